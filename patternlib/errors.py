@@ -1,0 +1,61 @@
+"""The errors of the library. Each text names the call, what came in, the rule, and the next move.
+
+Nothing here is meant to be caught and hidden: a board shows the text, the command line prints it as
+one line, a checking cell puts it beside the picture.
+
+>>> raise ValueAtFault("skirt_length", 620, "must lie between 35 and 110 cm", "Were these millimetres?")
+Traceback (most recent call last):
+    ...
+patternlib.errors.ValueAtFault: skirt_length: 620 must lie between 35 and 110 cm. Were these millimetres?
+"""
+
+from __future__ import annotations
+
+
+class PatternError(Exception):
+    """Any refusal of the library; its text is a sentence a student can act on."""
+
+
+class ValueAtFault(PatternError, ValueError):
+    """One named value cannot be used.
+
+    name: the measure or style value; got: what came in; rule: what must hold (begins with a verb);
+    advice: a whole sentence with the next move, may be empty.
+    """
+
+    def __init__(self, name: str, got: object, rule: str, advice: str = ""):
+        self.name, self.got, self.rule, self.advice = name, got, rule, advice
+        shown = f"{got:g}" if isinstance(got, float) else f"{got}"
+        super().__init__(f"{name}: {shown} {rule}." + (f" {advice}" if advice else ""))
+
+    def __reduce__(self):
+        return type(self), (self.name, self.got, self.rule, self.advice)
+
+
+class GeometryError(PatternError, ArithmeticError):
+    """Lines that do not meet, a point beyond the end of an edge, an outline that crosses itself."""
+
+
+class UnknownName(PatternError, KeyError):
+    """A step, piece, edge, size, chart or style value that does not exist; the text lists near names."""
+
+    def __str__(self) -> str:  # KeyError would show the text in quotes
+        return str(self.args[0]) if self.args else ""
+
+
+def unknown(kind: str, name: object, known) -> UnknownName:
+    """Make the error for a name that is not among `known`, with the nearest names.
+
+    >>> str(unknown("style value", "yoke_dept", ["yoke_depth", "skirt_length"]))
+    "no style value is called 'yoke_dept'. Did you mean 'yoke_depth'?"
+    """
+    import difflib
+
+    known = [str(k) for k in known]
+    near = difflib.get_close_matches(str(name), known, n=3, cutoff=0.5)
+    hint = (
+        "Did you mean " + " or ".join(f"'{n}'" for n in near) + "?"
+        if near
+        else "There are: " + ", ".join(known[:40]) + "."
+    )
+    return UnknownName(f"no {kind} is called '{name}'. {hint}")

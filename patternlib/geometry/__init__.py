@@ -1,0 +1,31 @@
+"""Points, curves, outlines and offsets. cm and degrees; x to the right, y up.
+
+Closed outlines run anticlockwise, so the outside of an edge lies on its right hand.
+Angles are counted anticlockwise from the direction 'right'.
+"""
+
+from .curve import Curve, cubic, line, polyline
+from .fair import arc, fair
+from .offset import corner_cut, offset
+from .path import Outline
+from .point import DOWN, LEFT, RIGHT, UP, Move, Point, direction, meet_lines
+
+__all__ = [
+    "DOWN",
+    "LEFT",
+    "RIGHT",
+    "UP",
+    "Curve",
+    "Move",
+    "Outline",
+    "Point",
+    "arc",
+    "corner_cut",
+    "cubic",
+    "direction",
+    "fair",
+    "line",
+    "meet_lines",
+    "offset",
+    "polyline",
+]
