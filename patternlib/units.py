@@ -1,0 +1,153 @@
+"""Lengths as people write them. Inside the library every length is a plain number of centimetres.
+
+>>> read_length("24 1/2 in"), read_length("620 mm"), read_length("7,5 cm"), read_length(62)
+(62.23, 62.0, 7.5, 62.0)
+>>> write_length(62.23, "in"), write_length(62.23), write_length(62.23, "mm")
+('24 1/2 in', '62.2 cm', '622 mm')
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from numbers import Real
+
+from .errors import ValueAtFault, unknown
+
+CM_PER_INCH = 2.54
+"""The international inch, exact since 1959 [NIST Special Publication 811]."""
+
+MM_PER_CM = 10.0
+
+POINTS_PER_MM = 72 / 25.4
+"""Units of a PDF or PostScript page: 72 to the inch [ISO 32000-1, 8.3.2.3, from memory]."""
+
+UNITS = ("cm", "mm", "in")
+"""Units a length can be written in."""
+
+_SPELLINGS = {
+    "cm": ("cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters"),
+    "mm": ("mm", "millimetre", "millimetres", "millimeter", "millimeters"),
+    "m": ("m", "metre", "metres", "meter", "meters"),
+    "in": ("in", "in.", "ins", "inch", "inches", '"', "″", "”", "''"),
+    "ft": ("ft", "ft.", "foot", "feet", "'", "′", "’"),
+}
+_UNIT = {spelling: unit for unit, spellings in _SPELLINGS.items() for spelling in spellings}
+_PER_UNIT = {"cm": 1.0, "mm": 0.1, "m": 100.0, "in": CM_PER_INCH, "ft": 12 * CM_PER_INCH}
+_GLYPHS = dict(zip("½¼¾⅛⅜⅝⅞⅓⅔", ["1/2", "1/4", "3/4", "1/8", "3/8", "5/8", "7/8", "1/3", "2/3"], strict=True))
+_NUMBER = (
+    r"(?:(?:(?P<whole{0}>[0-9]+)[ -]+)?(?P<top{0}>[0-9]+) ?/ ?(?P<bottom{0}>[0-9]+)"
+    r"|(?P<plain{0}>[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+))"
+)
+_NAMES = "|".join(re.escape(s) for s in sorted(_UNIT, key=len, reverse=True))
+_ONE = re.compile(rf"(?P<sign>[+-]?) ?{_NUMBER.format(1)} ?(?P<unit1>{_NAMES})?")
+_TWO = re.compile(rf"{_ONE.pattern[:-1]} ?{_NUMBER.format(2)} ?(?P<unit2>{_NAMES})")
+_HELP = "Write it as 62, 62 cm, 620 mm or 24 1/2 in."
+
+
+def read_length(text_or_number: str | float, unit: str = "cm", *, name: str = "length") -> float:
+    """Give the centimetres meant by a number or by text such as "62 cm", "620 mm", "24 1/2 in" or "2' 3\\"".
+
+    unit: what a bare number is in ("cm", "mm" or "in"); a unit in the text goes before it. name: the
+    measure, for the error text. A decimal comma is read as a point. A minus sign is kept.
+    Raises ValueAtFault for anything else, UnknownName for a unit that does not exist.
+
+    >>> read_length("24½\\""), read_length("24-1/2 inches"), read_length(24.5, "in")
+    (62.23, 62.23, 62.23)
+    >>> read_length("2' 3\\"")
+    68.58
+    >>> read_length("62 or so", name="hem")
+    Traceback (most recent call last):
+        ...
+    patternlib.errors.ValueAtFault: hem: '62 or so' is not a length. Write it as 62, 62 cm, 620 mm or 24 1/2 in.
+    """
+    if unit not in UNITS:
+        raise unknown("unit", unit, UNITS)
+    if isinstance(text_or_number, Real) and not isinstance(text_or_number, bool):
+        value = float(text_or_number)
+        if not math.isfinite(value):
+            raise ValueAtFault(name, value, "is not a length", "Write a number such as 62.")
+        return _tidy(value * _PER_UNIT[unit])
+    if not isinstance(text_or_number, str):
+        shown = type(text_or_number).__name__
+        raise ValueAtFault(name, shown, "is not a length", _HELP)
+    text = _plain(text_or_number)
+    found = len(text) <= 40 and (_ONE.fullmatch(text) or _TWO.fullmatch(text))
+    if not found:
+        shown = repr(text_or_number if len(text_or_number) <= 40 else text_or_number[:40] + "…")
+        raise ValueAtFault(name, shown, "is not a length", _HELP)
+    part = found.groupdict()
+    first = _UNIT[part["unit1"]] if part["unit1"] else unit
+    value = _number(part, 1, text_or_number, name) * _PER_UNIT[first]
+    if "unit2" in part:
+        second, inches = _UNIT[part["unit2"]], _number(part, 2, text_or_number, name)
+        if (first, second) != ("ft", "in") or inches >= 12:
+            advice = "Only feet and inches go together, as in 2' 3\"."
+            raise ValueAtFault(name, repr(text_or_number), "mixes two units", advice)
+        value += inches * CM_PER_INCH
+    return _tidy(-value if part["sign"] == "-" else value)
+
+
+def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, parts: int = 16) -> str:
+    """Write a length of so many cm for a reader, as "62.2 cm", "622 mm" or "24 1/2 in".
+
+    decimals: places kept in cm (1 unless said, at most 2) or mm (0 unless said); zeros at the end are
+    left off. parts: inches go to the nearest eighth (8) or sixteenth (16). `read_length` reads every
+    result. Raises ValueAtFault for a number that is not finite, UnknownName for an unknown unit.
+
+    >>> write_length(-1.9, "in", parts=8), write_length(2.25), write_length(2.25, decimals=2)
+    ('-3/4 in', '2.3 cm', '2.25 cm')
+    """
+    if unit not in UNITS:
+        raise unknown("unit", unit, UNITS)
+    if isinstance(cm, bool) or not isinstance(cm, Real) or not math.isfinite(cm):
+        raise ValueAtFault("length", repr(cm), "must be a number of cm", "Read text with read_length first.")
+    if decimals not in (None, 0, 1, 2):
+        raise ValueAtFault("decimals", decimals, "must be 0, 1 or 2", "A tape shows no more.")
+    if parts not in (2, 4, 8, 16):
+        raise ValueAtFault("parts", parts, "must be 2, 4, 8 or 16", "Inch rulers are divided so.")
+    size = abs(float(cm))
+    if unit == "in":
+        whole, rest = divmod(_nearest(size / CM_PER_INCH * parts), parts)
+        common = math.gcd(rest, parts)
+        fraction = f"{rest // common}/{parts // common}" if rest else ""
+        shown = f"{whole} {fraction}".strip() if whole or not rest else fraction
+    else:
+        if decimals is None:
+            decimals = 1 if unit == "cm" else 0
+        steps = _nearest(size / _PER_UNIT[unit] * 10**decimals)
+        shown = f"{steps / 10**decimals:.{decimals}f}"
+        if "." in shown:
+            shown = shown.rstrip("0").rstrip(".")
+    return f"{'-' if cm < 0 and shown != '0' else ''}{shown} {unit}"
+
+
+def _plain(text: str) -> str:
+    """The text in lower case, with vulgar fractions spelt out and one kind of blank, minus and slash."""
+    for glyph, fraction in _GLYPHS.items():
+        text = text.replace(glyph, f" {fraction}")
+    text = text.replace("−", "-").replace("–", "-").replace("\u2044", "/")
+    return re.sub(r"^([+-]) ", r"\1", re.sub(r"\s+", " ", text.casefold()).strip())
+
+
+def _number(part: dict[str, str | None], n: int, text: str, name: str) -> float:
+    plain = part[f"plain{n}"]
+    if plain:
+        if re.fullmatch(r"[0-9]{1,3},[0-9]{3}", plain):
+            advice = "Leave out a comma for thousands; write decimals with a point."
+            raise ValueAtFault(name, repr(text), "can be read in two ways", advice)
+        return float(plain.replace(",", "."))
+    top, bottom = int(part[f"top{n}"]), int(part[f"bottom{n}"])
+    if bottom == 0:
+        raise ValueAtFault(name, repr(text), "divides by nought", "Write a fraction such as 7/8 in.")
+    return int(part[f"whole{n}"] or 0) + top / bottom
+
+
+def _tidy(cm: float) -> float:
+    """Take off the dust of binary arithmetic, so that 24.5 in is 62.23 and not 62.230000000000004."""
+    return round(cm, 9)
+
+
+def _nearest(value: float) -> int:
+    """The nearest whole number, halves upwards as on a tape."""
+    return math.floor(value + 0.5 + 1e-9)

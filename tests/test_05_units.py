@@ -1,0 +1,191 @@
+"""Lengths: what people write is read, what is written is read again, all else is refused in a sentence.
+
+Factors: 1 in = 25.4 mm exactly [NIST Special Publication 811, appendix B.8]. Pairs of inches and cm
+such as 3/8 in = 0.95 cm follow from it. Page units: 72 points to the inch [ISO 32000-1, from memory].
+"""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from patternlib.errors import PatternError, UnknownName, ValueAtFault
+from patternlib.units import CM_PER_INCH, MM_PER_CM, POINTS_PER_MM, UNITS, read_length, write_length
+
+
+@pytest.mark.parametrize(
+    ("text", "cm"),
+    [
+        (62, 62),
+        (62.5, 62.5),
+        ("62", 62),
+        ("62 cm", 62),
+        ("62cm", 62),
+        (" 62 CM ", 62),
+        ("620 mm", 62),
+        ("24 1/2 in", 62.23),
+        ('24½"', 62.23),
+        ("24.5in", 62.23),
+        ("24-1/2 inches", 62.23),
+        ("24 ½ in.", 62.23),
+        ("7/8 in", 2.2225),
+        ("⅞ in", 2.2225),
+        ("7⁄8 in", 2.2225),
+        ("1 inch", 2.54),
+        ("3/8″", 0.9525),
+        ("2' 3\"", 68.58),
+        ("2 ft 3 in", 68.58),
+        ("5'7\"", 170.18),
+        ("5' 7½\"", 171.45),
+        ("3 ft", 91.44),
+        ("7,5 cm", 7.5),
+        ("7,5", 7.5),
+        (".5 cm", 0.5),
+        ("1.68 m", 168),
+        ("-1/4 in", -0.635),
+        ("−1.5 cm", -1.5),
+        ("+2", 2),
+        ("- 3 mm", -0.3),
+        ("0", 0),
+        ("7 1/2 cm", 7.5),
+        ("62\u00a0cm", 62),
+        ("3 centimetres", 3),
+    ],
+)
+def test_reads_what_people_write(text, cm):
+    assert read_length(text) == pytest.approx(cm, abs=1e-9)
+
+
+@pytest.mark.parametrize(("unit", "cm"), [("cm", 24.5), ("mm", 2.45), ("in", 62.23)])
+def test_a_bare_number_takes_the_unit_asked_for_and_a_written_unit_goes_first(unit, cm):
+    assert read_length("24.5", unit) == read_length(24.5, unit) == pytest.approx(cm)
+    assert read_length("62 cm", unit) == 62
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "",
+        " ",
+        "cm",
+        "about 62",
+        "62 yd",
+        "1e5",
+        "nan",
+        "inf",
+        "62 cm 3",
+        "6 2",
+        "1/0 in",
+        "1//2",
+        "2' 13\"",
+        "3 in 2 ft",
+        "62 cm 3 in",
+        "1,500 mm",
+        "1.2.3",
+        "--3",
+        "٣ cm",
+        "6" * 500,
+        "1 1/2/3 in",
+        "__import__('os')",
+        None,
+        True,
+        [62],
+        math.nan,
+        math.inf,
+        -math.inf,
+        3j,
+        b"62",
+    ],
+)
+def test_refuses_everything_else_in_a_sentence(wrong):
+    with pytest.raises(ValueAtFault) as fault:
+        read_length(wrong, name="yoke_depth")
+    text = str(fault.value)
+    assert text.startswith("yoke_depth: ") and text.endswith(".") and len(text) < 200
+
+
+def test_unknown_units_name_the_known_ones():
+    for call in (lambda: read_length(3, "inch"), lambda: write_length(3, "yards")):
+        with pytest.raises(UnknownName) as fault:
+            call()
+        assert "in" in str(fault.value)
+
+
+@pytest.mark.parametrize("text", ["1 " * 100_000, "1" * 1_000_000, "1 1/" * 50_000])
+def test_a_very_long_text_is_refused_without_being_searched(text):
+    with pytest.raises(ValueAtFault, match="is not a length"):
+        read_length(text)
+
+
+@pytest.mark.parametrize(
+    ("cm", "options", "text"),
+    [
+        (62.0, {}, "62 cm"),
+        (62.25, {}, "62.3 cm"),
+        (62.25, {"decimals": 2}, "62.25 cm"),
+        (0, {}, "0 cm"),
+        (-0.01, {}, "0 cm"),
+        (-1.5, {}, "-1.5 cm"),
+        (100, {}, "100 cm"),
+        (62.04, {"unit": "mm"}, "620 mm"),
+        (100, {"unit": "mm"}, "1000 mm"),
+        (62.23, {"unit": "in"}, "24 1/2 in"),
+        (2.54, {"unit": "in"}, "1 in"),
+        (0.9525, {"unit": "in"}, "3/8 in"),
+        (-0.635, {"unit": "in"}, "-1/4 in"),
+        (0, {"unit": "in"}, "0 in"),
+        (2.54 * 15.99, {"unit": "in"}, "16 in"),
+        (2.54 * 3 / 16, {"unit": "in"}, "3/16 in"),
+        (2.54 * 3 / 16, {"unit": "in", "parts": 8}, "1/4 in"),
+        (2.25, {"unit": "mm", "decimals": 1}, "22.5 mm"),
+    ],
+)
+def test_writes_for_a_reader(cm, options, text):
+    assert write_length(cm, **options) == text
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    cm=st.floats(-500, 500),
+    unit=st.sampled_from(UNITS),
+    decimals=st.sampled_from([None, 0, 1, 2]),
+    parts=st.sampled_from([8, 16]),
+)
+def test_what_is_written_is_read_again_within_half_a_step(cm, unit, decimals, parts):
+    text = write_length(cm, unit, decimals=decimals, parts=parts)
+    step = {
+        "in": CM_PER_INCH / parts,
+        "cm": 10 ** -(1 if decimals is None else decimals),
+        "mm": 0.1 * 10 ** -(decimals or 0),
+    }[unit]
+    again = read_length(text)
+    assert abs(again - cm) <= step / 2 + 1e-6
+    assert write_length(again, unit, decimals=decimals, parts=parts) == text
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.text(alphabet="0123456789 .,/-+'\"½cmint⁄", max_size=14))
+def test_any_text_is_read_or_refused(text):
+    try:
+        assert math.isfinite(read_length(text))
+    except PatternError as fault:
+        assert str(fault)
+
+
+@pytest.mark.parametrize("options", [{"decimals": 3}, {"parts": 10}])
+def test_refuses_steps_no_tape_has(options):
+    with pytest.raises(ValueAtFault):
+        write_length(3, "in", **options)
+
+
+@pytest.mark.parametrize("cm", [math.nan, math.inf, "62", None, True])
+def test_writes_only_finite_numbers(cm):
+    with pytest.raises(ValueAtFault):
+        write_length(cm)
+
+
+def test_factors():
+    assert CM_PER_INCH == 2.54 and MM_PER_CM == 10
+    assert pytest.approx(72) == POINTS_PER_MM * 25.4
+    assert pytest.approx(595.276, abs=1e-3) == POINTS_PER_MM * 210  # an A4 page is 595 points wide [ISO 216]
