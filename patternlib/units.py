@@ -41,6 +41,7 @@ _NUMBER = (
 )
 _NAMES = "|".join(re.escape(s) for s in sorted(_UNIT, key=len, reverse=True))
 _ONE = re.compile(rf"(?P<sign>[+-]?) ?{_NUMBER.format(1)} ?(?P<unit1>{_NAMES})?")
+# As _ONE, but its unit must be there, and a second number with a unit follows.
 _TWO = re.compile(rf"{_ONE.pattern[:-1]} ?{_NUMBER.format(2)} ?(?P<unit2>{_NAMES})")
 _HELP = "Write it as 62, 62 cm, 620 mm or 24 1/2 in."
 
@@ -56,26 +57,21 @@ def read_length(text_or_number: str | float, unit: str = "cm", *, name: str = "l
     (62.23, 62.23, 62.23)
     >>> read_length("2' 3\\"")
     68.58
-    >>> read_length("62 or so", name="hem")
+    >>> read_length("62 yd", name="hem")
     Traceback (most recent call last):
         ...
-    patternlib.errors.ValueAtFault: hem: '62 or so' is not a length. Write it as 62, 62 cm, 620 mm or 24 1/2 in.
+    patternlib.errors.ValueAtFault: hem: '62 yd' is not a length. Write it as 62, 62 cm, 620 mm or 24 1/2 in.
     """
     if unit not in UNITS:
         raise unknown("unit", unit, UNITS)
     if isinstance(text_or_number, Real) and not isinstance(text_or_number, bool):
-        value = float(text_or_number)
-        if not math.isfinite(value):
-            raise ValueAtFault(name, value, "is not a length", "Write a number such as 62.")
-        return _tidy(value * _PER_UNIT[unit])
-    if not isinstance(text_or_number, str):
-        shown = type(text_or_number).__name__
-        raise ValueAtFault(name, shown, "is not a length", _HELP)
-    text = _plain(text_or_number)
-    found = len(text) <= 40 and (_ONE.fullmatch(text) or _TWO.fullmatch(text))
+        return _tidy(_finite(text_or_number, name) * _PER_UNIT[unit])
+    found = None
+    if isinstance(text_or_number, str) and len(text_or_number) <= 40:
+        text = _plain(text_or_number)
+        found = _ONE.fullmatch(text) or _TWO.fullmatch(text)
     if not found:
-        shown = repr(text_or_number if len(text_or_number) <= 40 else text_or_number[:40] + "…")
-        raise ValueAtFault(name, shown, "is not a length", _HELP)
+        raise ValueAtFault(name, shown(text_or_number), "is not a length", _HELP)
     part = found.groupdict()
     first = _UNIT[part["unit1"]] if part["unit1"] else unit
     value = _number(part, 1, text_or_number, name) * _PER_UNIT[first]
@@ -83,7 +79,7 @@ def read_length(text_or_number: str | float, unit: str = "cm", *, name: str = "l
         second, inches = _UNIT[part["unit2"]], _number(part, 2, text_or_number, name)
         if (first, second) != ("ft", "in") or inches >= 12:
             advice = "Only feet and inches go together, as in 2' 3\"."
-            raise ValueAtFault(name, repr(text_or_number), "mixes two units", advice)
+            raise ValueAtFault(name, shown(text_or_number), "mixes two units", advice)
         value += inches * CM_PER_INCH
     return _tidy(-value if part["sign"] == "-" else value)
 
@@ -100,26 +96,45 @@ def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, pa
     """
     if unit not in UNITS:
         raise unknown("unit", unit, UNITS)
-    if isinstance(cm, bool) or not isinstance(cm, Real) or not math.isfinite(cm):
-        raise ValueAtFault("length", repr(cm), "must be a number of cm", "Read text with read_length first.")
+    if isinstance(cm, bool) or not isinstance(cm, Real):
+        raise ValueAtFault("length", shown(cm), "must be a number of cm", "Read text with read_length first.")
     if decimals not in (None, 0, 1, 2):
         raise ValueAtFault("decimals", decimals, "must be 0, 1 or 2", "A tape shows no more.")
     if parts not in (2, 4, 8, 16):
         raise ValueAtFault("parts", parts, "must be 2, 4, 8 or 16", "Inch rulers are divided so.")
-    size = abs(float(cm))
+    size = abs(_finite(cm, "length"))
     if unit == "in":
         whole, rest = divmod(_nearest(size / CM_PER_INCH * parts), parts)
         common = math.gcd(rest, parts)
         fraction = f"{rest // common}/{parts // common}" if rest else ""
-        shown = f"{whole} {fraction}".strip() if whole or not rest else fraction
+        text = f"{whole} {fraction}".strip() if whole or not rest else fraction
     else:
         if decimals is None:
             decimals = 1 if unit == "cm" else 0
         steps = _nearest(size / _PER_UNIT[unit] * 10**decimals)
-        shown = f"{steps / 10**decimals:.{decimals}f}"
-        if "." in shown:
-            shown = shown.rstrip("0").rstrip(".")
-    return f"{'-' if cm < 0 and shown != '0' else ''}{shown} {unit}"
+        text = f"{steps / 10**decimals:.{decimals}f}"
+        if "." in text:
+            text = text.rstrip("0").rstrip(".")
+    return f"{'-' if cm < 0 and text != '0' else ''}{text} {unit}"
+
+
+def shown(value: object) -> str:
+    """Give what came in as it may stand in an error text: short, and never a whole file.
+
+    >>> shown("62 yd"), shown([62, 63])
+    ("'62 yd'", 'a list')
+    """
+    if isinstance(value, str):
+        return repr(value if len(value) <= 40 else value[:40] + "…")
+    if isinstance(value, float):
+        return f"{value:g}"
+    return "nothing" if value is None else f"a {type(value).__name__}"
+
+
+def _finite(value: Real, name: str) -> float:
+    if not abs(value) < 1e9:  # also refuses nan, and whole numbers too large for a float
+        raise ValueAtFault(name, shown(value), "is not a length", "Write a number such as 62.")
+    return float(value)
 
 
 def _plain(text: str) -> str:

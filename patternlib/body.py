@@ -1,0 +1,358 @@
+"""Bodies, ease and size charts, in cm.
+
+A body needs three measured girths; whatever else is not measured is estimated from bust girth and
+stature with the regressions of a large survey of adults [US Army 1987-88, NATICK/TR-89/044]. The terms
+are those of ISO 8559-1 (from memory, in own words); `measures()` tells where each is taken.
+
+>>> body = Body(bust_girth=88, waist_girth=70, hip_girth=95, height=165)
+>>> body.neck_girth, body.back_waist_length, body.estimated[:2]
+(34.4, 37.1, ('neck_girth', 'shoulder_length'))
+>>> chart("course").body("12").bust_girth
+88.0
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from functools import cache
+from numbers import Real
+from pathlib import Path
+from types import MappingProxyType
+
+from .errors import PatternError, ValueAtFault, unknown
+from .survey import DOUBT, SEXES, estimate, guess_slip, held, measures, spread, table, usual
+from .units import UNITS, read_length, shown
+
+_NEEDED = ("bust_girth", "waist_girth", "hip_girth")
+_BEYOND = 0.3  # cm of doubt taken away for each cm of bust beyond the survey, where the line is a guess
+
+
+@dataclass(frozen=True, kw_only=True)
+class Body:
+    """The measures of one person in cm; None is estimated and its name listed in `estimated`.
+
+    Bust, waist and hip girth must be given. An estimate is a + b * bust + k * stature of the survey's
+    women or men, to the nearest mm [NATICK/TR-89/044]; stature itself is their mean. Beyond the bust
+    girths of the survey girths and widths go on along the line, lengths stay. If only one of front and
+    back waist length is given, the other follows it (armhole depth follows the back) by the survey's
+    correlation. Terms [ISO 8559-1, from memory]: `neck_girth` is the base of the neck; the waist is the
+    natural one; `back_waist_length` runs from the nape, `front_waist_length` from the pit of the neck;
+    `neck_to_bust` from the side neck point; `armhole_depth` is the scye depth down to the armpits, a
+    block adds its ease; `back_width` is at the armpits (34.5 at bust 88, as drafting tables have it from
+    memory; half-way up, over the shoulder blades, a tape reads 2.5 cm more); `chest_width` is not in the
+    survey and is taken 2 cm less than the usual back width (common practice, no source);
+    `waist_to_knee` is height of nape less back waist length less height of knee.
+    Raises ValueAtFault for a value outside `measures()`, with a guess at the slip.
+
+    >>> Body(bust_girth=88, waist_girth=720, hip_girth=95)  # doctest: +ELLIPSIS
+    Traceback (most recent call last):
+        ...
+    patternlib...: waist_girth: 720 must lie between 45 and 190 cm. Were these millimetres? Then write 72.
+    """
+
+    bust_girth: float = None
+    waist_girth: float = None
+    hip_girth: float = None
+    height: float = None
+    neck_girth: float = None
+    shoulder_length: float = None
+    back_waist_length: float = None
+    front_waist_length: float = None
+    neck_to_bust: float = None
+    bust_span: float = None
+    armhole_depth: float = None
+    back_width: float = None
+    chest_width: float = None
+    upper_arm_girth: float = None
+    wrist_girth: float = None
+    arm_length: float = None
+    waist_to_hip: float = None
+    waist_to_knee: float = None
+    head_girth: float = None
+    shoulder_drop: float = None
+    sex: str = "women"
+    estimated: tuple[str, ...] = field(init=False, compare=False, default=())
+
+    def __post_init__(self):
+        if self.sex not in SEXES:
+            raise unknown("group of the survey (sex)", self.sex, SEXES)
+        given = {name: value for name in measures() if (value := getattr(self, name)) is not None}
+        for name in _NEEDED:
+            if name not in given:
+                advice = "Measure bust, waist and hip; everything else can be estimated."
+                raise ValueAtFault(name, "nothing", "was given", advice)
+        for name, value in given.items():
+            given[name] = _checked(name, value, self.sex, given)
+        values = dict(given)
+        values.setdefault("height", round(spread("stature", self.sex)[0], 1))
+        for name in measures():
+            if name not in values:
+                values[name] = estimate(name, self.sex, values["bust_girth"], values["height"], given)
+        for name, value in values.items():
+            object.__setattr__(self, name, value)
+        object.__setattr__(self, "estimated", tuple(name for name in measures() if name not in given))
+
+    def replace(self, **changes) -> Body:
+        """Give a body with some measures changed (cm, or None to estimate); estimates are made anew.
+
+        Raises UnknownName for a measure that does not exist.
+
+        >>> Body(bust_girth=88, waist_girth=70, hip_girth=95).replace(waist_girth=72).waist_girth
+        72.0
+        """
+        for name in changes:
+            if name not in measures() and name != "sex":
+                raise unknown("measure of the body", name, [*measures(), "sex"])
+        return Body(**(self._given() | changes))
+
+    def to_dict(self) -> dict:
+        """Give all measures in cm, `sex` and the list `estimated`, ready for JSON; from_dict reads it.
+
+        >>> body = Body(bust_girth=88, waist_girth=70, hip_girth=95)
+        >>> Body.from_dict(body.to_dict()) == body
+        True
+        """
+        named = {name: getattr(self, name) for name in measures()}
+        return named | {"sex": self.sex, "estimated": list(self.estimated)}
+
+    @classmethod
+    def from_dict(cls, record: Mapping) -> Body:
+        """Read a body from names and values, as in `to_dict` or a TOML file.
+
+        A value is a number in `unit` ("cm" if there is no such key) or text with its unit. What the list
+        `estimated` names is estimated anew. Raises UnknownName for a key that is no measure,
+        ValueAtFault for a value that cannot be read.
+
+        >>> Body.from_dict({"unit": "in", "bust_girth": 35, "waist_girth": "27½", "hip_girth": "95cm"}).hip_girth
+        95.0
+        """
+        if not isinstance(record, Mapping):
+            raise ValueAtFault(
+                "body", type(record).__name__, "is not a table of measures", "Write name = value."
+            )
+        known = [*measures(), "sex", "unit", "estimated"]
+        for name in record:
+            if name not in known:
+                raise unknown("measure of the body", name, known)
+        unit, estimated = record.get("unit", "cm"), record.get("estimated", ())
+        if unit not in UNITS:
+            raise unknown("unit", unit, UNITS)
+        if not isinstance(estimated, list | tuple):
+            raise ValueAtFault(
+                "estimated", shown(estimated), "must be a list of measures", "It may be left out."
+            )
+        taken = [name for name in measures() if record.get(name) is not None and name not in estimated]
+        values = {name: read_length(record[name], unit, name=name) for name in taken}
+        return cls(**values, sex=record.get("sex", "women"))
+
+    def doubts(self) -> tuple[str, ...]:
+        """Give a sentence for each given measure that hardly goes with the rest; usually none.
+
+        A measure is doubted when it lies more than 4 residual standard deviations from what the survey
+        gives for this bust and stature [NATICK/TR-89/044]. A doubt is no error: bodies differ.
+
+        >>> Body(bust_girth=88, waist_girth=95, hip_girth=72).doubts()
+        ('waist_girth 95 and hip_girth 72: did these change places?',)
+        """
+        given = [name for name in measures() if name != "bust_girth" and name not in self.estimated]
+        strange = [name for name in given if self._strange(name, getattr(self, name))]
+        texts, swapped = [], set()
+        for name in strange:
+            value = getattr(self, name)
+            for other in strange[strange.index(name) + 1 :]:
+                there = getattr(self, other)
+                if not self._strange(name, there) and not self._strange(other, value):
+                    texts.append(f"{name} {value:g} and {other} {there:g}: did these change places?")
+                    swapped |= {name, other}
+            if name not in swapped:
+                mid, sd = usual(name, self.sex, self.bust_girth, self.height)
+                beside = f"bust {self.bust_girth:g} and height {self.height:g}"
+                if name == "height":
+                    beside = f"grown {self.sex}"
+                common = f"{mid - 2 * sd:.0f} to {mid + 2 * sd:.0f} cm"
+                texts.append(
+                    f"{name} {value:g} is unusual: for {beside}, {common} is common. Measure it again."
+                )
+        return tuple(texts)
+
+    def _given(self) -> dict:
+        return {
+            f.name: getattr(self, f.name) for f in fields(self) if f.init and f.name not in self.estimated
+        }
+
+    def _strange(self, name: str, value: float) -> bool:
+        bust, height = self.bust_girth, self.height
+        mid, sd = usual(name, self.sex, bust, height, height_known="height" not in self.estimated)
+        beyond = 0.0 if name == "height" else abs(bust - held(bust, self.sex))
+        return abs(value - mid) > DOUBT * sd + _BEYOND * beyond
+
+
+def load_body(path: str | Path) -> Body:
+    """Read a body from a TOML file: lines such as `bust_girth = 88` or `waist_girth = "27 1/2 in"`.
+
+    `unit = "in"` says what bare numbers are in. Raises PatternError with a sentence for a file that
+    cannot be read, UnknownName for a key that is no measure, ValueAtFault for a value at fault.
+    """
+    path = Path(path)
+    if not path.is_file():
+        raise PatternError(
+            f"load_body: there is no file '{path.name}' in '{path.parent}'. Check name and folder."
+        )
+    try:
+        if path.stat().st_size > 100_000:
+            raise PatternError(
+                f"load_body: '{path.name}' is too long for a file of measures. Choose another file."
+            )
+        record = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except OSError as fault:
+        raise PatternError(f"load_body: '{path.name}' cannot be opened ({fault.strerror}).") from fault
+    except UnicodeDecodeError as fault:
+        raise PatternError(
+            f"load_body: '{path.name}' is not plain text. Save it as text in UTF-8."
+        ) from fault
+    except tomllib.TOMLDecodeError as fault:
+        rule = 'Each line must read name = number, or name = "text with unit".'
+        raise PatternError(f"load_body: '{path.name}' cannot be read: {fault}. {rule}") from fault
+    return Body.from_dict(record)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ease:
+    """Wearing ease in cm, each a total round the body; below nought for cloth that stretches.
+
+    Raises ValueAtFault for a value that is no number between -20 and 60.
+
+    >>> Ease(bust=10, waist=4).bust
+    10.0
+    """
+
+    bust: float = 0.0
+    waist: float = 0.0
+    hip: float = 0.0
+    upper_arm: float = 0.0
+    wrist: float = 0.0
+
+    def __post_init__(self):
+        for f in fields(self):
+            value = _number(f"ease {f.name}", getattr(self, f.name))
+            if not -20 <= value <= 60:
+                advice = (
+                    "Were these millimetres?" if -20 <= value / 10 <= 60 else "Ease is added to the girth."
+                )
+                raise ValueAtFault(f"ease {f.name}", value, "must lie between -20 and 60 cm", advice)
+            object.__setattr__(self, f.name, value)
+
+
+_EASE = {  # preset: place: row (garment, place) of data/wearing_ease.csv
+    "close skirt": {"waist": ("skirt/pants", "waist"), "hip": ("all", "hip")},
+    "skirt block": {"waist": ("skirt block", "waist"), "hip": ("skirt block", "hip")},
+    "close dress": {"bust": ("bodice", "bust"), "waist": ("dress", "waist"), "hip": ("all", "hip")},
+    "woven garment": {p: ("general woven", p) for p in ("bust", "waist", "hip")},
+    "bodice block": {
+        "bust": ("bodice block close-fitting", "bust"),
+        "waist": ("general woven", "waist"),
+        "hip": ("general woven", "hip"),
+    },
+    "men's close shirt": {"bust": ("men fitted shirt", "chest"), "hip": ("all", "hip")},
+}
+EASES = tuple(_EASE)
+"""Names that `ease` knows."""
+
+
+@cache
+def ease(name: str) -> Ease:
+    """Give a usual wearing ease by name (one of EASES); where the source has a range, its middle.
+
+    Sources, by row of data/wearing_ease.csv: "close skirt", "close dress", "men's close shirt": Central
+    Washington University costume text ch. 16; "skirt block": WikiEducator skirt handout; "woven garment":
+    a published chart of least ease, 2019; "bodice block": bust from a handbook from memory, waist and hip
+    as "woven garment". The arm: 5 cm round the upper arm and the wrist (common practice, no source).
+    Raises UnknownName.
+
+    >>> ease("skirt block")
+    Ease(bust=0.0, waist=2.4, hip=5.0, upper_arm=0.0, wrist=0.0)
+    """
+    if name not in _EASE:
+        raise unknown("ease", name, EASES)
+    rows = {(row["garment"], row["place"]): row for row in table("wearing_ease")}
+    found = {place: rows[key] for place, key in _EASE[name].items()}
+    values = {p: round((float(r["cm_min"]) + float(r["cm_max"])) / 2, 1) for p, r in found.items()}
+    arm = {"upper_arm": 5.0, "wrist": 5.0} if "bust" in values else {}
+    return Ease(**values, **arm)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SizeChart:
+    """A range of sizes, each a Body computed from the survey at one stature (cm)."""
+
+    name: str
+    source: str
+    sex: str
+    height: float
+    busts: Mapping[str, float]
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """The names of the sizes, smallest first."""
+        return tuple(self.busts)
+
+    def body(self, size: str | int) -> Body:
+        """Give the body of one size. Raises UnknownName with near names."""
+        if str(size) not in self.busts:
+            raise unknown(f"size of the chart '{self.name}'", size, self.sizes)
+        bust = self.busts[str(size)]
+        girths = {n: round(usual(n, self.sex, bust, self.height)[0], 1) for n in ("waist_girth", "hip_girth")}
+        return Body(bust_girth=bust, **girths, height=self.height, sex=self.sex)
+
+
+CHARTS = ("course", "course-men")
+"""Names that `chart` knows."""
+
+
+@cache
+def chart(name: str) -> SizeChart:
+    """Give one of the course's own size charts: "course" (women, 165 cm) or "course-men" (men, 176 cm).
+
+    Bust steps of 4 cm up to 104 and of 6 cm above [EN 13402-3, from memory]; everything else is
+    computed from the survey's regressions [NATICK/TR-89/044]. Women's sizes are plain running numbers of
+    the course, size 12 at bust 88, and no brand's sizing; men's are named by chest girth. The survey ends
+    at a bust of 117.6 (women) and 128.1 (men): larger sizes follow the line on. Raises UnknownName.
+
+    >>> chart("course").sizes[:4], chart("course-men").sizes[-1]
+    (('6', '8', '10', '12'), '134')
+    """
+    if name not in CHARTS:
+        raise unknown("size chart", name, CHARTS)
+    sex, height, first = ("women", 165.0, 76) if name == "course" else ("men", 176.0, 84)
+    busts = [float(b) for b in (*range(first, 105, 4), *range(110, 135, 6))]
+    names = range(6, 6 + 2 * len(busts), 2) if sex == "women" else map(int, busts)
+    largest = spread("bust_girth", sex)[3]
+    source = (
+        f"The course's own chart, no brand's sizing: regressions on bust and stature of the {sex} of the "
+        f"US Army survey 1987-88 (NATICK/TR-89/044) at {height:g} cm; bust steps 4 cm to 104 and then 6 "
+        f"(EN 13402-3, from memory). Beyond a bust of {largest:g} cm, the survey's largest, the lines go on."
+    )
+    by_size = MappingProxyType(dict(zip(map(str, names), busts, strict=True)))
+    return SizeChart(name=name, source=source, sex=sex, height=height, busts=by_size)
+
+
+def _checked(name: str, value: object, sex: str, given: Mapping) -> float:
+    """The value as a float, or an error that guesses the slip."""
+    value, m = _number(name, value), measures()[name]
+    if m.low <= value <= m.high:
+        return value
+    advice = (
+        guess_slip(name, value, sex, given) if value > 0 else "Measure it again: no body has such a length."
+    )
+    raise ValueAtFault(name, value, f"must lie between {m.low:g} and {m.high:g} cm", advice)
+
+
+def _number(name: str, value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, Real):
+        advice = 'Text with a unit is read by read_length("24 1/2 in").'
+        raise ValueAtFault(name, shown(value), "must be a number of cm", advice)
+    if not abs(value) < 1e9:  # also refuses nan, and whole numbers too large for a float
+        raise ValueAtFault(name, shown(value), "is no finite number", "Measure it again.")
+    return float(value)

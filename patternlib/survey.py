@@ -1,0 +1,207 @@
+"""What a large survey of adults tells about the measures of a body, in cm.
+
+Source of every figure: US Army anthropometric survey 1987-88, NATICK/TR-89/044 (2,208 women and 1,774
+men, about 17 to 51 years old, no children, few very large bodies): means, spreads, correlations, and
+least-squares lines on bust girth and stature, carried in `data`.
+
+>>> mid, sd = usual("hip_girth", "women", 88, 165)
+>>> round(mid, 1), round(sd, 1)
+(95.4, 4.1)
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from math import hypot
+from numbers import Real
+from pathlib import Path
+from types import MappingProxyType
+
+SEXES = ("women", "men")
+"""The two groups of the survey."""
+
+DOUBT = 4.0
+"""Standard deviations; of 16,000 measured adults about one lies farther out (normal distribution)."""
+
+_DATA = Path(__file__).parent / "data"
+_CHEST_LESS = 2.0  # cm; the chest is narrower than the back (common practice, no source)
+_COMPANION = {  # measures that go together whatever the bust and the stature
+    "front_waist_length": "back_waist_length",
+    "back_waist_length": "front_waist_length",
+    "armhole_depth": "back_waist_length",
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measure:
+    """What a measure of the body is: its term, where it is taken, and its plausible range in cm.
+
+    survey: its row in the survey, empty if the survey lacks it. kind: "girth", "width" or "length".
+    """
+
+    name: str
+    term: str
+    place: str
+    low: float
+    high: float
+    kind: str
+    survey: str
+
+
+@cache
+def measures() -> Mapping[str, Measure]:
+    """Give every measure of a body by its name. Source: data/body_measures.csv.
+
+    >>> measures()["waist_girth"].low, measures()["armhole_depth"].term
+    (45.0, 'scye depth')
+    """
+    rows = (row | {"low": float(row["low"]), "high": float(row["high"])} for row in table("body_measures"))
+    return MappingProxyType({row["name"]: Measure(**row) for row in rows})
+
+
+def table(name: str) -> list[dict[str, str]]:
+    """Give the rows of data/NAME.csv; its first line tells the source."""
+    with open(_DATA / f"{name}.csv", encoding="utf-8", newline="") as file:
+        file.readline()
+        return list(csv.DictReader(file))
+
+
+@cache
+def spread(row: str, sex: str) -> tuple[float, float, float, float]:
+    """Give mean, standard deviation, smallest and largest (cm) of a row of the survey.
+
+    >>> spread("stature", "men")
+    (175.58, 6.68, 149.7, 204.2)
+    """
+    group = _summary()[sex]
+    at = group["measures"].index(row)
+    return tuple(group[figure][at] for figure in ("mean", "sd", "min", "max"))
+
+
+def held(bust: float, sex: str) -> float:
+    """Give the bust girth (cm), held within the smallest and largest of the survey."""
+    low, high = spread("bust_girth", sex)[2:]
+    return min(max(bust, low), high)
+
+
+def usual(
+    name: str, sex: str, bust: float, height: float, *, height_known: bool = True
+) -> tuple[float, float]:
+    """Give what a measure commonly is for a bust girth and a stature, and its standard deviation (cm).
+
+    Beyond the bust girths of the survey girths and widths go on along the line; lengths stay.
+
+    >>> [round(v, 1) for v in usual("waist_girth", "women", 88, 165)]
+    [70.2, 3.2]
+    """
+    if name in ("height", "bust_girth"):
+        return spread(measures()[name].survey, sex)[:2]
+    a, b, k, sd = _line(name, sex)
+    if measures()[name].kind == "length":
+        bust = held(bust, sex)
+    if not height_known:
+        sd = hypot(sd, k * spread("stature", sex)[1])
+    return a + b * bust + k * height, sd
+
+
+def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str, float]) -> float:
+    """Give the estimate of a measure to the nearest mm, kept inside its plausible range.
+
+    given: measures that were taken. Front and back waist length follow each other, armhole depth and
+    waist to knee the back waist length, when the one was taken and the other was not.
+    """
+    value = usual(name, sex, bust, height)[0]
+    other = "back_waist_length" if name == "waist_to_knee" else _COMPANION.get(name)
+    if other in given:
+        share = -1.0 if name == "waist_to_knee" else _share(name, other, sex)
+        value += share * (given[other] - usual(other, sex, bust, height)[0])
+    return round(min(max(value, measures()[name].low), measures()[name].high), 1)
+
+
+def guess_slip(name: str, value: float, sex: str, given: Mapping) -> str:
+    """Advice on a value out of range: the slip that would make it the most usual value."""
+    m = measures()[name]
+
+    def common(of: str) -> tuple[float, float]:
+        bust, height = (
+            given[n] if n != name and _fits(n, given.get(n)) else spread(measures()[n].survey, sex)[0]
+            for n in ("bust_girth", "height")
+        )
+        return spread("bust_girth", sex)[:2] if of == "bust_girth" else usual(of, sex, bust, height)
+
+    def near(of: str, what: float) -> float:
+        mid, sd = common(of)
+        return abs(what - mid) / sd
+
+    for other, there in given.items():
+        exchangeable = other != name and _fits(other, value) and _fits(name, there)
+        if exchangeable and near(other, value) < DOUBT and near(name, there) < DOUBT < near(other, there):
+            return f"Did {name} and {other} change places?"
+    slips = [
+        ("Were these millimetres?", value / 10),
+        ("Were these inches?", value * 2.54),
+        ("Was it in cm already and read as inches?", value / 2.54),
+        ("Were these metres?", value * 100),
+    ]
+    if m.kind != "length":
+        slips.append((f"Was this half the {m.kind}?", value * 2))
+    if m.kind == "girth":
+        slips.append(("Was this a quarter of the girth?", value * 4))
+    fitting = sorted((near(name, c), text, c) for text, c in slips if m.low <= c <= m.high)
+    likely = [s for s in fitting if s[0] < DOUBT][:2] or fitting[:1]
+    if not likely:
+        return f"Measure it again: {m.place}."
+    return " Or: ".join(f"{text} Then write {round(c, 1):g}." for _, text, c in likely)
+
+
+def _fits(name: str, value: object) -> bool:
+    if isinstance(value, bool) or not isinstance(value, Real):
+        return False
+    return measures()[name].low <= value <= measures()[name].high
+
+
+@cache
+def _summary() -> dict:
+    return json.loads((_DATA / "survey_summary.json").read_text(encoding="utf-8"))
+
+
+@cache
+def _lines() -> dict[tuple[str, str], tuple[float, float, float, float]]:
+    columns = ("a", "b_bust", "k_stature", "residual_sd")
+    return {(r["sex"], r["measure"]): tuple(float(r[c]) for c in columns) for r in table("survey_regression")}
+
+
+@cache
+def _line(name: str, sex: str) -> tuple[float, float, float, float]:
+    """a, b, k and residual standard deviation of a + b * bust + k * stature."""
+    if name == "chest_width":
+        a, b, k, sd = _line("back_width", sex)
+        return a - _CHEST_LESS, b, k, sd
+    if name == "waist_to_knee":  # height of the waist less height of the knee
+        nape, back, knee = (
+            _lines()[sex, "cervicale_h"],
+            _line("back_waist_length", sex),
+            _lines()[sex, "knee_h"],
+        )
+        a, b, k = (n - w - y for n, w, y in zip(nape[:3], back[:3], knee[:3], strict=True))
+        return a, b, k, hypot(nape[3], back[3], knee[3])
+    return _lines()[sex, measures()[name].survey]
+
+
+@cache
+def _share(name: str, other: str, sex: str) -> float:
+    """How far a measure goes with another one of the same bust and stature: their partial regression."""
+    group = _summary()[sex]
+    row, beside = (group["measures"].index(measures()[n].survey) for n in (name, other))
+
+    def covariance(p: int, q: int) -> float:
+        return group["correlation"][p][q] * group["sd"][p] * group["sd"][q]
+
+    _, b, k, _ = _line(name, sex)
+    bust, stature = (group["measures"].index(n) for n in ("bust_girth", "stature"))
+    rest = covariance(row, beside) - b * covariance(bust, beside) - k * covariance(stature, beside)
+    return rest / _line(other, sex)[3] ** 2
