@@ -87,9 +87,12 @@ RIGHT, UP, LEFT, DOWN = Point(1.0, 0.0), Point(0.0, 1.0), Point(-1.0, 0.0), Poin
 def direction(degrees: float) -> Point:
     """The arrow of length 1 at an angle from 'right'.
 
-    >>> direction(90).y
-    1.0
+    >>> direction(90)
+    Point(x=0.0, y=1.0)
     """
+    quarter = {0: RIGHT, 90: UP, 180: LEFT, 270: DOWN}.get(degrees % 360)
+    if quarter is not None:
+        return quarter
     a = math.radians(degrees)
     return Point(math.cos(a), math.sin(a))
 
@@ -129,8 +132,7 @@ class Move(NamedTuple):
     @classmethod
     def turn(cls, about, degrees: float) -> Move:
         """Anticlockwise about a pin."""
-        quarter = {0: 1 + 0j, 90: 1j, 180: -1 + 0j, 270: -1j}.get(degrees % 360)
-        a = quarter if quarter is not None else complex(*direction(degrees))
+        a = complex(*direction(degrees))
         c = complex(*about)
         return cls(a, c - a * c)
 

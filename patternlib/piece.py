@@ -1,0 +1,157 @@
+"""Pattern pieces and the seams that join them, before and after finishing.
+
+A piece is an outline of named edges on the seam line; each edge has its own allowance and turning.
+Finishing (see finish.py) gives it a cut line. All lengths in cm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from .errors import unknown
+from .geometry import Curve, Outline, Point
+
+TURNS = ("seam", "hem", "fold-back", "fold")
+"""seam: sewn to another edge; hem: turned twice or hemmed; fold-back: folded once to the wrong side;
+fold: the cloth's fold lies here, no allowance."""
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One named edge on the seam line, run anticlockwise round the piece. allowance in cm."""
+
+    name: str
+    curve: Curve
+    allowance: float
+    turn: str = "seam"
+
+
+@dataclass(frozen=True)
+class Notch:
+    """A mark at a distance `at` (cm) walked along the seam line from the edge's start.
+
+    count 2 is a double notch, two marks 1 cm apart whose middle is `at`.
+    """
+
+    edge: str
+    at: float
+    count: int = 1
+    seam: str = ""
+
+
+@dataclass(frozen=True)
+class DrillHole:
+    point: Point
+    purpose: str
+
+
+@dataclass(frozen=True)
+class Grain:
+    """The grain line. one_way: an arrow at its end only, for napped cloth or a one-way print."""
+
+    start: Point
+    end: Point
+    one_way: bool = False
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A line drawn inside a piece: where a pocket is placed ('placement') or an end is folded ('fold')."""
+
+    name: str
+    curve: Curve
+    style: str = "placement"
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One pattern piece on its seam line.
+
+    cut: how many to cut of each cloth named in `cloths`; pair: they are cut mirrored, left and right;
+    on_fold: half the piece is drawn and its fold edge lies on the fold of the cloth; folds: for the corner
+    named by (edge before, edge after), which of the two edges' allowances is folded back first; a hem or
+    fold-back does so without being named. label: the lines written on the piece.
+    """
+
+    name: str
+    edges: tuple[Edge, ...]
+    cut: int = 1
+    pair: bool = False
+    on_fold: bool = False
+    cloths: tuple[str, ...] = ("main cloth",)
+    grain: Grain | None = None
+    notches: tuple[Notch, ...] = ()
+    drill_holes: tuple[DrillHole, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    label: tuple[str, ...] = ()
+    folds: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    cut_line: tuple[Point, ...] = ()
+
+    @cached_property
+    def outline(self) -> Outline:
+        return Outline(tuple((edge.name, edge.curve) for edge in self.edges))
+
+    def edge(self, name: str) -> Edge:
+        for edge in self.edges:
+            if edge.name == name:
+                return edge
+        raise unknown(f"edge of {self.name}", name, [edge.name for edge in self.edges])
+
+    def replace(self, **changes) -> Piece:
+        return replace(self, **changes)
+
+    def notch_point(self, notch: Notch) -> Point:
+        """The notch's place on the seam line."""
+        return self.edge(notch.edge).curve.at(notch.at)
+
+
+@dataclass(frozen=True)
+class Seam:
+    """Two sides that are sewn together, each a run of (piece, edge) in the order it is walked.
+
+    a, b: the two sides from the seam's start; against_a, against_b: whether that side is walked against
+    the direction of its outline; ease: how much longer side a is meant to be, cm; notches: distances from
+    the seam's start on side a and b, and the count.
+    """
+
+    name: str
+    a: tuple[tuple[str, str], ...]
+    b: tuple[tuple[str, str], ...]
+    against_a: bool = False
+    against_b: bool = True
+    ease: float = 0.0
+    notches: tuple[tuple[float, float, int], ...] = ()
+
+
+def side_length(pieces: Mapping[str, Piece], side: tuple[tuple[str, str], ...]) -> float:
+    """Length of one side of a seam on the true curves, cm."""
+    return sum(pieces[piece].edge(edge).curve.length for piece, edge in side)
+
+
+def place_on_side(
+    pieces: Mapping[str, Piece], side: tuple[tuple[str, str], ...], against: bool, distance: float
+) -> tuple[str, str, float]:
+    """(piece, edge, distance from the edge's start) of a place walked `distance` along a side of a seam."""
+    for k, (piece, edge) in enumerate(side):
+        length = pieces[piece].edge(edge).curve.length
+        if distance <= length + 1e-9 or k == len(side) - 1:
+            return piece, edge, length - distance if against else distance
+        distance -= length
+    raise unknown("seam side", side, [])
+
+
+def with_notches(pieces: Mapping[str, Piece], seams: tuple[Seam, ...]) -> dict[str, Piece]:
+    """The pieces with each seam's notches marked on both its sides, at equal walked distances."""
+    marks: dict[str, list[Notch]] = {name: list(piece.notches) for name, piece in pieces.items()}
+    for seam in seams:
+        for at_a, at_b, count in seam.notches:
+            for side, against, at in ((seam.a, seam.against_a, at_a), (seam.b, seam.against_b, at_b)):
+                piece, edge, place = place_on_side(pieces, side, against, at)
+                notch = Notch(edge, place, count, seam.name)
+                if not any(
+                    n.edge == edge and n.count == count and abs(n.at - place) < 1e-6 for n in marks[piece]
+                ):
+                    marks[piece].append(notch)
+    return {name: piece.replace(notches=tuple(marks[name])) for name, piece in pieces.items()}
