@@ -26,7 +26,7 @@ from .survey import DOUBT, SEXES, estimate, guess_slip, held, measures, spread, 
 from .units import UNITS, read_length, shown
 
 _NEEDED = ("bust_girth", "waist_girth", "hip_girth")
-_BEYOND = 0.3  # cm of doubt taken away for each cm of bust beyond the survey, where the line is a guess
+_BEYOND = 0.5  # cm of doubt taken away for each cm of bust beyond the survey, where the line is a guess
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,7 +34,7 @@ class Body:
     """The measures of one person in cm; None is estimated and its name listed in `estimated`.
 
     Bust, waist and hip girth must be given. An estimate is a + b * bust + k * stature of the survey's
-    women or men, to the nearest mm [NATICK/TR-89/044]; stature itself is their mean. Beyond the bust
+    women or men, to the nearest mm [NATICK/TR-89/044]; stature itself is their mean. Above the bust
     girths of the survey girths and widths go on along the line, lengths stay. If only one of front and
     back waist length is given, the other follows it (armhole depth follows the back) by the survey's
     correlation. Terms [ISO 8559-1, from memory]: `neck_girth` is the base of the neck; the waist is the
@@ -125,8 +125,8 @@ class Body:
         `estimated` names is estimated anew. Raises UnknownName for a key that is no measure,
         ValueAtFault for a value that cannot be read.
 
-        >>> Body.from_dict({"unit": "in", "bust_girth": 35, "waist_girth": "27½", "hip_girth": "95cm"}).hip_girth
-        95.0
+        >>> Body.from_dict({"unit": "in", "bust_girth": 35, "waist_girth": "27½", "hip_girth": 38}).bust_girth
+        88.9
         """
         if not isinstance(record, Mapping):
             raise ValueAtFault(
@@ -172,9 +172,8 @@ class Body:
                 if name == "height":
                     beside = f"grown {self.sex}"
                 common = f"{mid - 2 * sd:.0f} to {mid + 2 * sd:.0f} cm"
-                texts.append(
-                    f"{name} {value:g} is unusual: for {beside}, {common} is common. Measure it again."
-                )
+                again = f"Measure it again: {measures()[name].place}."
+                texts.append(f"{name} {value:g} is unusual: for {beside}, {common} is common. {again}")
         return tuple(texts)
 
     def _given(self) -> dict:

@@ -16,7 +16,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from math import hypot
+from math import hypot, sqrt
 from numbers import Real
 from pathlib import Path
 from types import MappingProxyType
@@ -93,7 +93,8 @@ def usual(
 ) -> tuple[float, float]:
     """Give what a measure commonly is for a bust girth and a stature, and its standard deviation (cm).
 
-    Beyond the bust girths of the survey girths and widths go on along the line; lengths stay.
+    Above the bust girths of the survey girths and widths go on along the line, below them girths do and
+    widths shrink in proportion; lengths stay as they are at the end of the survey.
 
     >>> [round(v, 1) for v in usual("waist_girth", "women", 88, 165)]
     [70.2, 3.2]
@@ -101,11 +102,15 @@ def usual(
     if name in ("height", "bust_girth"):
         return spread(measures()[name].survey, sex)[:2]
     a, b, k, sd = _line(name, sex)
-    if measures()[name].kind == "length":
-        bust = held(bust, sex)
+    within, kind = held(bust, sex), measures()[name].kind
+    mid = a + b * within + k * height
+    if kind == "width" and bust < within:
+        mid *= bust / within
+    elif kind != "length":
+        mid += b * (bust - within)
     if not height_known:
         sd = hypot(sd, k * spread("stature", sex)[1])
-    return a + b * bust + k * height, sd
+    return mid, sd
 
 
 def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str, float]) -> float:
@@ -182,26 +187,27 @@ def _line(name: str, sex: str) -> tuple[float, float, float, float]:
         a, b, k, sd = _line("back_width", sex)
         return a - _CHEST_LESS, b, k, sd
     if name == "waist_to_knee":  # height of the waist less height of the knee
-        nape, back, knee = (
-            _lines()[sex, "cervicale_h"],
-            _line("back_waist_length", sex),
-            _lines()[sex, "knee_h"],
-        )
-        a, b, k = (n - w - y for n, w, y in zip(nape[:3], back[:3], knee[:3], strict=True))
-        return a, b, k, hypot(nape[3], back[3], knee[3])
+        rows = {"cervicale_h": 1, measures()["back_waist_length"].survey: -1, "knee_h": -1}
+        a, b, k = (sum(sign * _lines()[sex, row][i] for row, sign in rows.items()) for i in range(3))
+        variance = sum(s * t * _rest(p, q, sex) for p, s in rows.items() for q, t in rows.items())
+        return a, b, k, sqrt(variance)
     return _lines()[sex, measures()[name].survey]
 
 
 @cache
 def _share(name: str, other: str, sex: str) -> float:
     """How far a measure goes with another one of the same bust and stature: their partial regression."""
+    row, beside = measures()[name].survey, measures()[other].survey
+    return _rest(row, beside, sex) / _rest(beside, beside, sex)
+
+
+def _rest(row: str, beside: str, sex: str) -> float:
+    """Covariance of two rows of the survey among people of the same bust and stature (cm squared)."""
     group = _summary()[sex]
-    row, beside = (group["measures"].index(measures()[n].survey) for n in (name, other))
+    at, sd, r = group["measures"].index, group["sd"], group["correlation"]
 
-    def covariance(p: int, q: int) -> float:
-        return group["correlation"][p][q] * group["sd"][p] * group["sd"][q]
+    def covariance(p: str, q: str) -> float:
+        return r[at(p)][at(q)] * sd[at(p)] * sd[at(q)]
 
-    _, b, k, _ = _line(name, sex)
-    bust, stature = (group["measures"].index(n) for n in ("bust_girth", "stature"))
-    rest = covariance(row, beside) - b * covariance(bust, beside) - k * covariance(stature, beside)
-    return rest / _line(other, sex)[3] ** 2
+    _, b, k, _ = _lines()[sex, row]
+    return covariance(row, beside) - b * covariance("bust_girth", beside) - k * covariance("stature", beside)

@@ -44,7 +44,7 @@ def simulated(n: int, sex: str = "women", *, seed: int = 1) -> list[Body]:
     made = []
     for person in people(n, sex, seed=seed):
         taken = {m.name: person[m.survey] for m in measures().values() if m.survey}
-        # not in the survey: the chest, 2 cm less than the back give or take 1 cm (common practice, no source);
+        # not in the survey: the chest, about 2 cm less than the back (common practice, no source);
         # waist to knee, as the difference of the heights of nape and knee less the back waist length
         taken["chest_width"] = round(taken["back_width"] - 2 + float(np.clip(dice.normal(), -2, 2)), 1)
         taken["waist_to_knee"] = max(
@@ -74,7 +74,7 @@ def corners() -> dict[str, Body]:
         "waist over bust": (100, 108, 112, 160, "women"),
         "full bust": (120, 75, 98, 165, "women"),
         "very large": (150, 145, 160, 165, "women"),
-        "very large man": (150, 160, 150, 180, "men"),
+        "very large man": (150, 155, 150, 180, "men"),
         "short and large": (140, 130, 145, 145, "women"),
         "tall and slight": (76, 58, 82, 190, "women"),
     }
