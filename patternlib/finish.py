@@ -37,7 +37,7 @@ def finish(piece: Piece) -> Piece:
     >>> edges = [Edge(n, s, a, t) for n, s, a, t in zip(
     ...     ("hem", "side", "top", "centre"), sides, (4, 1, 1, 0), ("hem", "seam", "seam", "fold"))]
     >>> finish(Piece("panel", tuple(edges), on_fold=True)).cut_line[:3]
-    (Point(x=0.0, y=-4.0), Point(x=11.0, y=-4.0), Point(x=11.0, y=0.0))
+    (Point(x=0.0, y=-4.0), Point(x=11.0, y=-4.0), Point(x=11.0, y=21.0))
     """
     for edge in piece.edges:
         if not 0 <= edge.allowance <= 30:
@@ -57,11 +57,16 @@ def finish(piece: Piece) -> Piece:
             folds=folds_first(piece, before, after),
             cap=BLUNT * max(before.allowance, after.allowance, 0.1),
         )
+    return piece.replace(cut_line=tuple(_plain([p for points in lines for p in points])))
+
+
+def _plain(ring: list[Point]) -> list[Point]:
+    """A ring without doubled points and without points in the middle of a straight run."""
     out: list[Point] = []
-    for points in lines:
-        for point in points:
-            if not out or point.distance(out[-1]) > 1e-7:
-                out.append(point)
-    if out[0].distance(out[-1]) < 1e-7:
-        out.pop()
-    return piece.replace(cut_line=tuple(out))
+    for k, p in enumerate(ring):
+        before, after = (out[-1] if out else ring[-1]), ring[(k + 1) % len(ring)]
+        if p.distance(after) < 1e-7:
+            continue
+        if p.distance(before) < 1e-7 or abs((p - before).cross(after - p)) > 1e-9:
+            out.append(p)
+    return out

@@ -47,6 +47,12 @@ def _part(args, measure, options, get):
     return curve.part(*(curve.closest(p)[0] for p in ends))
 
 
+def _only(places):
+    if not places:
+        raise GeometryError("the upright does not cross this line: move the upright toward the middle.")
+    return places[0]
+
+
 def _crossing(args, measure, options, get):
     curve, other = args
     places = curve.meets(other)
@@ -123,6 +129,43 @@ def _dart_angle(args, measure, options, get):
     return math.degrees(2 * math.asin(half))
 
 
+def closed_side(args, turn: float, lean: float) -> tuple[Curve, Curve]:
+    """(hip curve, waist) of a quarter whose side has been turned about a pin, both redrawn fair.
+
+    args: centre waist, side waist, side hip, pin; turn, lean: degrees, see 'closing angle'.
+    """
+    centre, waist, hip, pin = args
+    move = Move.turn(pin, turn)
+    hip, waist = move(hip), move(waist)
+    side = fair([hip, waist], start=direction(90 + turn + lean))
+    outward = 1 if waist.x > centre.x else -1
+    line_in = fair(
+        [centre, waist], start=Point(outward, 0), end=direction(side.end_direction.angle - 90 * outward)
+    )
+    return side, line_in
+
+
+def _closing(args, measure, options, get):
+    """The turn about the pin for which the waist, redrawn fair, measures exactly `measure` (secant)."""
+
+    def over(turn: float) -> float:
+        return closed_side(args, turn, options["lean"])[1].length - measure
+
+    t0 = options["first"]
+    t1 = t0 + 0.5
+    f0, f1 = over(t0), over(t1)
+    for _ in range(30):
+        if abs(f1) < 1e-8:
+            return t1
+        if f1 == f0:
+            break
+        t0, t1, f0 = t1, t1 - f1 * (t1 - t0) / (f1 - f0), f1
+        if not abs(t1) < 60:
+            break
+        f1 = over(t1)
+    raise GeometryError("the dart cannot be closed on this waist: measure waist and hip again.")
+
+
 def _length(args, measure, options, get):
     return args[0].length
 
@@ -159,6 +202,11 @@ OPERATIONS: dict[str, Operation] = {
         "point",
     ),
     "level on": Operation(_level_on, "Where {0} crosses the level of {1}, mark {name}", "point"),
+    "upright crossing": Operation(
+        lambda a, m, o, g: a[0].at(_only(a[0].meets_line(a[1], a[1] + Point(0, 1)))),
+        "Where {0} crosses the upright through {1}, mark {name}",
+        "point",
+    ),
     "crossing": Operation(_crossing, "Where {0} crosses {1}, mark {name}", "point"),
     "meeting": Operation(
         lambda a, m, o, g: meet_lines(a[0], a[1] - a[0], a[2], a[3] - a[2]),
@@ -211,6 +259,12 @@ OPERATIONS: dict[str, Operation] = {
     "angle": Operation(_angle, "Take the direction of {0}: {name}", "number"),
     "dart angle": Operation(
         _dart_angle, "A dart from {0} that opens {measure} at {1} has the {name}", "number"
+    ),
+    "closing angle": Operation(
+        _closing,
+        "Pin at {3}, close the dart, redraw the waist fair, and open or close by a hair until the waist "
+        "measures {measure}: {name}",
+        "number",
     ),
     "sum": Operation(_sum, "Reckon {name}: {reckoned}", "number"),
 }

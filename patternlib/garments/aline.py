@@ -1,0 +1,111 @@
+"""An A-line quarter from the straight skirt block: the waist dart closed into flare at the hem.
+
+The dart's point is lowered or raised until closing it opens the hem by the flare wanted; what a small dart
+cannot give is added at the side seam. Back and front then flare alike and hang alike.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from ..draft import Draft, Drafting
+from ..geometry import Move, Point
+
+HIGHEST_PIN = 8.0
+"""cm below the waist; a dart closed about a higher point would open the hem too suddenly."""
+
+
+class Flare(NamedTuple):
+    """How one quarter flares: depth of the pin below the waist (cm) and lean added at the side (degrees)."""
+
+    pin: float
+    lean: float
+
+
+def share_flare(mouths: tuple[float, float], length: float, hip: float, wanted: float) -> tuple[Flare, Flare]:
+    """Pins and leans of back and front for a wanted flare (cm at the hem, a quarter), alike for both.
+
+    A pin never lies below the hip line, so a wide dart may open the hem further than wanted; both quarters
+    then take the larger flare.
+    """
+    pins, opened = [], []
+    for mouth in mouths:
+        pin = hip if mouth < 0.3 else min(max(mouth * length / (wanted + mouth), HIGHEST_PIN), hip)
+        pins.append(pin)
+        opened.append(mouth * (length - pin) / pin)
+    flare = max(wanted, *opened)
+    leans = [math.degrees(math.atan2(flare - o, length - hip)) for o in opened]
+    return Flare(pins[0], leans[0]), Flare(pins[1], leans[1])
+
+
+def dart_mouth(block: Draft, part: str) -> float:
+    name = f"{part} dart mouths"
+    return block[name] if name in block else 0.0
+
+
+def write_quarter(d: Drafting, block: Draft, part: str, flare: Flare, *, below_hip: float | str) -> None:
+    """Trace one quarter of the block, close its dart about the pin, redraw waist, side and hem.
+
+    part: 'back' or 'front'; below_hip: length of the side from hip to hem, or the step that gives it.
+    Gives the steps 'waistline' (centre to side), 'side' (hem to waist) and 'hemline' (centre to side);
+    the centre lies on x = 0, the body to the right of it for the back and to the left for the front.
+    """
+    back = part == "back"
+    sign, out = (1, "right") if back else (-1, "left")
+    shift = Move() if back else Move.shift(-block["waist at centre front"].x, 0)
+    centre = "centre back waist" if back else "waist at centre front"
+    of = f"the skirt block, {part}"
+
+    def trace(name: str, source: str) -> None:
+        value = block[source]
+        d.trace(name, shift(value) if isinstance(value, Point) else value.moved(shift), of)
+
+    trace("centre waist", centre)
+    trace("block waist", f"{part} waist")
+    trace("block hip curve", f"{part} hip curve")
+    trace("block side waist", f"{part} side waist")
+    trace("block side hip", "side hip")
+    trace("centre hem", f"centre {part} hem")
+    mouth = dart_mouth(block, part)
+    if mouth:
+        trace("dart leg", f"{part} dart leg")
+        trace("dart leg 2", f"{part} dart leg 2")
+        trace("dart point", f"{part} dart point")
+        trace("block dart, centre leg", f"{part} dart, leg nearer the centre")
+        trace("block dart, side leg", f"{part} dart, leg nearer the side")
+        d.add("dart mouth", "middle", ("dart leg", "dart leg 2"))
+        d.along("pin", "dart mouth", "dart point", flare.pin,
+                because="closing the dart about this point opens the hem by the flare wanted")
+    else:
+        d.on("dart mouth", "block waist", block[f"{part} waist"].length / 2)
+        d.go("pin", "dart mouth", "down", flare.pin, because="the paper is turned a hair about this point")
+    first = sign * math.degrees(2 * math.asin(min(mouth / 2 / flare.pin, 0.9)))
+    d.add(
+        "closing angle", "closing angle", ("centre waist", "block side waist", "block side hip", "pin"),
+        block[f"{part} waist"].length - mouth, first=first, lean=sign * flare.lean,
+        source=f"the {part} quarter of waist and ease",
+    )
+    d.add("side hip", "turn", ("block side hip", "pin"), "closing angle")
+    d.add("side waist", "turn", ("block side waist", "pin"), "closing angle")
+    lean = sign * flare.lean
+    d.sum("side line, angle", {"closing angle": 1.0}, 90 + lean,
+          source=f"upright + closing angle {lean:+.1f}°", because="back and front must flare alike")
+    d.curve("hip curve", ["side hip", "side waist"], start="side line, angle",
+            because="the side runs straight into the hip curve")
+    d.add("waist end, angle", "angle", ("hip curve",), -90.0 * sign, at="end")
+    d.curve("waistline", ["centre waist", "side waist"], start=out, end="waist end, angle", style="style line",
+            because="a waist stands square on the centre and on the side")
+    d.sum("down the side, angle", {"side line, angle": 1.0}, 180.0, source="side line turned about")
+    if below_hip == "carried over":
+        d.length("hip curve as drawn", "hip curve")
+        d.sum("below the hip", {"whole side": 1.0, "hip curve as drawn": -1.0},
+              source="whole side less the hip curve", because="both sides of the side seam are equally long")
+        below_hip = "below the hip"
+    d.go("side hem", "side hip", "down the side, angle", below_hip)
+    d.line("side line", "side hem", "side hip")
+    d.add("side", "joined", ("side line", "hip curve"), style="style line")
+    d.sum("hem end, angle", {"side line, angle": 1.0}, -90.0 * sign, source="square to the side line")
+    d.curve("hemline", ["centre hem", "side hem"], start=out, end="hem end, angle", style="style line",
+            because="a hem stands square on the centre and on the side, or it shows a corner when sewn")
+    d.line("centre", "centre hem", "centre waist", style="style line")

@@ -1,0 +1,152 @@
+"""What every garment module gives: style values with ranges and reasons, and the finished garment."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from ..body import Body
+from ..draft import Draft
+from ..errors import ValueAtFault, unknown
+from ..piece import Piece, Seam, side_length
+from ..walk import Finding, check
+
+
+@dataclass(frozen=True)
+class StyleValue:
+    """One style value: its name in code, its words, starting value, range, unit and the reason of the range."""
+
+    name: str
+    label: str
+    start: float
+    low: float
+    high: float
+    why: str
+    step: float = 0.5
+    unit: str = "cm"
+
+
+def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Any]) -> dict[str, float]:
+    """The starting values with the given ones put in; unknown names and values out of range are refused."""
+    known = {value.name: value for value in values}
+    style = {value.name: value.start for value in values}
+    for name, number in given.items():
+        if name not in known:
+            raise unknown("style value", name, known)
+        value = known[name]
+        if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
+            raise ValueAtFault(name, number, "must be a number", f"For example {value.start:g}.")
+        if not value.low <= number <= value.high:
+            raise ValueAtFault(
+                name, number, f"must lie between {value.low:g} and {value.high:g} {value.unit}", value.why
+            )
+        style[name] = float(number)
+    return style
+
+
+@dataclass(frozen=True)
+class Garment:
+    """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings."""
+
+    name: str
+    body: Body
+    style: Mapping[str, float]
+    drafts: Mapping[str, Draft]
+    pieces: tuple[Piece, ...]
+    seams: tuple[Seam, ...]
+    fittings: tuple[str, ...] = ()
+    size: str = ""
+    remarks: tuple[Finding, ...] = ()
+
+    def piece(self, name: str) -> Piece:
+        for piece in self.pieces:
+            if piece.name == name:
+                return piece
+        raise unknown("piece", name, [piece.name for piece in self.pieces])
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the checks found; empty where all is well."""
+        return (*check(self.pieces, self.seams), *self.remarks)
+
+    def to_dict(self) -> dict:
+        """The garment as plain data, the contents of garment.json: cm, y up, see DEVELOPERS.md."""
+        by_name = {piece.name: piece for piece in self.pieces}
+        return {
+            "format": "patternlib-garment",
+            "version": 1,
+            "garment": self.name,
+            "size": self.size,
+            "body": self.body.to_dict(),
+            "style": dict(self.style),
+            "pieces": [_piece_dict(piece) for piece in self.pieces],
+            "seams": [
+                {
+                    "name": seam.name,
+                    "a": [list(edge) for edge in seam.a],
+                    "b": [list(edge) for edge in seam.b],
+                    "ease": seam.ease,
+                    "walk": {
+                        "a": "against" if seam.against_a else "along",
+                        "b": "against" if seam.against_b else "along",
+                    },
+                    "length": {
+                        "a": _r(side_length(by_name, seam.a)),
+                        "b": _r(side_length(by_name, seam.b)),
+                    },
+                }
+                for seam in self.seams
+            ],
+            "fittings": list(self.fittings),
+            "findings": [finding.to_dict() for finding in self.findings],
+        }
+
+
+def _r(number: float) -> float:
+    return round(number, 5) + 0.0
+
+
+def _xy(point) -> list[float]:
+    return [_r(point[0]), _r(point[1])]
+
+
+def _piece_dict(piece: Piece) -> dict:
+    return {
+        "name": piece.name,
+        "cut": piece.cut,
+        "pair": piece.pair,
+        "on_fold": piece.on_fold,
+        "cloths": list(piece.cloths),
+        "seam_line": [_xy(p) for p in piece.outline.flat()],
+        "cut_line": [_xy(p) for p in piece.cut_line],
+        "edges": [
+            {
+                "name": edge.name,
+                "allowance": edge.allowance,
+                "turn": edge.turn,
+                "length": _r(edge.curve.length),
+                "points": [_xy(p) for p in edge.curve.flat()],
+            }
+            for edge in piece.edges
+        ],
+        "notches": [
+            {
+                "edge": notch.edge,
+                "at": _r(notch.at),
+                "point": _xy(piece.notch_point(notch)),
+                "count": notch.count,
+                "seam": notch.seam,
+            }
+            for notch in piece.notches
+        ],
+        "drill_holes": [{"point": _xy(hole.point), "purpose": hole.purpose} for hole in piece.drill_holes],
+        "marks": [
+            {"name": mark.name, "style": mark.style, "points": [_xy(p) for p in mark.curve.flat()]}
+            for mark in piece.marks
+        ],
+        "grain": [_xy(piece.grain.start), _xy(piece.grain.end)] if piece.grain else None,
+        "label": list(piece.label),
+    }
