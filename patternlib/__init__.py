@@ -1,0 +1,33 @@
+"""Flat pattern drafting, taught: from a body to blocks, plans, pieces, checks and full-size drawings.
+
+>>> import patternlib as pl
+>>> garment = pl.make("pinafore", pl.chart("course").body("12"), yoke_depth=7.5)
+>>> [piece.name for piece in garment.pieces][:3]
+['front skirt', 'waistband', 'bib']
+"""
+
+from .blocks import SkirtDart, bodice_block, skirt_block
+from .body import Body, Ease, chart, load_body
+from .draft import Draft, Drafting, Step
+from .errors import GeometryError, PatternError, UnknownName, ValueAtFault
+from .garments import garment_names, make, style_values
+
+__all__ = [
+    "Body",
+    "Draft",
+    "Drafting",
+    "Ease",
+    "GeometryError",
+    "PatternError",
+    "SkirtDart",
+    "Step",
+    "UnknownName",
+    "ValueAtFault",
+    "bodice_block",
+    "chart",
+    "garment_names",
+    "load_body",
+    "make",
+    "skirt_block",
+    "style_values",
+]

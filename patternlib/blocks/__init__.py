@@ -1,1 +1,6 @@
-"""Blocks."""
+"""Blocks: the plain drafts of a body, without style and without seam allowance."""
+
+from .bodice import bodice_block
+from .skirt import SkirtDart, skirt_block
+
+__all__ = ["SkirtDart", "bodice_block", "skirt_block"]

@@ -44,7 +44,7 @@ STYLE = (
     StyleValue("pocket_below_yoke", "Back pocket below the yoke", 2, 1, 6, "It clears the yoke's stitching."),
     StyleValue("pocket_length", "Back pocket, length nearest the centre", 13, 9, 20, "A hand must go in."),
     StyleValue("pocket_point", "Pocket point", 2.5, 0, 5, "A deep point is weak at its tip."),
-    StyleValue("pocket_from_centre", "Back pocket from the centre back", 3.5, 1.5, 9, "Nearer and it is sat on."),
+    StyleValue("pocket_from_centre", "Back pocket from the centre back", 3, 1.5, 9, "Nearer and it is sat on."),
     StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
 )
 SEAM, TURNED, OPENING_HEM = 1.0, 1.5, 2.5

@@ -1,0 +1,59 @@
+"""The command line: make a garment's files, mark a class, tell a student's own numbers."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from .errors import PatternError
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line and ends with status 2."""
+
+    def error(self, message: str):
+        self.exit(2, f"{self.prog}: {message}\n")
+
+
+def _parser() -> argparse.ArgumentParser:
+    from .garments import garment_names
+
+    parser = _Parser(prog="python -m patternlib", description="Draft, check and print sewing patterns.")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND", parser_class=_Parser)
+    make = commands.add_parser("make", help="draft a garment and write its files")
+    make.add_argument("garment", help="one of: " + ", ".join(garment_names()))
+    make.add_argument("--chart", default="course", help="size chart (default: course)")
+    make.add_argument("--size", help="a size of the chart, such as 12")
+    make.add_argument("--body", metavar="FILE.toml", help="a file of your own measures instead of a size")
+    make.add_argument(
+        "--set", nargs="+", action="extend", default=[], metavar="NAME=VALUE",
+        help="style values, such as yoke_depth=7.5 or bib_height='9 1/2 in'",
+    )  # fmt: skip
+    make.add_argument("--out", required=True, metavar="DIR", help="a folder for the files; it is made anew")
+    make.set_defaults(run=_make)
+    return parser
+
+
+def _make(args: argparse.Namespace) -> int:
+    from .output.files import write_files
+
+    lines = write_files(
+        args.garment, chart_name=args.chart, size=args.size, body_file=args.body, settings=args.set, out=args.out
+    )
+    print("\n".join(lines))
+    return 0
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command line; gives the exit status: 0 done, 2 refused with a sentence."""
+    args = _parser().parse_args(argv)
+    try:
+        return args.run(args)
+    except PatternError as error:
+        print(f"python -m patternlib {args.command}: {' '.join(str(error).split())}", file=sys.stderr)
+        return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,116 @@
+"""All files of a garment in one folder, written whole or not at all."""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import io
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+from ..body import Body, chart, load_body
+from ..errors import PatternError, ValueAtFault
+from ..garments import make, style_values
+from ..garments.base import Garment
+from ..units import read_length
+from ..walk import report
+from .scene import garment_scene
+from .svg import svg
+
+
+def read_settings(garment: str, settings: Sequence[str]) -> dict[str, float]:
+    """Style values written as NAME=VALUE; a bare value is cm, others say their unit.
+
+    >>> read_settings("pinafore", ["yoke_depth=7.5", "bib_height=10 in"])
+    {'yoke_depth': 7.5, 'bib_height': 25.4}
+    """
+    style_values(garment)
+    style = {}
+    for text in settings:
+        name, sign, value = text.partition("=")
+        if not sign:
+            raise ValueAtFault("--set", text, "is not of the form NAME=VALUE", "For example yoke_depth=7.5.")
+        style[name.strip()] = read_length(value.strip(), name=name.strip())
+    return style
+
+
+def cutting_list(garment: Garment) -> str:
+    """The cutting list as CSV: a row for each piece and cloth, then the fittings."""
+    out = io.StringIO()
+    rows = csv.writer(out, lineterminator="\n")
+    rows.writerow(["piece", "cloth", "cut", "how", "edges and allowances (cm)"])
+    for piece in garment.pieces:
+        how = "on the fold" if piece.on_fold else "as a pair" if piece.pair else "single"
+        edges = "; ".join(f"{e.name} {e.allowance:g} {e.turn}" for e in piece.edges if e.turn != "fold")
+        for cloth in piece.cloths:
+            rows.writerow([piece.name, cloth, piece.cut, how, edges])
+    for fitting in garment.fittings:
+        rows.writerow([fitting, "", "", "", ""])
+    return out.getvalue()
+
+
+def garment_files(garment: Garment) -> dict[str, str]:
+    """File name -> contents."""
+    return {
+        "garment.json": json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
+        "pattern.svg": svg(garment_scene(garment)),
+        "cutting-list.csv": cutting_list(garment),
+        "checks.txt": report(garment.pieces, garment.seams, garment.findings) + "\n",
+    }
+
+
+def _body(chart_name: str, size: str | None, body_file: str | None) -> Body:
+    if (size is None) == (body_file is None):
+        raise ValueAtFault(
+            "body", "none" if size is None else "two", "given",
+            "Name either a size (--size 12) or a file of measures (--body me.toml).",
+        )  # fmt: skip
+    return chart(chart_name).body(size) if size is not None else load_body(body_file)
+
+
+def write_files(
+    garment: str,
+    *,
+    chart_name: str,
+    size: str | None,
+    body_file: str | None,
+    settings: Sequence[str],
+    out: str,
+) -> list[str]:
+    """Make the garment and write its files to the folder `out`; gives the lines to print.
+
+    The files are written to a folder beside it first, so that a refusal leaves nothing behind. Only files
+    of these names are ever replaced.
+    """
+    body = _body(chart_name, size, body_file)
+    made = make(
+        garment, body, size=size or "", date=datetime.date.today().isoformat(),
+        **read_settings(garment, settings),
+    )  # fmt: skip
+    target = Path(out)
+    if target.exists() and not target.is_dir():
+        raise ValueAtFault("--out", out, "is a file", "Name a folder.")
+    files = garment_files(made)
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(prefix=".writing-", dir=target.parent) as folder:
+            for name, text in files.items():
+                (Path(folder) / name).write_text(text, encoding="utf-8", newline="\n")
+            if not target.exists():
+                shutil.copytree(folder, target)
+            else:
+                for name in files:
+                    os.replace(Path(folder) / name, target / name)
+    except OSError as error:
+        raise PatternError(f"--out: {out} cannot be written ({error.strerror}). Name another folder.") from None
+    worst = [f for f in made.findings if f.severity == "error"]
+    said = f"{len(made.findings)} finding(s), see checks.txt" if made.findings else "all checks passed"
+    lines = [f"{garment}: {len(made.pieces)} pieces, {len(made.seams)} seams; {said}."]
+    lines += [f"  {f.text}" for f in worst]
+    lines += [f"estimated measures: {', '.join(body.estimated)}."] if body.estimated and body_file else []
+    lines.append(f"written to {target}: {', '.join(files)}.")
+    return lines
