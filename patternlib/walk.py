@@ -1,0 +1,317 @@
+"""Walking the seams and checking the pieces, as a cutter does before a pattern goes to the table.
+
+`check` collects findings, `report` prints them. Nothing here uses the code that made the cut lines: only
+the pieces' curves and the points of their cut lines are read. Codes, by hundreds: 1xx seams, 2xx notches,
+3xx corners and joins, 4xx allowances and turnings, 5xx marks and labels, 6xx the cutting list,
+7xx fittings and other limits.
+"""
+
+from __future__ import annotations
+
+import cmath
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from . import tolerances
+from .geometry import Point
+from .piece import Edge, Piece, Seam, side_length
+from .piece_check import CLEAR, DESIGNED, Finding, check_piece
+from .units import write_length
+
+SEVERITIES = {"error": "must mend", "warning": "look at", "note": "for your notes"}
+"""Severity as written in data, and as said to a reader."""
+
+def check(
+    pieces: Iterable[Piece],
+    seams: Iterable[Seam] = (),
+    *,
+    cutting_list: Iterable[str] | None = None,
+    limits: Iterable[tuple[str, float, float, str]] = (),
+) -> tuple[Finding, ...]:
+    """Everything found on finished pieces and their seams; empty where all is well.
+
+    cutting_list: the names of the pieces on it, None where there is none yet; limits: (where, cm, at most
+    cm, text) for what a fitting or the like allows.
+
+    >>> from patternlib.geometry import line
+    >>> c = [Point(0, 0), Point(10, 0), Point(10, 20), Point(0, 20)]
+    >>> sides = [line(p, q) for p, q in zip(c, c[1:] + c[:1])]
+    >>> panel = Piece("panel", tuple(Edge(n, s, 0.0) for n, s in zip("abcd", sides)), label=("panel, cut 1",))
+    >>> [finding.code for finding in check([panel])]
+    [408, 501]
+    """
+    by_name = {piece.name: piece for piece in pieces}
+    seams = tuple(seams)
+    found: list[Finding] = []
+    for seam in seams:
+        found.extend(_unknown(by_name, seam))
+    known = [seam for seam in seams if _is_known(by_name, seam)]
+    run_on = {frozenset(pair) for s in known for side in (s.a, s.b) for pair in pairwise(side)}
+    for seam in known:
+        found.extend(_lengths(by_name, seam))
+        found.extend(_seam_notches(by_name, seam))
+        for last in (False, True):
+            found.extend(_join(by_name, seam, last, run_on))
+    sewn = {place for seam in known for side in (seam.a, seam.b) for place in side}
+    for piece in by_name.values():
+        found.extend(check_piece(piece, sewn if seams else None))
+    if cutting_list is not None:
+        found.extend(_cutting_list(by_name, tuple(cutting_list)))
+    for where, got, most, text in limits:
+        if got > most + tolerances.POINT:
+            found.append(Finding(701, "error", where, got, most, 0.0, text))
+    return tuple(sorted(found, key=lambda f: f.code))
+
+
+def report(
+    findings: Sequence[Finding], unit: str = "cm", *, pieces: Iterable[Piece] = (), seams: Iterable[Seam] = ()
+) -> str:
+    """The findings as text, by severity, lengths in `unit`; then each seam with the length of both sides."""
+    lines = []
+    for severity, said in SEVERITIES.items():
+        some = [f for f in findings if f.severity == severity]
+        if some:
+            lines += [f"{said.capitalize()} ({len(some)})"]
+            lines += [f"  {f.code}  {f.where}: {in_unit(f.text, unit)}" for f in some] + [""]
+    if not lines:
+        lines = ["Nothing to mend: every check passed.", ""]
+    by_name = {piece.name: piece for piece in pieces}
+    walked = [seam for seam in seams if _is_known(by_name, seam)]
+    if walked:
+        lines += ["Seams walked on the seam lines"]
+        off = {f.where for f in findings if f.code == 102}
+        for seam in walked:
+            a, b = (_length(side_length(by_name, side), unit) for side in (seam.a, seam.b))
+            ease = f", ease {_length(seam.ease, unit)}" if seam.ease else ""
+            notches = f", {len(seam.notches)} notched places" if seam.notches else ""
+            lines += [
+                f"  {seam.name}: {_said(seam.a)} {a}; {_said(seam.b)} {b}{ease}{notches}: "
+                f"{'does not agree' if seam.name in off else 'agrees'}"
+            ]
+        lines += [""]
+    if by_name:
+        lines += ["Pieces checked: allowance of every edge, corners, turnings, grain, label, quantity"]
+        for name in by_name:
+            some = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
+            lines += [f"  {name}: {f'{some} to see above' if some else 'passed'}"]
+        lines += [""]
+    return "\n".join(lines)
+
+
+def in_unit(text: str, unit: str) -> str:
+    """A finding's text with its lengths written in another unit.
+
+    >>> in_unit("Take off 2.54 cm.", "in")
+    'Take off 1 in.'
+    """
+    if unit == "cm":
+        return text
+    return re.sub(r"(\d+(?:\.\d+)?) cm\b", lambda m: write_length(float(m[1]), unit), text)
+
+
+def _length(cm: float, unit: str) -> str:
+    return write_length(cm, unit, decimals={"cm": 2, "mm": 1}.get(unit))
+
+
+def _said(side: tuple[tuple[str, str], ...]) -> str:
+    return " + ".join(f"{piece} ({edge})" for piece, edge in side)
+
+
+# -- seams
+
+
+def _missing(by_name: Mapping[str, Piece], seam: Seam) -> list[tuple[str, str]]:
+    return [
+        (p, e)
+        for side in (seam.a, seam.b)
+        for p, e in side
+        if p not in by_name or all(edge.name != e for edge in by_name[p].edges)
+    ]
+
+
+def _is_known(by_name, seam: Seam) -> bool:
+    return bool(seam.a and seam.b) and not _missing(by_name, seam)
+
+
+def _unknown(by_name, seam: Seam) -> Iterator[Finding]:
+    for p, e in _missing(by_name, seam):
+        what = f"no edge of {p} is called '{e}'" if p in by_name else f"there is no piece '{p}'"
+        yield Finding(101, "error", seam.name, None, None, None,
+                      f"{what}, but the seam names it. Correct the name, or add the piece.")
+    if not (seam.a and seam.b):
+        yield Finding(101, "error", seam.name, None, None, None,
+                      "one side of the seam names no edge. Say what is sewn to what.")
+
+
+def _lengths(by_name, seam: Seam) -> Iterator[Finding]:
+    a, b = side_length(by_name, seam.a), side_length(by_name, seam.b)
+    over = a - b - seam.ease
+    if abs(over) > tolerances.SEAM:
+        long, short = (seam.a, seam.b) if over > 0 else (seam.b, seam.a)
+        eased = f" with {seam.ease:.2f} cm of ease" if seam.ease else ""
+        yield Finding(102, "error", seam.name, a - b, seam.ease, tolerances.SEAM,
+                      f"{_said(seam.a)} measures {a:.2f} cm and {_said(seam.b)} {b:.2f} cm{eased}: take "
+                      f"{abs(over):.2f} cm off {_said(long)} or add it to {_said(short)}.")
+    depths = {round(by_name[p].edge(e).allowance, 3) for side in (seam.a, seam.b) for p, e in side}
+    if len(depths) > 1:
+        yield Finding(104, "warning", seam.name, max(depths), min(depths), 0.0,
+                      f"the seam's edges have allowances from {min(depths):.2f} cm to {max(depths):.2f} cm: "
+                      "raw edges laid together need one allowance. Choose one.")
+
+
+def _walked(by_name, side, against: bool) -> list[tuple[float, int, str, str, Point]]:
+    """(distance from the seam's start, count, its seam, piece, point) of every notch along one side."""
+    out, before = [], 0.0
+    for p, e in side:
+        length = by_name[p].edge(e).curve.length
+        for n in by_name[p].notches:
+            if n.edge == e and -1e-6 <= n.at <= length + 1e-6:
+                at = before + (length - n.at if against else n.at)
+                out.append((at, n.count, n.seam, p, by_name[p].notch_point(n)))
+        before += length
+    return out
+
+
+def _seam_notches(by_name, seam: Seam) -> Iterator[Finding]:
+    sides = [_walked(by_name, s, g) for s, g in ((seam.a, seam.against_a), (seam.b, seam.against_b))]
+    for k in (0, 1):
+        # side a may run ahead of side b by the ease taken up so far
+        low, high = sorted((0.0, seam.ease if k == 0 else -seam.ease))
+        for at, count, name, p, point in sides[k]:
+            if name != seam.name:
+                continue
+            off = sorted(
+                (max(low - (at - o[0]), at - o[0] - high, 0.0), o[1] != count, o) for o in sides[1 - k]
+            )
+            if any(gap <= tolerances.NOTCH and not unlike for gap, unlike, _ in off):
+                continue
+            if not off or off[0][0] > 3:
+                yield Finding(201, "error", seam.name, 0, 1, None,
+                              f"the notch {at:.2f} cm from the seam's start on {p} has no partner: notch the "
+                              "other side at the same distance.", (p, point))
+            elif k == 0 and off[0][0] > tolerances.NOTCH:
+                other = off[0][2]
+                yield Finding(202, "error", seam.name, other[0], at, tolerances.NOTCH,
+                              f"a notch lies {at:.2f} cm from the seam's start on {p} and "
+                              f"{other[0]:.2f} cm on {other[3]}: mark both at the same walked distance.",
+                              (p, point))
+            elif k == 0:
+                other = off[0][2]
+                yield Finding(203, "error", seam.name, other[1], count, 0,
+                              f"a notch of {count} on {p} meets one of {other[1]} on {other[3]}: give both "
+                              "the same number of slits.", (p, point))
+    yield from _turnable(by_name, seam, sides[0])
+
+
+def _turnable(by_name, seam: Seam, notches) -> Iterator[Finding]:
+    """Notches that fit the other way round as well, on a seam whose two ends look alike."""
+    own = [(at, count) for at, count, name, *_ in notches if name == seam.name]
+    length = side_length(by_name, seam.a)
+    if not own or any(all(abs(length - at - o) > 0.5 or c != c2 for o, c2 in own) for at, c in own):
+        return
+    ends = [_corner(by_name, seam.a, seam.against_a, last) for last in (False, True)]
+    alike = {(end.neighbour.turn, end.neighbour.allowance) for end in ends}
+    if len(alike) == 1 and ends[0].neighbour.turn != "fold":
+        yield Finding(204, "warning", seam.name, own[0][0], length / 2, 0.5,
+                      "the notches lie alike from both ends, so the edge can be sewn upside down: move a "
+                      f"notch at least {CLEAR:.0f} cm off the middle.")
+
+
+# -- joins: both sides in one frame, the seam's end at 0, the seam to the right, the pieces above it
+
+
+@dataclass(frozen=True)
+class _Corner:
+    piece: Piece
+    edge: Edge
+    neighbour: Edge
+    point: complex
+    along: complex
+    turned: bool
+    angle: float
+
+    def crossings(self, levels: Sequence[float]) -> list[float | None]:
+        """Where the cut line lies beyond the corner at some heights over the seam line (x, cm)."""
+        ring, d, c = [complex(*p) for p in self.piece.cut_line], 1 / self.along, self.point
+        reach = min(1.0, self.edge.curve.length / 3)
+        near = [(z - c) * d for z in ring]
+        if self.turned:
+            near = [z.conjugate() for z in near]
+        best: list[float | None] = [None] * len(levels)
+        before = near[-1]
+        for z in near:
+            for k, y in enumerate(levels):
+                if (before.imag - y) * (z.imag - y) <= 0 and before.imag != z.imag:
+                    x = before.real + (z.real - before.real) * (y - before.imag) / (z.imag - before.imag)
+                    if x < reach and (best[k] is None or x > best[k]):
+                        best[k] = x
+            before = z
+        return best
+
+
+def _corner(by_name, side, against: bool, last: bool) -> _Corner:
+    """The corner at a seam's start, or at its end, on one side."""
+    p, e = side[-1 if last else 0]
+    against = against != last
+    piece = by_name[p]
+    i = next(k for k, edge in enumerate(piece.edges) if edge.name == e)
+    edge, next_to = piece.edges[i], piece.edges[(i + (1 if against else -1)) % len(piece.edges)]
+    if against:
+        at, way, leaving = edge.curve.end, -edge.curve.end_direction, next_to.curve.start_direction
+    else:
+        at, way, leaving = edge.curve.start, edge.curve.start_direction, -next_to.curve.end_direction
+    turn = cmath.phase(complex(*leaving) / complex(*way)) * (-1 if against else 1)
+    return _Corner(piece, edge, next_to, complex(*at), complex(*way), against, math.degrees(turn) % 360)
+
+
+def _join(by_name, seam: Seam, last: bool, run_on) -> Iterator[Finding]:
+    a = _corner(by_name, seam.a, seam.against_a, last)
+    b = _corner(by_name, seam.b, seam.against_b, last)
+    if "fold" in (a.neighbour.turn, b.neighbour.turn) or a.neighbour.turn != b.neighbour.turn:
+        return
+    where = f"{seam.name}, {'end' if last else 'start'}"
+    mark = (a.piece.name, Point(a.point.real, a.point.imag))
+    names = f"{a.piece.name} ({a.neighbour.name}) and {b.piece.name} ({b.neighbour.name})"
+    bend = a.angle + b.angle - 180
+    pair = frozenset(((a.piece.name, a.neighbour.name), (b.piece.name, b.neighbour.name)))
+    smooth = abs(bend) <= DESIGNED and (a.neighbour.turn == "hem" or pair in run_on)
+    if smooth and abs(bend) > tolerances.SMOOTH:
+        yield Finding(301, "warning", where, a.angle + b.angle, 180.0, tolerances.SMOOTH,
+                      f"{names} meet {abs(bend):.1f} degrees {'beyond' if bend > 0 else 'short of'} a "
+                      "straight run: lay the pieces together on the seam line and redraw the line fair across "
+                      "it.", mark)
+        return
+    faced = abs(a.angle - b.angle) <= tolerances.SMOOTH and a.neighbour.allowance == b.neighbour.allowance
+    runs_through = abs(a.angle - 180) <= DESIGNED or abs(b.angle - 180) <= DESIGNED  # no corner to meet
+    if not (smooth or faced) or runs_through or not (a.piece.cut_line and b.piece.cut_line):
+        return
+    depth = -0.8 * min(a.edge.allowance, b.edge.allowance)
+    (level_a, under_a), (level_b, under_b) = a.crossings((0.0, depth)), b.crossings((0.0, depth))
+    if level_a is None or level_b is None or under_a is None or under_b is None:
+        return
+    if smooth and abs(level_a - level_b) > tolerances.CORNER:
+        yield Finding(302, "error", where, abs(level_a - level_b), 0.0, tolerances.CORNER,
+                      f"sewn and opened flat, the cut edges of {names} miss each other by "
+                      f"{abs(level_a - level_b):.2f} cm: give both edges the same allowance.", mark)
+    elif abs(under_a - under_b) > tolerances.CORNER:
+        yield Finding(303, "warning", where, abs(under_a - under_b), 0.0, tolerances.CORNER,
+                      f"laid right sides together, the corners of {a.piece.name} and {b.piece.name} miss "
+                      f"each other by {abs(under_a - under_b):.2f} cm: square or mirror the allowance ends "
+                      "alike.", mark)
+
+
+# -- the cutting list
+
+
+def _cutting_list(by_name, listed: tuple[str, ...]) -> Iterator[Finding]:
+    for name in by_name:
+        if name not in listed:
+            yield Finding(601, "error", name, 0, 1, 0,
+                          "the piece is not on the cutting list, so nobody will cut it: add it.")
+    for name in listed:
+        if name not in by_name:
+            yield Finding(602, "error", name, None, None, None,
+                          "the cutting list names this piece, but it is not drawn: draw it or strike it out.")
