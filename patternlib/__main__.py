@@ -39,7 +39,12 @@ def _make(args: argparse.Namespace) -> int:
     from .output.files import write_files
 
     lines = write_files(
-        args.garment, chart_name=args.chart, size=args.size, body_file=args.body, settings=args.set, out=args.out
+        args.garment,
+        chart_name=args.chart,
+        size=args.size,
+        body_file=args.body,
+        settings=args.set,
+        out=args.out,
     )
     print("\n".join(lines))
     return 0

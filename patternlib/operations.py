@@ -193,12 +193,17 @@ OPERATIONS: dict[str, Operation] = {
         _square, "At {0} square {measure} to the {side} of the line {0} to {1}: mark {name}", "point"
     ),
     "on": Operation(_on_curve, "Walk {measure} along {0} from its {end_word}: mark {name}", "point"),
-    "middle": Operation(lambda a, m, o, g: a[0].middle(a[1]), "Mark {name} midway between {0} and {1}", "point"),
+    "middle": Operation(
+        lambda a, m, o, g: a[0].middle(a[1]), "Mark {name} midway between {0} and {1}", "point"
+    ),
     "share": Operation(
-        lambda a, m, o, g: a[0] + (a[1] - a[0]) * m, "Mark {name} at {share} of the way from {0} to {1}", "point"
+        lambda a, m, o, g: a[0] + (a[1] - a[0]) * m,
+        "Mark {name} at {share} of the way from {0} to {1}",
+        "point",
     ),
     "level": Operation(
-        lambda a, m, o, g: Point(a[1].x, a[0].y), "Carry the level of {0} across to {1}'s upright: mark {name}",
+        lambda a, m, o, g: Point(a[1].x, a[0].y),
+        "Carry the level of {0} across to {1}'s upright: mark {name}",
         "point",
     ),
     "level on": Operation(_level_on, "Where {0} crosses the level of {1}, mark {name}", "point"),
@@ -221,11 +226,15 @@ OPERATIONS: dict[str, Operation] = {
         "point",
     ),
     "end": Operation(
-        lambda a, m, o, g: a[0].end if o["at"] == "end" else a[0].start, "Name the {at} of {0}: {name}", "point"
+        lambda a, m, o, g: a[0].end if o["at"] == "end" else a[0].start,
+        "Name the {at} of {0}: {name}",
+        "point",
     ),
     # curves
     "line": Operation(lambda a, m, o, g: line(a[0], a[1]), "Rule {name} from {0} to {1}", "curve"),
-    "curve": Operation(_curve, "Draw {name} as a fair curve from {0} to {last}{through}{directions}", "curve"),
+    "curve": Operation(
+        _curve, "Draw {name} as a fair curve from {0} to {last}{through}{directions}", "curve"
+    ),
     "part": Operation(_part, "Take {name} from {0} between {1} and {2}", "curve"),
     "parallel": Operation(
         lambda a, m, o, g: parallel(a[0], m if o.get("side", "right") == "right" else -m),
@@ -255,7 +264,9 @@ OPERATIONS: dict[str, Operation] = {
     # numbers
     "given": Operation(lambda a, m, o, g: m, "Note {name}: {measure}", "number"),
     "length": Operation(_length, "Measure {0} with the tape on edge: {name}", "number"),
-    "distance": Operation(lambda a, m, o, g: a[0].distance(a[1]), "Measure from {0} to {1}: {name}", "number"),
+    "distance": Operation(
+        lambda a, m, o, g: a[0].distance(a[1]), "Measure from {0} to {1}: {name}", "number"
+    ),
     "angle": Operation(_angle, "Take the direction of {0}: {name}", "number"),
     "dart angle": Operation(
         _dart_angle, "A dart from {0} that opens {measure} at {1} has the {name}", "number"

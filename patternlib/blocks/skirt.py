@@ -132,7 +132,9 @@ def _write(rules, side, front_total, b_darts, f_darts, half_waist) -> Draft:
         because="the back waist dips at the spine",
     )
     d.line("hip line", "centre back hip", "centre front hip")
-    d.given("side shaping", side, source="the side's share of hip less waist", because="both sides lean alike")
+    d.given(
+        "side shaping", side, source="the side's share of hip less waist", because="both sides lean alike"
+    )
     d.go("side waist level back", "side hip", "up", depth, source="waist to hip")
     d.go("back side waist level", "side waist level back", "left", "side shaping")
     d.go("front side waist level", "side waist level back", "right", "side shaping")
@@ -157,16 +159,22 @@ def _write(rules, side, front_total, b_darts, f_darts, half_waist) -> Draft:
 def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> None:
     if not body.waist_to_hip + 5 <= length <= 130:
         raise ValueAtFault(
-            "length", length, f"must lie between {body.waist_to_hip + 5:.0f} and 130 cm",
+            "length",
+            length,
+            f"must lie between {body.waist_to_hip + 5:.0f} and 130 cm",
             "The hem lies below the hip line; measure from the waist.",
         )
     for name, ease in (("hip_ease", hip_ease), ("waist_ease", waist_ease)):
         if not 0 <= ease <= 30:
-            raise ValueAtFault(name, ease, "must lie between 0 and 30 cm", "It is the ease all round the body.")
+            raise ValueAtFault(
+                name, ease, "must lie between 0 and 30 cm", "It is the ease all round the body."
+            )
     gap = body.hip_girth - body.waist_girth
     if not -30 <= gap <= 60:
         raise ValueAtFault(
-            "hip_girth", body.hip_girth, f"does not go with a waist of {body.waist_girth:g} cm",
+            "hip_girth",
+            body.hip_girth,
+            f"does not go with a waist of {body.waist_girth:g} cm",
             "Measure both again: the hip at its fullest, the waist at its narrowest.",
         )
 
@@ -218,7 +226,11 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float)
         because="the side runs straight into the hip curve",
     )
     d.add(
-        f"{part} waist at the side, angle", "angle", (f"{part} hip curve",), -90.0 if back else 90.0, at="end",
+        f"{part} waist at the side, angle",
+        "angle",
+        (f"{part} hip curve",),
+        -90.0 if back else 90.0,
+        at="end",
         because="the waist meets the side at a right angle",
     )
     d.curve(
@@ -252,8 +264,9 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float)
             {f"{part} waist as drawn": dart.place, mouth: -0.5},
             source=f"{dart.place:.2f} of the {part} waist less half the mouth",
         )
-        d.sum(f"{name}, second leg at", {f"{name}, first leg at": 1.0, mouth: 1.0},
-              source="first leg + mouth")
+        d.sum(
+            f"{name}, second leg at", {f"{name}, first leg at": 1.0, mouth: 1.0}, source="first leg + mouth"
+        )
         d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
         d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
         d.add(

@@ -75,37 +75,71 @@ def write_quarter(d: Drafting, block: Draft, part: str, flare: Flare, *, below_h
         trace("block dart, centre leg", f"{part} dart, leg nearer the centre")
         trace("block dart, side leg", f"{part} dart, leg nearer the side")
         d.add("dart mouth", "middle", ("dart leg", "dart leg 2"))
-        d.along("pin", "dart mouth", "dart point", flare.pin,
-                because="closing the dart about this point opens the hem by the flare wanted")
+        d.along(
+            "pin",
+            "dart mouth",
+            "dart point",
+            flare.pin,
+            because="closing the dart about this point opens the hem by the flare wanted",
+        )
     else:
         d.on("dart mouth", "block waist", block[f"{part} waist"].length / 2)
         d.go("pin", "dart mouth", "down", flare.pin, because="the paper is turned a hair about this point")
     first = sign * math.degrees(2 * math.asin(min(mouth / 2 / flare.pin, 0.9)))
     d.add(
-        "closing angle", "closing angle", ("centre waist", "block side waist", "block side hip", "pin"),
-        block[f"{part} waist"].length - mouth, first=first, lean=sign * flare.lean,
+        "closing angle",
+        "closing angle",
+        ("centre waist", "block side waist", "block side hip", "pin"),
+        block[f"{part} waist"].length - mouth,
+        first=first,
+        lean=sign * flare.lean,
         source=f"the {part} quarter of waist and ease",
     )
     d.add("side hip", "turn", ("block side hip", "pin"), "closing angle")
     d.add("side waist", "turn", ("block side waist", "pin"), "closing angle")
     lean = sign * flare.lean
-    d.sum("side line, angle", {"closing angle": 1.0}, 90 + lean,
-          source=f"upright + closing angle {lean:+.1f}°", because="back and front must flare alike")
-    d.curve("hip curve", ["side hip", "side waist"], start="side line, angle",
-            because="the side runs straight into the hip curve")
+    d.sum(
+        "side line, angle",
+        {"closing angle": 1.0},
+        90 + lean,
+        source=f"upright + closing angle {lean:+.1f}°",
+        because="back and front must flare alike",
+    )
+    d.curve(
+        "hip curve",
+        ["side hip", "side waist"],
+        start="side line, angle",
+        because="the side runs straight into the hip curve",
+    )
     d.add("waist end, angle", "angle", ("hip curve",), -90.0 * sign, at="end")
-    d.curve("waistline", ["centre waist", "side waist"], start=out, end="waist end, angle", style="style line",
-            because="a waist stands square on the centre and on the side")
+    d.curve(
+        "waistline",
+        ["centre waist", "side waist"],
+        start=out,
+        end="waist end, angle",
+        style="style line",
+        because="a waist stands square on the centre and on the side",
+    )
     d.sum("down the side, angle", {"side line, angle": 1.0}, 180.0, source="side line turned about")
     if below_hip == "carried over":
         d.length("hip curve as drawn", "hip curve")
-        d.sum("below the hip", {"whole side": 1.0, "hip curve as drawn": -1.0},
-              source="whole side less the hip curve", because="both sides of the side seam are equally long")
+        d.sum(
+            "below the hip",
+            {"whole side": 1.0, "hip curve as drawn": -1.0},
+            source="whole side less the hip curve",
+            because="both sides of the side seam are equally long",
+        )
         below_hip = "below the hip"
     d.go("side hem", "side hip", "down the side, angle", below_hip)
     d.line("side line", "side hem", "side hip")
     d.add("side", "joined", ("side line", "hip curve"), style="style line")
     d.sum("hem end, angle", {"side line, angle": 1.0}, -90.0 * sign, source="square to the side line")
-    d.curve("hemline", ["centre hem", "side hem"], start=out, end="hem end, angle", style="style line",
-            because="a hem stands square on the centre and on the side, or it shows a corner when sewn")
+    d.curve(
+        "hemline",
+        ["centre hem", "side hem"],
+        start=out,
+        end="hem end, angle",
+        style="style line",
+        because="a hem stands square on the centre and on the side, or it shows a corner when sewn",
+    )
     d.line("centre", "centre hem", "centre waist", style="style line")

@@ -49,7 +49,10 @@ def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Any]) -> dict
 
 @dataclass(frozen=True)
 class Garment:
-    """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings."""
+    """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings.
+
+    limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself.
+    """
 
     name: str
     body: Body
@@ -59,6 +62,7 @@ class Garment:
     seams: tuple[Seam, ...]
     fittings: tuple[str, ...] = ()
     size: str = ""
+    limits: tuple[tuple[str, float, float, str], ...] = ()
     remarks: tuple[Finding, ...] = ()
 
     def piece(self, name: str) -> Piece:
@@ -70,7 +74,7 @@ class Garment:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the checks found; empty where all is well."""
-        return (*check(self.pieces, self.seams), *self.remarks)
+        return (*check(self.pieces, self.seams, limits=self.limits), *self.remarks)
 
     def to_dict(self) -> dict:
         """The garment as plain data, the contents of garment.json: cm, y up, see DEVELOPERS.md."""

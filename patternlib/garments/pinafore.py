@@ -19,36 +19,106 @@ from .pinafore_plans import back_plan, front_plan
 
 STYLE = (
     StyleValue("skirt_length", "Skirt length", 62, 40, 100, "It is measured from the waist to the hem."),
-    StyleValue("flare", "Flare of a quarter at the hem", 10, 3, 25, "Less hinders the step, more drags in the clay."),
+    StyleValue(
+        "flare", "Flare of a quarter at the hem", 10, 3, 25, "Less hinders the step, more drags in the clay."
+    ),
     StyleValue("hip_ease", "Ease round the hip", 6, 3, 20, "It is worn over other clothes.", 0.5),
     StyleValue("waist_ease", "Ease round the waist", 4, 1.5, 16, "It is worn over other clothes.", 0.5),
     StyleValue("waistband", "Waistband depth", 5, 3, 8, "A shaped band deeper than 8 cm rides up."),
-    StyleValue("bib_top", "Bib, width at the top", 23, 16, 34, "Narrower shows the shirt's buttons, wider meets the arm."),
+    StyleValue(
+        "bib_top",
+        "Bib, width at the top",
+        23,
+        16,
+        34,
+        "Narrower shows the shirt's buttons, wider meets the arm.",
+    ),
     StyleValue("bib_height", "Bib height", 25, 16, 32, "It ends between the bust and the neck."),
     StyleValue("bib_pocket_width", "Bib pocket, width", 14, 8, 22, "A hand must go in."),
     StyleValue("bib_pocket_depth", "Bib pocket, depth", 12, 7, 18, "A loop tool must not fall out."),
-    StyleValue("bib_pocket_below_top", "Bib pocket below the bib's top", 5, 3, 12, "It clears the facing's stitching."),
-    StyleValue("opening", "Side opening", 15, 11, 20, "The waist must pass over the hips, measured from the waist down."),
+    StyleValue(
+        "bib_pocket_below_top",
+        "Bib pocket below the bib's top",
+        5,
+        3,
+        12,
+        "It clears the facing's stitching.",
+    ),
+    StyleValue(
+        "opening",
+        "Side opening",
+        15,
+        11,
+        20,
+        "The waist must pass over the hips, measured from the waist down.",
+    ),
     StyleValue("extension", "Extension, width", 3, 2.5, 5, "It carries the buttons."),
-    StyleValue("extension_run_on", "Extension's run-on below the opening", 1.8, 1, 4, "Both extensions are sewn together here.", 0.1),
-    StyleValue("yoke_depth", "Yoke depth at centre back", 7, 4, 12, "It ends above the fullest part of the hip."),
-    StyleValue("yoke_side_depth", "Yoke depth at the side", 5, 3, 9, "At the waistband's depth back and front meet level."),
+    StyleValue(
+        "extension_run_on",
+        "Extension's run-on below the opening",
+        1.8,
+        1,
+        4,
+        "Both extensions are sewn together here.",
+        0.1,
+    ),
+    StyleValue(
+        "yoke_depth", "Yoke depth at centre back", 7, 4, 12, "It ends above the fullest part of the hip."
+    ),
+    StyleValue(
+        "yoke_side_depth",
+        "Yoke depth at the side",
+        5,
+        3,
+        9,
+        "At the waistband's depth back and front meet level.",
+    ),
     StyleValue("back_rise", "Back rise at the centre", 8, 3, 16, "It is measured from the back waist up."),
-    StyleValue("strap_level", "Level of the straps at the back", 12, 8, 22, "The straps start higher than the centre back."),
-    StyleValue("strap_from_centre", "Strap from the centre back", 6, 3, 10, "Too near the centre rubs the spine, too far slips off."),
-    StyleValue("strap_spread", "Strap, wider at its base by", 1.7, 0.5, 4, "It spreads the pull over the yoke.", 0.1),
-    StyleValue("fitting", "Strap fitting, inside width", 3.2, 2.0, 5.0, "Fittings are sold as 2, 2.5, 3.2, 3.8, 4 and 5 cm.", 0.1),
-    StyleValue("cloth_thickness", "Room for the cloth in the fitting", 0.3, 0.1, 0.6, "The strap must slide.", 0.1),
-    StyleValue("turn_back", "Strap end turned back through the fitting", 9, 6, 14, "It lets the strap be lengthened."),
+    StyleValue(
+        "strap_level",
+        "Level of the straps at the back",
+        12,
+        8,
+        22,
+        "The straps start higher than the centre back.",
+    ),
+    StyleValue(
+        "strap_from_centre",
+        "Strap from the centre back",
+        6,
+        3,
+        10,
+        "Too near the centre rubs the spine, too far slips off.",
+    ),
+    StyleValue(
+        "strap_spread", "Strap, wider at its base by", 1.7, 0.5, 4, "It spreads the pull over the yoke.", 0.1
+    ),
+    StyleValue(
+        "fitting",
+        "Strap fitting, inside width",
+        3.2,
+        2.0,
+        5.0,
+        "Fittings are sold as 2, 2.5, 3.2, 3.8, 4 and 5 cm.",
+        0.1,
+    ),
+    StyleValue(
+        "cloth_thickness", "Room for the cloth in the fitting", 0.3, 0.1, 0.6, "The strap must slide.", 0.1
+    ),
+    StyleValue(
+        "turn_back", "Strap end turned back through the fitting", 9, 6, 14, "It lets the strap be lengthened."
+    ),
     StyleValue("pocket_width", "Back pocket, width", 13, 9, 18, "A hand must go in."),
     StyleValue("pocket_below_yoke", "Back pocket below the yoke", 2, 1, 6, "It clears the yoke's stitching."),
     StyleValue("pocket_length", "Back pocket, length nearest the centre", 13, 9, 20, "A hand must go in."),
     StyleValue("pocket_point", "Pocket point", 2.5, 0, 5, "A deep point is weak at its tip."),
-    StyleValue("pocket_from_centre", "Back pocket from the centre back", 3, 1.5, 9, "Nearer and it is sat on."),
+    StyleValue(
+        "pocket_from_centre", "Back pocket from the centre back", 3, 1.5, 9, "Nearer and it is sat on."
+    ),
     StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
 )
-SEAM, TURNED, OPENING_HEM = 1.0, 1.5, 2.5
-"""cm: plain seams [Lo 2011]; a free edge turned twice and stitched, a patch pocket's opening (common
+SEAM, ENCLOSED, TURNED, OPENING_HEM = 1.0, 0.6, 1.5, 2.5
+"""cm: plain seams [Lo 2011]; enclosed tight curves [seam allowance tables of the trade]; a free edge turned twice and stitched, a patch pocket's opening (common
 practice, no source)."""
 
 CLOTH, FITTINGS = "main cloth", 2
@@ -90,6 +160,14 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         seams=seams,
         fittings=(f"{FITTINGS} strap fittings, {values['fitting'] * 10:.0f} mm inside width",),
         size=size,
+        limits=(
+            (
+                "strap",
+                pieces["strap"].edge("end").curve.length,
+                values["fitting"],
+                "the strap is wider than its fitting: take a wider fitting.",
+            ),
+        ),
         remarks=tuple(_remarks(back)),
     )
 
@@ -97,18 +175,42 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
 def _agree(body: Body, v: Mapping[str, float]) -> None:
     """Refuse style values that do not go together, each with the value to change."""
     for ok, name, rule, advice in (
-        (v["skirt_length"] >= body.waist_to_hip + 15, "skirt_length", "ends too near the hip line",
-         f"Take {body.waist_to_hip + 15:.0f} cm or more."),
-        (v["yoke_depth"] <= body.waist_to_hip - 3, "yoke_depth", "reaches the hip line",
-         f"Take {body.waist_to_hip - 3:.1f} cm or less."),
-        (v["opening"] >= max(v["waistband"], v["yoke_side_depth"]) + 2, "opening",
-         "must end at least 2 cm below the waistband and the yoke", "Take a longer opening."),
-        (v["opening"] + v["extension_run_on"] <= body.waist_to_hip + 6, "opening",
-         "ends too far below the hip line", f"Take {body.waist_to_hip + 6 - v['extension_run_on']:.1f} cm or less."),
-        (v["bib_top"] / 2 >= v["fitting"] + 3, "fitting", "is too wide for two straps on this bib",
-         f"Take {v['bib_top'] / 2 - 3:.1f} cm or less, or a wider bib."),
-        (v["strap_level"] >= v["back_rise"] + 2, "strap_level", "must lie at least 2 cm above the back rise",
-         f"Take {v['back_rise'] + 2:.1f} cm or more, or a lower back rise."),
+        (
+            v["skirt_length"] >= body.waist_to_hip + 15,
+            "skirt_length",
+            "ends too near the hip line",
+            f"Take {body.waist_to_hip + 15:.0f} cm or more.",
+        ),
+        (
+            v["yoke_depth"] <= body.waist_to_hip - 3,
+            "yoke_depth",
+            "reaches the hip line",
+            f"Take {body.waist_to_hip - 3:.1f} cm or less.",
+        ),
+        (
+            v["opening"] >= max(v["waistband"], v["yoke_side_depth"]) + 2,
+            "opening",
+            "must end at least 2 cm below the waistband and the yoke",
+            "Take a longer opening.",
+        ),
+        (
+            v["opening"] + v["extension_run_on"] <= body.waist_to_hip + 6,
+            "opening",
+            "ends too far below the hip line",
+            f"Take {body.waist_to_hip + 6 - v['extension_run_on']:.1f} cm or less.",
+        ),
+        (
+            v["bib_top"] / 2 >= v["fitting"] + 3,
+            "fitting",
+            "is too wide for two straps on this bib",
+            f"Take {v['bib_top'] / 2 - 3:.1f} cm or less, or a wider bib.",
+        ),
+        (
+            v["strap_level"] >= v["back_rise"] + 2,
+            "strap_level",
+            "must lie at least 2 cm above the back rise",
+            f"Take {v['back_rise'] + 2:.1f} cm or more, or a lower back rise.",
+        ),
     ):
         if not ok:
             raise ValueAtFault(name, v[name], rule, advice)
@@ -195,7 +297,11 @@ def _back_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         marks=tuple(
             Mark(name, d[name])
             for name in (
-                "pocket opening", "pocket inner side", "pocket inner foot", "pocket outer foot", "pocket outer side"
+                "pocket opening",
+                "pocket inner side",
+                "pocket inner foot",
+                "pocket outer foot",
+                "pocket outer side",
             )
         ),
     )
@@ -256,7 +362,7 @@ def _pocket_holes(inner: Point, outer: Point):
 
 
 def _extension(d: Draft, part: str, v: Mapping[str, float]) -> Piece:
-    """The strip beside the opening; the front one is folded in, the back one lies under the front."""
+    """The strip beside the opening, of two layers; the back one lies under the front and carries buttons."""
     opening, run_on = d["opening edge"], d["run-on edge"]  # both toward the waist
     outer, bottom = d["extension edge"], d["extension bottom"]  # toward the waist; toward the side
     top = ("top", d["extension top"])
@@ -265,16 +371,16 @@ def _extension(d: Draft, part: str, v: Mapping[str, float]) -> Piece:
             Edge("run-on", run_on, SEAM),
             Edge("opening edge", opening, SEAM),
             Edge(top[0], top[1], SEAM, "fold-back"),
-            Edge("outer edge", outer.reversed().joined(bottom), TURNED, "hem"),
+            Edge("outer edge", outer.reversed().joined(bottom), ENCLOSED),
         )
     else:
         edges = (
             Edge("opening edge", opening.reversed(), SEAM),
             Edge("run-on", run_on.reversed(), SEAM),
-            Edge("outer edge", bottom.reversed().joined(outer), TURNED, "hem"),
+            Edge("outer edge", bottom.reversed().joined(outer), ENCLOSED),
             Edge(top[0], top[1].reversed(), TURNED, "hem"),
         )
-    return Piece(f"{part} extension", edges, cut=2, pair=True)
+    return Piece(f"{part} extension", edges, cut=4, pair=True)
 
 
 def _grained(piece: Piece) -> Piece:
@@ -344,6 +450,12 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
              notches=(*at(0.7, 2, *back_open), (end, end, 1))),
         Seam("run-on of the extensions", (("front extension", "run-on"),), (("back extension", "run-on"),), True,
              False),
+        *(
+            Seam(f"{part} extension, both layers", ((f"{part} extension", "outer edge"),),
+                 ((f"{part} extension", "outer edge"),), False, False,
+                 notches=at(0.4, 1 + (part == "back"), (f"{part} extension", "outer edge")))
+            for part in ("front", "back")
+        ),
         Seam("yoke to back skirt", (("back yoke", "skirt edge"),), (("back skirt", "yoke edge"),), False, True,
              notches=at(0.6, 2, ("back yoke", "skirt edge"))),
         Seam("strap to yoke", (("strap", "base"),), (("back yoke", "strap seat"),), False, True,
@@ -366,5 +478,7 @@ def _remarks(back: Draft) -> list[Finding]:
             text = f"the strap's {name} edge lies at the shoulder's tip and will slip off"
         if text:
             got = places[0] if places else float("nan")
-            found.append(Finding(701, "look", f"strap, {name} edge", got, shoulder.length / 2, 0.0, text + "."))
+            found.append(
+                Finding(750, "warning", f"strap, {name} edge", got, shoulder.length / 2, 0.0, text + ".")
+            )
     return found

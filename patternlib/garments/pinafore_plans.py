@@ -34,8 +34,12 @@ def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], flare: F
 def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
     """Draw the back on its blocks, with the levels carried over from the front."""
     d = Drafting("back plan of the pinafore")
-    d.given("whole side", front["whole side"], source="side of the front",
-            because="both sides of the side seam are equally long")
+    d.given(
+        "whole side",
+        front["whole side"],
+        source="side of the front",
+        because="both sides of the side seam are equally long",
+    )
     write_quarter(d, skirt, "back", flare, below_hip="carried over")
     _yoke_line(d, style)
     _opening(d, style, "back")
@@ -56,13 +60,26 @@ def _level(d: Drafting, name: str, depth: float, way: str, quarter: float, part:
 
 
 def _side_level(d: Drafting, name: str, depth: float, way: str, quarter: float, part: str) -> None:
-    d.on(f"{name} at the side", "side", depth, from_end=True, source=f"{name} depth at the side",
-         because="it is walked along the side from the waist")
+    d.on(
+        f"{name} at the side",
+        "side",
+        depth,
+        from_end=True,
+        source=f"{name} depth at the side",
+        because="it is walked along the side from the waist",
+    )
     d.add(f"{name} side part", "part", ("side", f"{name} at the side", "side waist"))
-    d.add(f"{name} end, angle", "angle", (f"{name} side part",), quarter + 180 * (part == "front"), at="start")
-    d.curve(f"{name} line", [f"{name} at centre {part}", f"{name} at the side"], start=way,
-            end=f"{name} end, angle", style="style line",
-            because="it stands square on the centre and on the side")
+    d.add(
+        f"{name} end, angle", "angle", (f"{name} side part",), quarter + 180 * (part == "front"), at="start"
+    )
+    d.curve(
+        f"{name} line",
+        [f"{name} at centre {part}", f"{name} at the side"],
+        start=way,
+        end=f"{name} end, angle",
+        style="style line",
+        because="it stands square on the centre and on the side",
+    )
 
 
 def _bib(d: Drafting, style: Mapping[str, float]) -> None:
@@ -70,21 +87,45 @@ def _bib(d: Drafting, style: Mapping[str, float]) -> None:
     waist = abs(d["side waist"].x)
     if half > waist - 1:
         raise ValueAtFault(
-            "bib_top", style["bib_top"], f"is wider than this bib's foot of {2 * waist:.0f} cm",
+            "bib_top",
+            style["bib_top"],
+            f"is wider than this bib's foot of {2 * waist:.0f} cm",
             f"Take {2 * waist - 3:.0f} cm or less.",
         )
     d.go("bib top at centre front", "centre waist", "up", style["bib_height"], source="bib height")
     d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
     d.line("bib top", "bib top at centre front", "bib corner", style="style line")
     d.add("bib foot, angle", "angle", ("waistband side part",), 0.0, at="end")
-    d.curve("bib side", ["side waist", "bib corner"], start="bib foot, angle", end="up", style="style line",
-            because="it runs on smoothly from the side opening and meets the top square")
+    d.curve(
+        "bib side",
+        ["side waist", "bib corner"],
+        start="bib foot, angle",
+        end="up",
+        style="style line",
+        because="it runs on smoothly from the side opening and meets the top square",
+    )
     d.line("bib centre", "centre waist", "bib top at centre front", style="style line")
-    d.go("bib pocket top", "bib top at centre front", "down", style["bib_pocket_below_top"],
-         source="below the bib's top")
-    d.go("bib pocket corner", "bib pocket top", "left", style["bib_pocket_width"] / 2,
-         source="half of the pocket's width")
-    d.go("bib pocket foot corner", "bib pocket corner", "down", style["bib_pocket_depth"], source="pocket depth")
+    d.go(
+        "bib pocket top",
+        "bib top at centre front",
+        "down",
+        style["bib_pocket_below_top"],
+        source="below the bib's top",
+    )
+    d.go(
+        "bib pocket corner",
+        "bib pocket top",
+        "left",
+        style["bib_pocket_width"] / 2,
+        source="half of the pocket's width",
+    )
+    d.go(
+        "bib pocket foot corner",
+        "bib pocket corner",
+        "down",
+        style["bib_pocket_depth"],
+        source="pocket depth",
+    )
     d.go("bib pocket foot", "bib pocket top", "down", style["bib_pocket_depth"], source="pocket depth")
     d.line("bib pocket opening", "bib pocket top", "bib pocket corner", style="style line")
     d.line("bib pocket side", "bib pocket corner", "bib pocket foot corner", style="style line")
@@ -94,13 +135,17 @@ def _bib(d: Drafting, style: Mapping[str, float]) -> None:
     room = min(edge, half) - style["bib_pocket_width"] / 2
     if room < 1.5:
         raise ValueAtFault(
-            "bib_pocket_width", style["bib_pocket_width"], f"leaves {room:.1f} cm beside the pocket",
+            "bib_pocket_width",
+            style["bib_pocket_width"],
+            f"leaves {room:.1f} cm beside the pocket",
             f"Take {style['bib_pocket_width'] + 2 * (room - 1.5):.1f} cm or less, or a wider bib.",
         )
     low = style["bib_height"] - style["bib_pocket_below_top"] - style["bib_pocket_depth"]
     if low < 1:
         raise ValueAtFault(
-            "bib_pocket_depth", style["bib_pocket_depth"], "reaches below the foot of the bib",
+            "bib_pocket_depth",
+            style["bib_pocket_depth"],
+            "reaches below the foot of the bib",
             f"Take {style['bib_pocket_depth'] + low - 1:.1f} cm or less, or a higher bib.",
         )
 
@@ -110,28 +155,55 @@ def _opening(d: Drafting, style: Mapping[str, float], part: str) -> None:
     back = part == "back"
     width, run_on = style["extension"], style["extension_run_on"]
     carried = "opening" if part == "front" else "opening, carried over from the front"
-    d.on("opening end", "side", style["opening"], from_end=True, source=carried,
-         because="the opening ends level on back and front")
-    d.on("run-on end", "side", style["opening"] + run_on, from_end=True, source="opening + run-on",
-         because="the extensions are sewn together below the opening")
+    d.on(
+        "opening end",
+        "side",
+        style["opening"],
+        from_end=True,
+        source=carried,
+        because="the opening ends level on back and front",
+    )
+    d.on(
+        "run-on end",
+        "side",
+        style["opening"] + run_on,
+        from_end=True,
+        source="opening + run-on",
+        because="the extensions are sewn together below the opening",
+    )
     round_from = style["opening"] + run_on - width
     d.on("rounding starts", "side", round_from, from_end=True, source="one width above the run-on's end")
     d.add("opening edge", "part", ("side", "opening end", "side waist"), style="style line")
     d.add("run-on edge", "part", ("side", "run-on end", "opening end"))
     d.add("straight part", "part", ("side", "rounding starts", "side waist"))
-    d.add("extension edge", "parallel", ("straight part",), width, side="right" if back else "left",
-          style="style line", because="the extension is equally wide all along")
+    d.add(
+        "extension edge",
+        "parallel",
+        ("straight part",),
+        width,
+        side="right" if back else "left",
+        style="style line",
+        because="the extension is equally wide all along",
+    )
     d.add("extension corner", "end", ("extension edge",), at="end")
     d.add("extension rounding", "end", ("extension edge",), at="start")
     d.line("extension top", "side waist", "extension corner", style="style line")
     d.add("extension down, angle", "angle", ("extension edge",), 180.0, at="start")
     d.add("extension in, angle", "angle", ("run-on edge",), 90.0 if back else -90.0, at="start")
-    d.curve("extension bottom", ["extension rounding", "run-on end"], start="extension down, angle",
-            end="extension in, angle", style="style line", because="a round end does not catch")
+    d.curve(
+        "extension bottom",
+        ["extension rounding", "run-on end"],
+        start="extension down, angle",
+        end="extension in, angle",
+        style="style line",
+        because="a round end does not catch",
+    )
 
 
 def _yoke_line(d: Drafting, style: Mapping[str, float]) -> None:
-    d.go("yoke at centre back", "centre waist", "down", style["yoke_depth"], source="yoke depth at centre back")
+    d.go(
+        "yoke at centre back", "centre waist", "down", style["yoke_depth"], source="yoke depth at centre back"
+    )
     _side_level(d, "yoke", style["yoke_side_depth"], "right", -90.0, "back")
 
 
@@ -144,62 +216,127 @@ def _shoulder(d: Drafting, bodice: Draft) -> None:
     shift = Move.shift(-bodice["waist at centre front"].x, 0)
     for name in ("front neck point", "shoulder tip, dart closed", "centre front neck"):
         d.trace(f"{name} as drafted", shift(bodice[name]), "the bodice block, front")
-    d.trace("front neckline as drafted", bodice["front neckline"].moved(shift), "the bodice block, front",
-            style="construct")
-    lay = ("front neck point as drafted", "shoulder tip, dart closed as drafted", "back neck point",
-           "back shoulder tip")
-    d.add("front neckline, joined", "lay", ("front neckline as drafted", *lay), style="block",
-          because="the strap is drawn over the shoulder in one line")
+    d.trace(
+        "front neckline as drafted",
+        bodice["front neckline"].moved(shift),
+        "the bodice block, front",
+        style="construct",
+    )
+    lay = (
+        "front neck point as drafted",
+        "shoulder tip, dart closed as drafted",
+        "back neck point",
+        "back shoulder tip",
+    )
+    d.add(
+        "front neckline, joined",
+        "lay",
+        ("front neckline as drafted", *lay),
+        style="block",
+        because="the strap is drawn over the shoulder in one line",
+    )
     d.add("centre front neck, joined", "lay", ("centre front neck as drafted", *lay))
 
 
 def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> None:
     width = style["fitting"] - style["cloth_thickness"]
     base = width + style["strap_spread"]
-    lay = ("front neck point as drafted", "shoulder tip, dart closed as drafted", "back neck point",
-           "back shoulder tip")
+    lay = (
+        "front neck point as drafted",
+        "shoulder tip, dart closed as drafted",
+        "back neck point",
+        "back shoulder tip",
+    )
     corner = front["bib corner"]
     d.trace("bib corner as drafted", corner, "the front plan")
-    d.trace("strap end as drafted", corner + Point(width, 0), "the front plan, a strap's width inside the corner")
+    d.trace(
+        "strap end as drafted", corner + Point(width, 0), "the front plan, a strap's width inside the corner"
+    )
     d.add("bib corner, joined", "lay", ("bib corner as drafted", *lay))
     d.add("strap end", "lay", ("strap end as drafted", *lay), because="here the strap meets the bib's top")
     d.go("centre back top", "centre waist", "up", style["back_rise"], source="back rise")
     d.go("strap level", "centre waist", "up", style["strap_level"], source="level of the strap")
-    d.go("strap point", "strap level", "right", style["strap_from_centre"], source="strap from the centre",
-         because="the strap's straight side starts here")
-    d.line("strap straight side", "strap point", "strap end", style="style line",
-           because="a straight side keeps the strap on the grain")
+    d.go(
+        "strap point",
+        "strap level",
+        "right",
+        style["strap_from_centre"],
+        source="strap from the centre",
+        because="the strap's straight side starts here",
+    )
+    d.line(
+        "strap straight side",
+        "strap point",
+        "strap end",
+        style="style line",
+        because="a straight side keeps the strap on the grain",
+    )
     d.add("strap, angle", "angle", ("strap straight side",), at="start")
     d.sum("strap across, angle", {"strap, angle": 1.0}, -90.0, source="square to the strap")
     d.sum("strap back, angle", {"strap, angle": 1.0}, 180.0, source="the strap's line turned about")
-    d.go("strap outer point", "strap point", "strap across, angle", base, source="strap's width + spread at the base")
-    d.line("strap seat", "strap outer point", "strap point", style="style line",
-           because="a seat square to the strap lets both its edges run on smoothly")
-    d.go("strap end outside", "strap end", "strap across, angle", width,
-         source="fitting less the thickness of the cloth")
+    d.go(
+        "strap outer point",
+        "strap point",
+        "strap across, angle",
+        base,
+        source="strap's width + spread at the base",
+    )
+    d.line(
+        "strap seat",
+        "strap outer point",
+        "strap point",
+        style="style line",
+        because="a seat square to the strap lets both its edges run on smoothly",
+    )
+    d.go(
+        "strap end outside",
+        "strap end",
+        "strap across, angle",
+        width,
+        source="fitting less the thickness of the cloth",
+    )
     taper = min(14.0, 0.6 * d["strap straight side"].length)
     d.along("taper on the straight side", "strap point", "strap end", taper, source="where the taper ends")
-    d.go("taper end", "taper on the straight side", "strap across, angle", width,
-         source="fitting less the thickness of the cloth")
+    d.go(
+        "taper end",
+        "taper on the straight side",
+        "strap across, angle",
+        width,
+        source="fitting less the thickness of the cloth",
+    )
     d.curve("strap taper", ["strap outer point", "taper end"], start="strap, angle", end="strap, angle")
     d.line("strap outer line", "taper end", "strap end outside")
     d.add("strap curved side", "joined", ("strap taper", "strap outer line"), style="style line")
     d.line("strap end line", "strap end outside", "strap end", style="style line")
-    d.curve("back neck edge", ["centre back top", "strap point"], start="right", end="strap, angle",
-            style="style line", because="it starts square to the centre and runs on into the strap")
-    d.curve("back side edge", ["strap outer point", "side waist"], start="strap back, angle",
-            end="waist end, angle", style="style line",
-            because="it leaves the strap smoothly and runs into the top of the extension")
+    d.curve(
+        "back neck edge",
+        ["centre back top", "strap point"],
+        start="right",
+        end="strap, angle",
+        style="style line",
+        because="it starts square to the centre and runs on into the strap",
+    )
+    d.curve(
+        "back side edge",
+        ["strap outer point", "side waist"],
+        start="strap back, angle",
+        end="waist end, angle",
+        style="style line",
+        because="it leaves the strap smoothly and runs into the top of the extension",
+    )
     side, outer = d["side waist"], d["strap outer point"]
     if outer.x > side.x - 3:
         raise ValueAtFault(
-            "strap_from_centre", style["strap_from_centre"],
+            "strap_from_centre",
+            style["strap_from_centre"],
             f"sets the strap's outer edge {side.x - outer.x:.1f} cm from the side",
             f"Take {style['strap_from_centre'] - 3 + side.x - outer.x:.1f} cm or less.",
         )
     if outer.y < side.y + 3:
         raise ValueAtFault(
-            "strap_level", style["strap_level"], "is too low for a back edge that curves down to the side",
+            "strap_level",
+            style["strap_level"],
+            "is too low for a back edge that curves down to the side",
             f"Take {style['strap_level'] + side.y + 3 - outer.y + 0.1:.1f} cm or more.",
         )
 
@@ -207,25 +344,53 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
 def _pocket(d: Drafting, style: Mapping[str, float]) -> None:
     """The patch pocket: sides on the grain, top along the yoke, squared bottom corners, point in the middle."""
     left, right = style["pocket_from_centre"], style["pocket_from_centre"] + style["pocket_width"]
-    d.add("pocket top line", "parallel", ("yoke line",), style["pocket_below_yoke"], side="right",
-          because="the pocket follows the yoke at an even distance")
+    d.add(
+        "pocket top line",
+        "parallel",
+        ("yoke line",),
+        style["pocket_below_yoke"],
+        side="right",
+        because="the pocket follows the yoke at an even distance",
+    )
     room = d["pocket top line"].end.x - 0.6 - right
     if room < 0:
         raise ValueAtFault(
-            "pocket_width", style["pocket_width"], "runs past the side of the skirt",
+            "pocket_width",
+            style["pocket_width"],
+            "runs past the side of the skirt",
             f"Take {style['pocket_width'] + room:.1f} cm or less, or set the pocket nearer the centre.",
         )
     for name, x in (("inner", left), ("outer", right)):
-        d.go(f"pocket {name} upright", "centre hem", "right", x,
-             source="pocket from the centre" + ("" if name == "inner" else " + pocket width"),
-             because="the pocket's sides lie on the grain, parallel to the centre back")
+        d.go(
+            f"pocket {name} upright",
+            "centre hem",
+            "right",
+            x,
+            source="pocket from the centre" + ("" if name == "inner" else " + pocket width"),
+            because="the pocket's sides lie on the grain, parallel to the centre back",
+        )
         d.add(f"pocket {name} top", "upright crossing", ("pocket top line", f"pocket {name} upright"))
-    d.line("pocket opening", "pocket outer top", "pocket inner top", style="style line",
-           because="the opening is straight so that its hem folds flat")
-    d.go("pocket inner corner", "pocket inner top", "down", style["pocket_length"], source="pocket length",
-         because="this side is measured, the others follow")
-    d.add("pocket outer corner", "level", ("pocket inner corner", "pocket outer top"),
-          because="both bottom corners are squared from the grain")
+    d.line(
+        "pocket opening",
+        "pocket outer top",
+        "pocket inner top",
+        style="style line",
+        because="the opening is straight so that its hem folds flat",
+    )
+    d.go(
+        "pocket inner corner",
+        "pocket inner top",
+        "down",
+        style["pocket_length"],
+        source="pocket length",
+        because="this side is measured, the others follow",
+    )
+    d.add(
+        "pocket outer corner",
+        "level",
+        ("pocket inner corner", "pocket outer top"),
+        because="both bottom corners are squared from the grain",
+    )
     d.add("pocket bottom middle", "middle", ("pocket inner corner", "pocket outer corner"))
     d.go("pocket point", "pocket bottom middle", "down", style["pocket_point"], source="pocket point")
     d.line("pocket inner side", "pocket inner top", "pocket inner corner", style="style line")
@@ -235,11 +400,15 @@ def _pocket(d: Drafting, style: Mapping[str, float]) -> None:
     room = d["pocket point"].y - d["centre hem"].y - style["hem"]
     if room < 3:
         raise ValueAtFault(
-            "pocket_length", style["pocket_length"], f"brings the pocket {max(room, 0):.1f} cm above the hem",
+            "pocket_length",
+            style["pocket_length"],
+            f"brings the pocket {max(room, 0):.1f} cm above the hem",
             f"Take {style['pocket_length'] + room - 3:.1f} cm or less, or a longer skirt.",
         )
     if d["pocket outer top"].y - d["pocket outer corner"].y < 4:
         raise ValueAtFault(
-            "pocket_length", style["pocket_length"], "leaves the outer side under 4 cm",
+            "pocket_length",
+            style["pocket_length"],
+            "leaves the outer side under 4 cm",
             "Take a longer pocket or a flatter yoke.",
         )

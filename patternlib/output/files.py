@@ -59,7 +59,7 @@ def garment_files(garment: Garment) -> dict[str, str]:
         "garment.json": json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
         "pattern.svg": svg(garment_scene(garment)),
         "cutting-list.csv": cutting_list(garment),
-        "checks.txt": report(garment.pieces, garment.seams, garment.findings) + "\n",
+        "checks.txt": report(garment.findings, pieces=garment.pieces, seams=garment.seams) + "\n",
     }
 
 
@@ -106,7 +106,9 @@ def write_files(
                 for name in files:
                     os.replace(Path(folder) / name, target / name)
     except OSError as error:
-        raise PatternError(f"--out: {out} cannot be written ({error.strerror}). Name another folder.") from None
+        raise PatternError(
+            f"--out: {out} cannot be written ({error.strerror}). Name another folder."
+        ) from None
     worst = [f for f in made.findings if f.severity == "error"]
     said = f"{len(made.findings)} finding(s), see checks.txt" if made.findings else "all checks passed"
     lines = [f"{garment}: {len(made.pieces)} pieces, {len(made.seams)} seams; {said}."]
