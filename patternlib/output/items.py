@@ -1,0 +1,140 @@
+"""What a drawing is made of: strokes, texts and movable points, in cm, y up.
+
+Everything that shows a drawing (svg.py, figure.py, the boards) reads these and nothing else.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+Command = tuple
+"""('M', x, y), ('L', x, y), ('C', x1, y1, x2, y2, x, y) or ('Z',), cm."""
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One line. d: path commands; style: a name of styles.LINES; id: 'piece/edge' for an edge of a piece;
+    title: what it is, in words; piece: the piece it belongs to."""
+
+    d: tuple[Command, ...]
+    style: str
+    layer: str
+    id: str = ""
+    title: str = ""
+    piece: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text on the base line through (x, y), turned by `angle` degrees anticlockwise about it.
+
+    size_cm: size of the lettering; anchor: 'start', 'middle' or 'end'; style: a name of styles.LETTERINGS.
+    """
+
+    x: float
+    y: float
+    text: str
+    size_cm: float = 0.6
+    anchor: str = "middle"
+    angle: float = 0.0
+    layer: str = "labels"
+    style: str = "label"
+    piece: str = ""
+
+    def corners(self) -> tuple[tuple[float, float], ...]:
+        """The four corners of the room the text takes up, roughly, cm."""
+        width = text_width(self.text, self.size_cm)
+        x0 = {"start": 0.0, "middle": -width / 2, "end": -width}[self.anchor]
+        y0, y1 = -DESCENT * self.size_cm, ASCENT * self.size_cm
+        a = math.radians(self.angle)
+        c, s = math.cos(a), math.sin(a)
+        return tuple(
+            (self.x + u * c - v * s, self.y + u * s + v * c)
+            for u, v in ((x0, y0), (x0 + width, y0), (x0 + width, y1), (x0, y1))
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Handle:
+    """A point the hand can move. moves: for each style value its movement (dx, dy), cm per cm of the value."""
+
+    x: float
+    y: float
+    name: str
+    moves: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A drawing: its items, a title in words, and the box (x0, y0, x1, y1) that holds it all, cm."""
+
+    items: tuple[Stroke | Text | Handle, ...]
+    title: str
+    bounds: Box
+
+
+ASCENT, DESCENT = 0.78, 0.22
+"""Room of a line of text above and below its base line, in sizes."""
+
+_WIDTHS = {c: 0.30 for c in "iljI.,:;'|! "} | {c: 0.41 for c in "tfr()[]-/\""} | {c: 0.95 for c in "mwMW—…"}
+
+
+@lru_cache(maxsize=4096)
+def text_width(text: str, size: float = 1.0) -> float:
+    """Width of a text, cm: widths of a wide sans serif, so that a narrower one fits as well.
+
+    >>> text_width("ill", 1.0) < text_width("mow", 1.0)
+    True
+    """
+    return size * sum(_WIDTHS.get(c, 0.7 if c.isupper() else 0.62 if ord(c) < 0x2E80 else 1.0) for c in text)
+
+
+def path_box(d: Iterable[Command]) -> Box:
+    """The box round the places of path commands, handles included."""
+    numbers = [c[1:] for c in d]
+    xs = [v for c in numbers for v in c[0::2]]
+    ys = [v for c in numbers for v in c[1::2]]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def join_boxes(boxes: Iterable[Box]) -> Box:
+    """The box round boxes; (0, 0, 1, 1) round none."""
+    boxes = list(boxes)
+    if not boxes:
+        return 0.0, 0.0, 1.0, 1.0
+    return (
+        min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes),
+    )  # fmt: skip
+
+
+def item_box(item: Stroke | Text | Handle) -> Box:
+    """The box round an item."""
+    if isinstance(item, Stroke):
+        return path_box(item.d)
+    if isinstance(item, Text):
+        xs, ys = zip(*item.corners(), strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+    return item.x, item.y, item.x, item.y
+
+
+def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:
+    """A curve as path commands, moved by (dx, dy): straight pieces as lines, the rest as true cubics."""
+    p = curve.segments[0][0]
+    return (("M", p.real + dx, p.imag + dy), *segment_commands(curve, dx, dy))
+
+
+def segment_commands(curve, dx: float = 0.0, dy: float = 0.0) -> list[Command]:
+    """The commands of a curve after its start."""
+    out = []
+    for a, b, c, d in curve.segments:
+        x, y = d.real + dx, d.imag + dy
+        if abs(b - (2 * a + d) / 3) + abs(c - (a + 2 * d) / 3) < 1e-9:
+            out.append(("L", x, y))
+        else:
+            out.append(("C", b.real + dx, b.imag + dy, c.real + dx, c.imag + dy, x, y))
+    return out

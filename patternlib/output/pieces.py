@@ -1,0 +1,305 @@
+"""One pattern piece as a drawing: cut line, seam lines, fold, grain, notches, drill holes, marks, label."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from ..geometry import Move, Point
+from ..geometry.offset import cross_pieces
+from ..piece import Edge, Notch, Piece
+from ..units import write_length
+from .items import Box, Command, Stroke, Text, curve_path, join_boxes, text_width
+from .lettering import CLEAR, Piece4, Room, Written, blocks
+
+NOTCH = 0.3
+"""cm: depth of a notch; never more than half the allowance (common practice, no source)."""
+DOUBLE = 1.0
+"""cm between the two marks of a double notch (common practice, no source)."""
+HOLE = 0.25
+"""cm: radius of the ring drawn round a drill hole."""
+HEAD = 0.9
+"""cm: length of an arrow head."""
+COARSE = 0.04
+"""cm: how closely the lines that lettering keeps clear of follow their curves."""
+ROUND = 4 / 3 * (math.sqrt(2) - 1)
+"""Handle of the cubic that stands for a quarter of a circle of radius 1 [Riškus 2006, from memory]."""
+
+
+class Sheet:
+    """The drawing of one piece in its own place, ready to be laid anywhere on a sheet."""
+
+    def __init__(self, name: str):
+        self.name = name
+        self.strokes: list[tuple[Sequence[Command], str, str, str, str]] = []
+        self.texts: list[tuple[Written, str]] = []
+        self.things: list[Piece4] = []  # what lettering must keep clear of
+        self.box: Box = (0.0, 0.0, 0.0, 0.0)
+
+    def stroke(self, d: Sequence[Command], style: str, layer: str, id: str = "", title: str = "") -> None:
+        self.strokes.append((d, style, layer, id, title))
+
+    def write(self, texts: Sequence[Written], layer: str = "labels") -> None:
+        for t in texts:
+            self.texts.append((t, layer))
+            self.things.extend(_frame(t))
+
+    def items(self, dx: float = 0.0, dy: float = 0.0) -> list[Stroke | Text]:
+        """The drawing moved by (dx, dy)."""
+        name = self.name
+        out: list[Stroke | Text] = [
+            Stroke(_moved(d, dx, dy), style, layer, id, title, name)
+            for d, style, layer, id, title in self.strokes
+        ]
+        for t, layer in self.texts:
+            out.append(Text(t.x + dx, t.y + dy, t.text, t.size, t.anchor, t.angle, layer, t.style, name))
+        return out
+
+
+def _moved(d: Sequence[Command], dx: float, dy: float) -> tuple[Command, ...]:
+    out = []
+    for c in d:
+        if len(c) == 3:
+            out.append((c[0], c[1] + dx, c[2] + dy))
+        elif len(c) == 7:
+            out.append(("C", c[1] + dx, c[2] + dy, c[3] + dx, c[4] + dy, c[5] + dx, c[6] + dy))
+        else:
+            out.append(c)
+    return tuple(out)
+
+
+def draw_piece(piece: Piece, *, unit: str, text_size: float, measures: bool) -> Sheet:
+    """Draw a piece with its grain upright."""
+    piece = _upright(piece)
+    sheet = Sheet(piece.name)
+    flats = [edge.curve.flat(COARSE) for edge in piece.edges]
+    walls = [(*p, *q) for flat in flats for p, q in zip(flat, flat[1:], strict=False)]
+    _cut_line(sheet, piece)
+    for edge in piece.edges:
+        if edge.turn != "fold":
+            sheet.stroke(
+                curve_path(edge.curve), "seam", "seam lines", f"{piece.name}/{edge.name}", f"{piece.name}, {edge.name}"
+            )
+    for notch in piece.notches:
+        _notch(sheet, piece, notch)
+    _insides(sheet, piece)
+    for edge in piece.edges:
+        if edge.turn == "fold":
+            _bracket(sheet, edge, walls, text_size)
+    label = _label(sheet, piece, walls, text_size)
+    if measures:
+        _measures(sheet, piece, walls, unit, 0.75 * text_size)
+    around = piece.cut_line or [p for flat in flats for p in flat]
+    xs, ys = [p[0] for p in around], [p[1] for p in around]
+    sheet.box = join_boxes([(min(xs), min(ys), max(xs), max(ys)), *label])
+    return sheet
+
+
+def _upright(piece: Piece) -> Piece:
+    """The piece turned until its grain stands upright, by less than a quarter where either end may be up."""
+    if piece.grain is None:
+        return piece
+    way = piece.grain.end - piece.grain.start
+    if abs(way.x) < 1e-9:
+        return piece
+    turn = (90.0 - way.angle + 90.0) % 180.0 - 90.0
+    move = Move.turn(piece.grain.start, turn)
+    return piece.replace(
+        edges=tuple(Edge(e.name, e.curve.moved(move), e.allowance, e.turn) for e in piece.edges),
+        cut_line=tuple(move(p) for p in piece.cut_line),
+        grain=type(piece.grain)(move(piece.grain.start), move(piece.grain.end), piece.grain.one_way),
+        drill_holes=tuple(type(h)(move(h.point), h.purpose) for h in piece.drill_holes),
+        marks=tuple(type(m)(m.name, m.curve.moved(move), m.style) for m in piece.marks),
+    )
+
+
+def _line(*points) -> tuple[Command, ...]:
+    return (("M", *points[0]), *(("L", *p) for p in points[1:]))
+
+
+def _cut_line(sheet: Sheet, piece: Piece) -> None:
+    """The cut line, left open where the cloth's fold lies; the fold is drawn as what it is, to the cut's ends."""
+    folds = [edge for edge in piece.edges if edge.turn == "fold"]
+    ring = piece.cut_line
+    if not ring:
+        for edge in folds:
+            sheet.stroke(curve_path(edge.curve), "fold", "marks", f"{piece.name}/{edge.name}", f"{piece.name}, {edge.name}")
+        return
+    title = f"{piece.name}, cut line"
+    n = len(ring)
+    along: list[Edge | None] = [None] * n  # the fold that a piece of the ring lies on
+    for edge in folds:
+        p, way = edge.curve.start, (edge.curve.end - edge.curve.start).unit()
+        on = [abs(way.cross(q - p)) < 1e-6 for q in ring]
+        for k in range(n):
+            if on[k] and on[(k + 1) % n]:
+                along[k] = edge
+    if not any(along):
+        sheet.stroke((*_line(*ring), ("Z",)), "cut", "cut lines", "", title)
+        return
+    first = next(k for k in range(n) if along[k] and not along[k - 1])
+    run, kind = [ring[first]], along[first]
+    for i in range(n):
+        k = (first + i) % n
+        if along[k] is not kind:
+            _run(sheet, piece, run, kind, title)
+            run, kind = [ring[k]], along[k]
+        run.append(ring[(k + 1) % n])
+    _run(sheet, piece, run, kind, title)
+
+
+def _run(sheet: Sheet, piece: Piece, run: Sequence[Point], fold: Edge | None, title: str) -> None:
+    if fold is None:
+        sheet.stroke(_line(*run), "cut", "cut lines", "", title)
+    else:
+        sheet.stroke(_line(run[0], run[-1]), "fold", "marks", f"{piece.name}/{fold.name}", f"{piece.name}, {fold.name}")
+
+
+def _notch(sheet: Sheet, piece: Piece, notch: Notch) -> None:
+    """Slits from the cut line inward, square to the seam line."""
+    edge = piece.edge(notch.edge)
+    places = (notch.at,) if notch.count == 1 else (notch.at - DOUBLE / 2, notch.at + DOUBLE / 2)
+    depth = min(NOTCH, edge.allowance / 2) if edge.allowance else NOTCH
+    d: list[Command] = []
+    long = edge.curve.length
+    for at in places:
+        at = min(max(at, 0.0), long)
+        seam, out = edge.curve.at(at), edge.curve.direction(at).right()
+        near_end = min(at, long - at) < 3 * edge.allowance
+        cut = _reach(seam, out, edge.allowance, piece.cut_line if near_end else ())
+        d += [("M", *cut), ("L", *(cut - out * depth))]
+    seam_name = f": {notch.seam}" if notch.seam else ""
+    sheet.stroke(d, "notch", "cut lines", "", f"{'double notch' if notch.count == 2 else 'notch'}{seam_name}")
+
+
+def _reach(seam: Point, out: Point, allowance: float, ring: Sequence[Point]) -> Point:
+    """Where a line square to the seam reaches the cut line."""
+    straight = seam + out * allowance
+    if not ring or not allowance:
+        return straight
+    start, far = seam + out * 1e-6, seam + out * (3 * allowance)
+    hits = []
+    for p, q in zip(ring, [*ring[1:], ring[0]], strict=True):
+        x = cross_pieces(start, far, p, q)
+        if x is not None:
+            hits.append(x)
+    return min(hits, key=seam.distance) if hits else straight
+
+
+def _insides(sheet: Sheet, piece: Piece) -> None:
+    """Marks, drill holes and the grain line."""
+    for mark in piece.marks:
+        style = "fold" if mark.style == "fold" else "placement"
+        sheet.stroke(curve_path(mark.curve), style, "marks", "", mark.name)
+        flat = mark.curve.flat(COARSE)
+        sheet.things.extend((*p, *q) for p, q in zip(flat, flat[1:], strict=False))
+    for hole in piece.drill_holes:
+        sheet.stroke(_hole(*hole.point), "hole", "marks", "", f"drill hole: {hole.purpose}")
+        x, y, r = *hole.point, 1.5 * HOLE
+        sheet.things += [(x - r, y, x + r, y), (x, y - r, x, y + r)]
+    if piece.grain is not None:
+        p, q = piece.grain.start, piece.grain.end
+        d = [("M", *p), ("L", *q), *arrow(q, (q - p).unit())]
+        if not piece.grain.one_way:
+            d += arrow(p, (p - q).unit())
+        sheet.stroke(d, "grain", "marks", "", "grain line, one way" if piece.grain.one_way else "grain line")
+        wide = HEAD * 0.4
+        sheet.things += [(*p, *q), (q.x - wide, q.y, q.x + wide, q.y), (p.x - wide, p.y, p.x + wide, p.y)]
+
+
+def arrow(tip: Point, way: Point, size: float = HEAD) -> list[Command]:
+    """An open arrow head whose tip points along `way` (length 1)."""
+    back, side = tip - way * size, way.left() * (size * 0.3)
+    return [("M", *(back + side)), ("L", *tip), ("L", *(back - side))]
+
+
+def _hole(x: float, y: float) -> list[Command]:
+    r, h, c = HOLE, HOLE * ROUND, HOLE * 1.5
+    return [
+        ("M", x + r, y), ("C", x + r, y + h, x + h, y + r, x, y + r), ("C", x - h, y + r, x - r, y + h, x - r, y),
+        ("C", x - r, y - h, x - h, y - r, x, y - r), ("C", x + h, y - r, x + r, y - h, x + r, y), ("Z",),
+        ("M", x - c, y), ("L", x + c, y), ("M", x, y - c), ("L", x, y + c),
+    ]  # fmt: skip
+
+
+def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], text_size: float) -> None:
+    """The bracket that says: lay this edge on the fold of the cloth. Its arrows point at the fold."""
+    curve = edge.curve
+    way = (curve.end - curve.start).unit()
+    half = min(0.36 * curve.length, 12.0)
+    middle, inward = curve.start.middle(curve.end), way.left()
+    depth = min(1.5, max(0.5, 0.3 * half))
+    p, q = middle - way * half, middle + way * half
+    inner = inward * depth
+    size = min(HEAD, depth * 0.6)
+    d = [*_line(p, p + inner, q + inner, q), *arrow(p, -inward, size), *arrow(q, -inward, size)]
+    sheet.stroke(d, "grain", "labels", "", "lay this edge on the fold of the cloth")
+    sheet.things += [(*(p + inner), *(q + inner)), (*p, *(p + inner)), (*q, *(q + inner))]
+    angle = way.angle if -90 < way.angle <= 90 else way.angle - math.copysign(180.0, way.angle)
+    room = Room(walls, sheet.things, angle)
+    u, v = room.seen(*(middle + inner))
+    side = 1 if room.seen(*(middle + inner + inward))[1] > v else -1
+    for size in (0.85 * text_size, 0.6 * text_size):
+        size = max(size, 0.35)
+        base = v + 0.3 * size if side > 0 else v - 1.1 * size
+        text = "place on the fold"
+        if room.fits(u, base - 0.05 * size, base + 0.78 * size, text_width(text, size) / 2):
+            sheet.write([Written(*room.back(u, base), text, size, "middle", angle, "label")])
+            return
+
+
+def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], text_size: float) -> list[Box]:
+    """Write the label inside; where it does not fit, beside the piece with a line to it. Gives boxes outside."""
+    lines = piece.label or (piece.name, f"cut {piece.cut}")
+    level = Room(walls, sheet.things)
+    turned = Room(walls, sheet.things, 90.0)
+    high, wide = level.high - level.low, level.right - level.left
+    rooms = (turned, level) if high > 3 * wide else (level, turned)
+    for block in blocks(lines, piece.name, text_size):
+        for room in rooms:
+            found = room.place(block)
+            if found:
+                sheet.write(found)
+                return []
+    block = next(iter(blocks(lines, piece.name, text_size)))
+    right = max((p.x for p in piece.cut_line), default=level.right)
+    height = sum(size for _, size, _ in block) * 1.35
+    y = (level.low + level.high) / 2
+    left = right + 2.0
+    texts = level.written(block, left, y + height / 2, "start")
+    sheet.write(texts)
+    gaps = level.gaps(y - 0.1, y + 0.1) or [(level.left, level.right)]
+    tip = Point(max(gaps, key=lambda gap: gap[1] - gap[0])[1] - 0.4, y)
+    sheet.stroke(_line((left - 0.3, y), tip), "measure", "labels", "", f"label of {piece.name}")
+    width = max(text_width(text, size) for text, size, _ in block)
+    return [(left, y - height / 2, left + width, y + height / 2)]
+
+
+def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, size: float) -> None:
+    """The length of each edge along its seam line, written inside along the middle of the edge."""
+    for edge in piece.edges:
+        text = write_length(edge.curve.length, unit)
+        width = text_width(text, size)
+        if width + 1 > edge.curve.length:
+            continue
+        for share in (0.5, 0.3, 0.7):
+            at = share * edge.curve.length
+            p, way = edge.curve.at(at), edge.curve.direction(at)
+            angle = way.angle if -89.9 < way.angle <= 90.1 else way.angle - math.copysign(180.0, way.angle)
+            room = Room(walls, sheet.things, angle)
+            u, v = room.seen(*p)
+            up = room.seen(*(p + way.left()))[1] > v
+            # a curved edge bends into the strip: step inward until the text is free
+            for step in (0.3, 0.5, 0.8):
+                base = v + step + 0.22 * size if up else v - step - 0.78 * size
+                if room.fits(u, base - 0.2 * size + CLEAR, base + 0.78 * size - CLEAR, width / 2 - CLEAR):
+                    sheet.write([Written(*room.back(u, base), text, size, "middle", angle, "measure")], "measures")
+                    break
+            else:
+                continue
+            break
+
+
+def _frame(t: Written) -> list[Piece4]:
+    c = Text(t.x, t.y, t.text, t.size, t.anchor, t.angle).corners()
+    return [(*p, *q) for p, q in zip(c, (*c[1:], c[0]), strict=True)]

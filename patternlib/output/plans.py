@@ -1,0 +1,219 @@
+"""A draft as a drawing, step by step: lines in their style, points with their names, the measure just taken."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+
+from ..draft import Draft, Step
+from ..geometry import Curve, Point
+from ..geometry.offset import offset
+from ..units import write_length
+from .items import Box, Stroke, Text, curve_path, item_box, text_width
+from .pieces import arrow
+
+CROSS = 0.25
+"""cm: half the size of the cross drawn at a point."""
+COARSE = 0.05
+"""cm: how closely the lines that lettering keeps clear of follow their curves."""
+AWAY = 0.9
+"""cm between a dimension line and what it measures."""
+
+
+class Taken:
+    """The small squares of the sheet that are written or drawn on already."""
+
+    def __init__(self, cell: float):
+        self.cell = cell
+        self.drawn: set[tuple[int, int]] = set()
+        self.written: set[tuple[int, int]] = set()
+
+    def draw(self, points: Sequence) -> None:
+        cell, drawn = self.cell, self.drawn
+        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+            n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
+            for k in range(n + 1):
+                drawn.add((math.floor((x0 + (x1 - x0) * k / n) / cell), math.floor((y0 + (y1 - y0) * k / n) / cell)))
+
+    def cells(self, text: Text) -> set[tuple[int, int]]:
+        """The squares a text covers."""
+        (x0, y0), (x1, y1), _, (x3, y3) = text.corners()
+        cell = self.cell
+        along = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
+        up = max(1, math.ceil(math.hypot(x3 - x0, y3 - y0) / (0.6 * cell)))
+        return {
+            (
+                math.floor((x0 + (x1 - x0) * i / along + (x3 - x0) * j / up) / cell),
+                math.floor((y0 + (y1 - y0) * i / along + (y3 - y0) * j / up) / cell),
+            )
+            for i in range(along + 1)
+            for j in range(up + 1)
+        }
+
+    def write(self, candidates: Iterable[Text], *, over_lines: bool = False) -> Text | None:
+        """The first text that covers no other text, and no line unless `over_lines`; it is then taken."""
+        second = None
+        for text in candidates:
+            cells = self.cells(text)
+            if cells & self.written:
+                continue
+            if not cells & self.drawn:
+                self.written |= cells
+                return text
+            second = second or (text, cells)
+        if over_lines and second:
+            self.written |= second[1]
+            return second[0]
+        return None
+
+
+def layer(style: str) -> str:
+    """The layer a line of a draft lies on."""
+    return "blocks" if style == "block" else "plan"
+
+
+@lru_cache(maxsize=4096)
+def coarse(curve: Curve) -> tuple[Point, ...]:
+    """A curve as the few points that lettering keeps clear of."""
+    return tuple(curve.flat(COARSE))
+
+
+def position(draft: Draft, upto: int | str | None) -> int | None:
+    """The number of the step shown, from 0; None for the whole draft. Unknown names raise UnknownName."""
+    if upto is None:
+        return None
+    if isinstance(upto, str):
+        return draft.steps.index(draft.step(upto))
+    return min(max(upto, 0), len(draft.steps) - 1)
+
+
+def draw_draft(
+    draft: Draft, *, shown: int | None, unit: str, text_size: float, labels: bool, construction: bool
+) -> list[Stroke | Text]:
+    """The items of a draft; with `shown`, as it stands after that step, with the measure of that step."""
+    steps = draft.steps if shown is None else draft.steps[: shown + 1]
+    now = None if shown is None else steps[-1]
+    drawn = [s for s in steps if construction or s.style != "construct" or s is now]
+    out: list[Stroke | Text] = []
+    taken = Taken(0.6 * text_size)
+    for step in drawn:
+        if isinstance(step.value, Curve):
+            out.append(Stroke(curve_path(step.value), step.style, layer(step.style), "", step.name))
+            taken.draw(coarse(step.value))
+    if now is not None:
+        out += _measured(draft, now, taken, unit, text_size)
+    points: dict[tuple[float, float], Step] = {}
+    for step in drawn:
+        if isinstance(step.value, Point):
+            points.setdefault((round(step.value.x, 2), round(step.value.y, 2)), step)
+    if now is not None:  # the points the step names come first, under their own names
+        named = [draft.step(i) for i in now.inputs] + [now]
+        for step in named:
+            if isinstance(step.value, Point):
+                points[round(step.value.x, 2), round(step.value.y, 2)] = step
+        points = dict(sorted(points.items(), key=lambda at: at[1] not in named))
+    for step in points.values():
+        x, y = step.value
+        out.append(
+            Stroke(
+                (("M", x - CROSS, y), ("L", x + CROSS, y), ("M", x, y - CROSS), ("L", x, y + CROSS)),
+                "construct" if step is not now else "style line", layer(step.style), "", step.name,
+            )
+        )  # fmt: skip
+    if labels:
+        for step in points.values():
+            key = now is not None and (step is now or step.name in now.inputs)
+            text = taken.write(_round_point(step, text_size, key), over_lines=key)
+            if text:
+                out.append(text)
+    return out
+
+
+def _round_point(step: Step, size: float, key: bool) -> Iterable[Text]:
+    """Places for a point's name, the best first."""
+    x, y = step.value
+    style = "point shown" if key else "point"
+    for far in (0.35, 0.9) if not key else (0.35, 0.9, 1.6):
+        gap = far * size + CROSS * 0.6
+        for dx, dy, anchor in (
+            (gap, gap, "start"), (-gap, gap, "end"), (gap, -gap - 0.7 * size, "start"), (-gap, -gap - 0.7 * size, "end"),
+            (gap + CROSS, -0.3 * size, "start"), (-gap - CROSS, -0.3 * size, "end"),
+            (0.0, gap + CROSS, "middle"), (0.0, -gap - CROSS - 0.7 * size, "middle"),
+        ):  # fmt: skip
+            yield Text(x + dx, y + dy, step.name, size, anchor, 0.0, "labels", style)
+
+
+def _measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) -> list[Stroke | Text]:
+    """Dimension lines of one step: the straight measure, the walked measure, or the length of a line."""
+    first = draft[step.inputs[0]] if step.inputs else None
+    value = step.value
+    if isinstance(value, Point) and isinstance(first, Point) and step.op in ("go", "along", "square"):
+        return _straight(first, value, taken, write_length(first.distance(value), unit), size)
+    if step.op == "distance":
+        other = draft[step.inputs[1]]
+        return _straight(first, other, taken, write_length(value, unit), size)
+    if step.op == "on":
+        at = step.measure
+        part = (first.length - at, first.length) if step.options.get("from_end") else (0.0, at)
+        return _walked(first.part(*part), taken, write_length(at, unit), size) if abs(at) > 0.1 else []
+    if step.op == "length":
+        return _walked(first, taken, write_length(value, unit), size)
+    if isinstance(value, Curve) and step.op in ("line", "curve", "part", "joined", "parallel"):
+        return _walked(value, taken, write_length(value.length, unit), size)
+    return []
+
+
+def _straight(p: Point, q: Point, taken: Taken, text: str, size: float) -> list[Stroke | Text]:
+    if p.distance(q) < 1e-6:
+        return []
+    return _dimension([p, q], AWAY, taken, text, size)
+
+
+def _walked(curve: Curve, taken: Taken, text: str, size: float) -> list[Stroke | Text]:
+    return _dimension(curve.flat(0.02), AWAY, taken, text, size, offset(curve, AWAY, 0.02))
+
+
+def _dimension(
+    points: Sequence[Point], away: float, taken: Taken, text: str, size: float, line: Sequence[Point] = ()
+) -> list[Stroke | Text]:
+    """A line beside what is measured, a bar and an arrow head at either end, the measure in its middle."""
+    start, end = (points[1] - points[0]).unit(), (points[-1] - points[-2]).unit()
+    line = list(line) or [points[0] + start.right() * away, points[-1] + end.right() * away]
+    if len(line) < 2 or line[0].distance(line[-1]) < 1e-6:
+        return []
+    head = min(0.6, line[0].distance(line[-1]) / 3)
+    first, last = (line[0] - line[1]).unit(), (line[-1] - line[-2]).unit()
+    d = [
+        ("M", *line[0]), *(("L", *p) for p in line[1:]), *arrow(line[0], first, head), *arrow(line[-1], last, head),
+        ("M", *(points[0] + start.right() * 0.2)), ("L", *(line[0] + start.right() * 0.3)),
+        ("M", *(points[-1] + end.right() * 0.2)), ("L", *(line[-1] + end.right() * 0.3)),
+    ]  # fmt: skip
+    taken.draw(line)
+    middle = line[(len(line) - 1) // 2].middle(line[len(line) // 2]) if len(line) % 2 == 0 else line[len(line) // 2]
+    k = max(1, len(line) // 2)
+    way = (line[k] - line[k - 1]).unit()
+    out = way.right()
+    angle = way.angle if -89.9 < way.angle <= 90.1 else way.angle - math.copysign(180.0, way.angle)
+    up = Point(1, 0).turned(angle).left()
+    half = text_width(text, size) / 2
+
+    def places() -> Iterable[Text]:
+        for far in (0.3, 0.6, 1.0):
+            for side in (1, -1):
+                base = middle + out * (side * far)
+                base = base if up.dot(out) * side > 0 else base - up * (0.75 * size)
+                yield Text(*base, text, size, "middle", angle, "measures", "measure")
+        yield Text(middle.x + out.x * 0.5, middle.y + out.y * 0.5, text, size, "start" if out.x >= 0 else "end", 0.0,
+                   "measures", "measure")  # fmt: skip
+
+    items: list[Stroke | Text] = [Stroke(tuple(d), "measure", "measures", "", text)]
+    written = taken.write(places(), over_lines=half > 0)
+    return [*items, written] if written else items
+
+
+def drawn_box(items: Iterable[Stroke | Text]) -> Box:
+    """The box round items, cm."""
+    from .items import join_boxes
+
+    return join_boxes(item_box(item) for item in items)

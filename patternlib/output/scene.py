@@ -1,0 +1,226 @@
+"""Drawings of drafts, pieces and garments as scenes, and what is known of every edge.
+
+A scene is in cm, y up; svg.py and figure.py put it on paper or screen, the boards make it live.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from ..draft import Draft
+from ..errors import ValueAtFault
+from ..garments.base import Garment
+from ..piece import Piece, Seam
+from .items import Box, Handle, Scene, Stroke, Text, item_box, join_boxes
+from .layout import shelves
+from .pieces import Sheet, draw_piece
+from .plans import draw_draft, position
+
+__all__ = [
+    "Handle", "Scene", "Stroke", "Text", "draft_scene", "facts", "garment_scene", "piece_scene", "plan_scene",
+]  # fmt: skip
+
+GAP = 2.0
+"""cm between pieces laid side by side."""
+SQUARE = 10.0
+"""cm: side of the test square, to be measured on the printed sheet."""
+MARGIN = 1.0
+"""cm round a drawing."""
+
+
+def draft_scene(
+    draft: Draft,
+    *,
+    upto: int | str | None = None,
+    unit: str = "cm",
+    text_size: float = 0.6,
+    labels: bool = True,
+    construction: bool = True,
+) -> Scene:
+    """Draw a draft; with upto, as it stands after that step (its name, or its number from 0).
+
+    unit: of the measures, 'cm' or 'in'; text_size: lettering, cm; labels: the points' names;
+    construction: the fine lines and the points that only lead to others. The box is that of the whole draft,
+    so that a drawing that grows step by step stays where it is. Unknown names raise UnknownName.
+    """
+    items = draw_draft(
+        draft, shown=position(draft, upto), unit=unit, text_size=text_size, labels=labels, construction=construction
+    )
+    whole = [_draft_box(draft)] + [item_box(item) for item in items]
+    return Scene(tuple(items), draft.title, _wider(join_boxes(whole), MARGIN))
+
+
+def plan_scene(
+    garment: Garment,
+    *,
+    unit: str = "cm",
+    text_size: float = 0.6,
+    labels: bool = True,
+    construction: bool = True,
+    handles: Mapping[tuple[str, str], tuple[str, Mapping[str, tuple[float, float]]]] | None = None,
+) -> Scene:
+    """Draw a garment's plans side by side: the front with its centre on the right, the back to its right.
+
+    handles: points the hand can move, {(draft, step): (words, {style value: (dx, dy)})}, see Handle.
+    """
+    drafts = {name: d for name, d in garment.drafts.items() if name.endswith("plan")} or dict(garment.drafts)
+    items: list[Stroke | Text | Handle] = []
+    boxes: list[Box] = []
+    right = 0.0
+    for name, draft in drafts.items():
+        drawn = draw_draft(
+            draft, shown=None, unit=unit, text_size=text_size, labels=labels, construction=construction
+        )
+        box = join_boxes(item_box(item) for item in drawn)
+        dx = right - box[0] if boxes else 0.0
+        items += [_shifted(item, dx) for item in drawn]
+        for (plan, step), (words, moves) in (handles or {}).items():
+            if plan == name:
+                p = draft[step]
+                items.append(Handle(p.x + dx, p.y, step, moves, words))
+        head = Text((box[0] + box[2]) / 2 + dx, box[3] + 1.5, name, 2 * text_size, "middle", 0.0, "labels", "heading")
+        items.append(head)
+        box = join_boxes([(box[0] + dx, box[1], box[2] + dx, box[3]), item_box(head)])
+        boxes.append(box)
+        right = box[2] + 3 * GAP
+    title = f"{garment.name}: {' and '.join(drafts)}"
+    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+
+
+def piece_scene(piece: Piece, *, unit: str = "cm", text_size: float = 0.6, measures: bool = False) -> Scene:
+    """Draw one piece, its grain upright. measures: write the length of each edge along its seam line."""
+    sheet = draw_piece(piece, unit=_unit(unit), text_size=text_size, measures=measures)
+    return Scene(tuple(sheet.items()), piece.name, _wider(sheet.box, MARGIN))
+
+
+def garment_scene(
+    garment: Garment,
+    *,
+    unit: str = "cm",
+    text_size: float = 0.6,
+    measures: bool = False,
+    test_square: bool = True,
+    width: float | None = None,
+) -> Scene:
+    """Draw all pieces of a garment side by side, grain upright, none overlapping.
+
+    unit: of written measures; text_size: lettering, cm; measures: write the length of each edge along its
+    seam line; test_square: a square of 10 cm to check a print with; width: of the sheet, cm (None: fitting).
+    The same garment always gives the same drawing.
+    """
+    sheets = [
+        draw_piece(piece, unit=_unit(unit), text_size=text_size, measures=measures) for piece in garment.pieces
+    ]
+    title = garment.name + (f", size {garment.size}" if garment.size else "")
+    if test_square:
+        sheets.append(_test_square(title, text_size))
+    places = shelves([(s.box[2] - s.box[0], s.box[3] - s.box[1]) for s in sheets], gap=GAP, width=width)
+    items: list[Stroke | Text] = []
+    boxes = []
+    for sheet, (x, y) in zip(sheets, places, strict=True):
+        items += sheet.items(x - sheet.box[0], y - sheet.box[1])
+        boxes.append((x, y, x + sheet.box[2] - sheet.box[0], y + sheet.box[3] - sheet.box[1]))
+    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+
+
+def facts(garment: Garment) -> dict[str, dict[str, Any]]:
+    """What is known of every edge, by 'piece/edge'.
+
+    name, length (cm, on the seam line), allowance (cm), turn, seam (names, '' where it is not sewn) and
+    partners: the edges that lie opposite when the seam is walked.
+    """
+    sewn: dict[tuple[str, str], tuple[list[str], list[str]]] = {}
+    lengths = {(p.name, e.name): e.curve.length for p in garment.pieces for e in p.edges}
+    for seam in garment.seams:
+        for edge, opposite in _opposites(seam, lengths):
+            names, partners = sewn.setdefault(edge, ([], []))
+            if seam.name not in names:
+                names.append(seam.name)
+            partners += [f"{piece}/{name}" for piece, name in opposite if f"{piece}/{name}" not in partners]
+    out = {}
+    for piece in garment.pieces:
+        for edge in piece.edges:
+            key = piece.name, edge.name
+            names, partners = sewn.get(key, ((), ()))
+            out[f"{piece.name}/{edge.name}"] = {
+                "name": f"{piece.name}, {edge.name}",
+                "length": lengths[key],
+                "allowance": edge.allowance,
+                "turn": edge.turn,
+                "seam": ", ".join(names),
+                "partners": list(partners),
+            }
+    return out
+
+
+def _opposites(seam: Seam, lengths: Mapping[tuple[str, str], float]):
+    """(edge, edges opposite) for both sides, by the shares of the seam that they take up."""
+    sides = [_shares(side, lengths) for side in (seam.a, seam.b)]
+    for own, other in (sides, sides[::-1]):
+        for edge, low, high in own:
+            yield edge, [e for e, a, b in other if min(high, b) - max(low, a) > 0.002]
+
+
+def _shares(side: Sequence[tuple[str, str]], lengths: Mapping[tuple[str, str], float]):
+    whole = sum(lengths[edge] for edge in side) or 1.0
+    out, at = [], 0.0
+    for edge in side:
+        end = at + lengths[edge] / whole
+        out.append((edge, at, end))
+        at = end
+    return out
+
+
+def _test_square(title: str, text_size: float) -> Sheet:
+    """A square of 10 cm; whoever prints the sheet measures it before cutting."""
+    from .lettering import Room, blocks
+
+    sheet = Sheet("test square")
+    a = SQUARE
+    d = (("M", 0.0, 0.0), ("L", a, 0.0), ("L", a, a), ("L", 0.0, a), ("Z",))
+    sheet.stroke(d, "grain", "marks", "test square", "test square, 10 cm by 10 cm")
+    walls = [(0, 0, a, 0), (a, 0, a, a), (a, a, 0, a), (0, a, 0, 0)]
+    room = Room(walls, ())
+    for words in ((title, "test square", "10 cm by 10 cm:", "measure it", "before you cut"), ("test square", "10 cm")):
+        for block in blocks(words, words[0], text_size):
+            found = room.place(block)
+            if found:
+                sheet.write(found)
+                break
+        if sheet.texts:
+            break
+    sheet.box = (0.0, 0.0, a, a)
+    return sheet
+
+
+def _unit(unit: str) -> str:
+    if unit not in ("cm", "in"):
+        raise ValueAtFault("unit", unit, "must be 'cm' or 'in'", "Pattern measures are written in one of these.")
+    return unit
+
+
+def _draft_box(draft: Draft) -> Box:
+    xs, ys = [], []
+    for step in draft.steps:
+        if hasattr(step.value, "segments"):
+            for s in step.value.segments:
+                xs += [s[0].real, s[3].real]
+                ys += [s[0].imag, s[3].imag]
+        elif hasattr(step.value, "x"):
+            xs.append(step.value.x)
+            ys.append(step.value.y)
+    return (min(xs), min(ys), max(xs), max(ys)) if xs else (0.0, 0.0, 1.0, 1.0)
+
+
+def _shifted(item: Stroke | Text, dx: float) -> Stroke | Text:
+    from dataclasses import replace
+
+    if isinstance(item, Text):
+        return replace(item, x=item.x + dx)
+    d = tuple((c[0], *(v + dx if i % 2 == 0 else v for i, v in enumerate(c[1:]))) for c in item.d)
+    return replace(item, d=d)
+
+
+def _wider(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
