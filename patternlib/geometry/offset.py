@@ -6,11 +6,14 @@ for the way it is sewn.
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from .. import tolerances
-from .curve import Curve, _speed_terms, _straight, _value
+from ..errors import GeometryError
+from .curve import Curve
 from .point import Move, Point
+from .segment import speed_terms, straight, tangent, value
 
 Points = list[Point]
 
@@ -18,32 +21,59 @@ Points = list[Point]
 def offset(curve: Curve, distance: float, within: float = tolerances.FLATTEN) -> Points:
     """Points of the line at `distance` cm to the right of a curve, within `within` cm of the true one.
 
-    Where the curve bends to the right more tightly than the distance, the loop is cut off.
+    Where the curve bends to the right more tightly than the distance, the loop is cut off; at a corner
+    inside the curve both sides run on until they meet. GeometryError where nothing is left.
 
     >>> from patternlib.geometry import line
     >>> offset(line(Point(0, 0), Point(5, 0)), 1)
     [Point(x=0.0, y=-1.0), Point(x=5.0, y=-1.0)]
     """
+    if not math.isfinite(distance):
+        raise GeometryError(f"an allowance of {distance:g} cm cannot be drawn: give it in cm.")
     if distance == 0:
         return curve.flat(within)
     out: Points = []
     tight = False
+    way = None
     for s in curve.segments:
-        n = 1 if _straight(s) else _steps(s, distance, within)
-        a, b, c = _speed_terms(s)
+        if max(abs(z - s[0]) for z in s) < 1e-9:
+            continue
+        n = 1 if straight(s) else _steps(s, distance, within)
+        _a, b, c = speed_terms(s)
         for k in range(n + 1):
             t = k / n
-            d = a + t * (b + t * c)
-            if abs(d) < 1e-9:
-                d = (s[2] - s[0]) if t < 0.5 else (s[3] - s[1])
+            d = tangent(s, t)
             speed = abs(d)
+            z, ahead = value(s, t), d / speed
+            if k == 0 and way is not None:
+                corner = _at_corner(z, way, ahead, distance)
+                tight = tight or corner is None
+                if corner:
+                    out.append(corner)
+            way = ahead
+            z -= 1j * distance * way
+            p = Point(z.real, z.imag)
             dd = b + 2 * t * c
             tight = tight or (d.imag * dd.real - d.real * dd.imag) * distance > speed**3
-            z = _value(s, t) - 1j * distance * d / speed
-            p = Point(z.real, z.imag)
             if not out or p.distance(out[-1]) > tolerances.POINT:
+                tight = tight or bool(k and (p - out[-1]).dot((d.real, d.imag)) < 0)
                 out.append(p)
-    return _without_loops(out) if tight else out
+    if not out:
+        raise GeometryError("an edge of no length cannot have an allowance: leave it out or draw it longer.")
+    return _without_loops(out, curve, abs(distance), within) if tight else out
+
+
+def _at_corner(z: complex, way: complex, ahead: complex, distance: float) -> Point | tuple | None:
+    """At a corner inside an edge: where both sides meet; () where there is none; None for one to be cut."""
+    cross, dot = (way.conjugate() * ahead).imag, (way.conjugate() * ahead).real
+    if dot > 0 and abs(cross) < 1e-4:
+        return ()
+    if cross * distance < 0:
+        return None
+    if dot < -0.5:  # sharper than 60 degrees: left blunt
+        return ()
+    z -= 1j * distance * (way + ahead) / (1 + dot)
+    return Point(z.real, z.imag)
 
 
 def _steps(s, distance: float, within: float) -> int:
@@ -51,22 +81,30 @@ def _steps(s, distance: float, within: float) -> int:
     legs = [z for z in (s[1] - s[0], s[2] - s[1], s[3] - s[2]) if abs(z) > 1e-9]
     turn = sum(
         abs(math.atan2((q * p.conjugate()).imag, (q * p.conjugate()).real))
-        for p, q in zip(legs, legs[1:], strict=False)
+        for p, q in itertools.pairwise(legs)
     )
     radius = sum(abs(z) for z in legs) / max(turn, 1e-6) + abs(distance)
     return max(1, math.ceil(1.5 * turn * math.sqrt(radius / (8 * within))))
 
 
-def _without_loops(points: Points) -> Points:
+def _without_loops(points: Points, curve: Curve, distance: float, within: float) -> Points:
     """Cut off the loops an offset makes where the bend is tighter than the allowance."""
+    closed = points[0].distance(points[-1]) < tolerances.POINT
     i = 0
     while i < len(points) - 2:
-        for j in range(len(points) - 2, i + 1, -1):
+        for j in range(len(points) - 2 - (closed and i == 0), i + 1, -1):
             x = cross_pieces(points[i], points[i + 1], points[j], points[j + 1])
-            if x is not None and j > i + 1:
+            if x is not None:
                 points = [*points[: i + 1], x, *points[j + 1 :]]
                 break
         i += 1
+    # a bend too tight at the very end of an edge leaves a tail without a crossing
+    points = [p for p in points if curve.closest(p)[1] > distance - 2 * within]
+    if len(points) < 2:
+        raise GeometryError(
+            f"an edge bends so tightly that an allowance of {distance:.2f} cm finds no room: "
+            "take less allowance or draw the bend rounder."
+        )
     return points
 
 
@@ -82,22 +120,26 @@ def cross_pieces(p: Point, q: Point, r: Point, s: Point) -> Point | None:
     return None
 
 
-def _first_meeting(a: Points, b: Points) -> tuple[int, int, Point] | None:
-    """The meeting of two polylines nearest to the end of a: (piece of a, piece of b, point)."""
+def _meeting(a: Points, b: Points, near: Point, within: float) -> tuple[int, int, Point] | None:
+    """The meeting of two polylines nearest to a point: (piece of a, piece of b, point).
+
+    Looks from the end of a, and is content with a meeting `within` cm.
+    """
+    best, least = None, math.inf
     for i in range(len(a) - 2, -1, -1):
-        hits = []
         for j in range(len(b) - 1):
             x = cross_pieces(a[i], a[i + 1], b[j], b[j + 1])
-            if x is not None:
-                hits.append((-a[i].distance(x), j, x))
-        if hits:
-            _, j, x = min(hits)
-            return i, j, x
-    return None
+            if x is not None and near.distance(x) < least:
+                best, least = (i, j, x), near.distance(x)
+        if least <= within:
+            break
+    return best
 
 
 def _extended(points: Points, by: float) -> Points:
-    return [*points, points[-1] + (points[-1] - points[-2]).unit() * by]
+    last = points[-1]  # cut at an earlier corner, a line may end in two points on one spot
+    before = next((p for p in reversed(points) if p.distance(last) > tolerances.POINT), None)
+    return points if before is None else [*points, last + (last - before).unit() * by]
 
 
 def corner_cut(
@@ -109,40 +151,47 @@ def corner_cut(
     along, along2: the way those edges run there (arrows of length 1).
     folds: 'before' or 'after' names the edge whose allowance is folded back on its seam line first: its
     end is the mirror image, over that line, of the other cut line, so that folded back it lies on the
-    piece. '' runs both cut lines on until they meet, and blunts the point `cap` cm from the corner.
+    piece. '' runs both cut lines on until they meet, and blunts the point `cap` cm from the corner (at
+    least the wider allowance). Lines that would meet only further off keep their ends: a step.
     """
-    if folds == "after":
-        b, a = corner_cut(
-            after[::-1], before[::-1], corner, -along2, -along, folds="before", cap=cap
-        )  # the mirror case: walk the corner the other way round
-        return a[::-1], b[::-1]
+    gap = before[-1].distance(after[0])
+    if gap < tolerances.POINT:
+        return before, after
     turn = math.degrees(math.atan2(along.cross(along2), along.dot(along2)))
-    if before[-1].distance(after[0]) < tolerances.POINT:
+    width, width2 = corner.distance(before[-1]), corner.distance(after[0])
+    if abs(turn) < tolerances.SMOOTH and abs(width - width2) > tolerances.SEAM:
         return before, after
-    if abs(turn) < tolerances.SMOOTH:  # one line runs on into the other: a step where allowances differ
-        return before, after
-    reach = 4 * cap + before[-1].distance(after[0])
+    cap = max(cap, width, width2)
+    if turn < 0:  # an inner corner: the cut lines cross, unless their widths differ more than it turns
+        hit = _meeting(before, after, corner, cap)
+        if hit is not None:
+            i, j, x = hit
+            return [*before[: i + 1], x], [x, *after[j + 1 :]]
+    reach = 4 * cap + gap
     long_before = _extended(before, reach)
     long_after = _extended(after[::-1], reach)[::-1]
-    if folds == "before" and turn > 0:
+    if turn > tolerances.SMOOTH and folds == "before":
         shaped = _folded(long_before, long_after, corner, along, reach)
         if shaped:
             return shaped
-    hit = _first_meeting(long_before, long_after)
-    if hit is None:
+    elif turn > tolerances.SMOOTH and folds == "after":  # the same, walking round the piece the other way
+        shaped = _folded(long_after[::-1], long_before[::-1], corner, -along2, reach)
+        if shaped:
+            return shaped[1][::-1], shaped[0][::-1]
+    hit = _meeting(long_before, long_after, corner, cap)
+    out = (along - along2).unit()
+    if turn > 0 and ((hit and (hit[2] - corner).dot(out) > cap) or (hit is None and turn > 90)):
+        p = corner + out * cap
+        return _blunted(long_before, p, out.left()), _blunted(long_after[::-1], p, out.left())[::-1]
+    if hit is None or corner.distance(hit[2]) > cap:
         return before, after
     i, j, x = hit
-    first, second = [*long_before[: i + 1], x], [x, *long_after[j + 1 :]]
-    if corner.distance(x) <= cap:
-        return first, second
-    out = (along - along2).unit()
-    p, q = corner + out * cap, corner + out * cap + out.left()
-    return _blunted(long_before, p, q), _blunted(long_after[::-1], p, q)[::-1]
+    return [*long_before[: i + 1], x], [x, *long_after[j + 1 :]]
 
 
-def _blunted(points: Points, p: Point, q: Point) -> Points:
-    """A cut line ended on the line p-q, the last time it crosses it."""
-    across = (q - p).unit() * 1e3
+def _blunted(points: Points, p: Point, across: Point) -> Points:
+    """A cut line ended on the line through p, the last time it crosses it."""
+    across = across * 1e3
     for i in range(len(points) - 2, -1, -1):
         x = cross_pieces(points[i], points[i + 1], p - across, p + across)
         if x is not None:
@@ -150,25 +199,18 @@ def _blunted(points: Points, p: Point, q: Point) -> Points:
     return points
 
 
-def _folded(before: Points, after: Points, corner: Point, along: Point, reach: float):
+def _folded(first: Points, second: Points, corner: Point, along: Point, reach: float):
     """End the first allowance with the mirror image of the second cut line over the first seam line."""
-    fold = [corner - along * (reach / 8), corner + along * reach]
-    hit = _first_meeting(fold, after)
+    hit = _meeting([corner - along * tolerances.SEAM, corner + along * reach], second, corner, 0.0)
     if hit is None:
         return None
     _, j, p = hit
     mirror = Move.mirror(corner, corner + along)
-    image = [p, *(mirror(x) for x in after[j + 1 :])]
-    meeting = None
+    # a fold-back deeper than the second edge is long needs the mirrored line to run on
+    image = [p, *(mirror(x) for x in _extended(second, reach)[j + 1 :])]
     for k in range(len(image) - 1):
-        for i in range(len(before) - 2, -1, -1):
-            x = cross_pieces(before[i], before[i + 1], image[k], image[k + 1])
-            if x is not None:
-                meeting = (i, k, x)
-                break
-        if meeting:
-            break
-    if meeting is None:
-        return None
-    i, k, q = meeting
-    return [*before[: i + 1], q, *image[k:0:-1], p], [p, *after[j + 1 :]]
+        for i in range(len(first) - 2, -1, -1):
+            q = cross_pieces(first[i], first[i + 1], image[k], image[k + 1])
+            if q is not None:
+                return [*first[: i + 1], q, *image[k:0:-1], p], [p, *second[j + 1 :]]
+    return None

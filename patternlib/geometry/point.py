@@ -56,7 +56,7 @@ class Point(NamedTuple):
     def unit(self) -> Point:
         """The arrow of length 1; refuses an arrow without length."""
         length = self.length
-        if length < 1e-12:
+        if not 1e-12 <= length < math.inf:
             raise GeometryError("two points lie on one spot, so they give no direction: move one of them.")
         return Point(self.x / length, self.y / length)
 
