@@ -12,7 +12,6 @@ from typing import Any, NamedTuple
 
 from .errors import GeometryError
 from .geometry import Curve, Move, Point, direction, fair, line, meet_lines
-from .geometry.offset import offset
 
 WAYS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
 Value = Point | Curve | float

@@ -142,6 +142,37 @@ def place_on_side(
     raise unknown("seam side", side, [])
 
 
+def seam(
+    pieces: Mapping[str, Piece],
+    name: str,
+    a: str,
+    b: str,
+    *,
+    walk: tuple[str, str] = ("along", "against"),
+    notches: tuple[tuple[float, int], ...] = (),
+    ease: float = 0.0,
+) -> Seam:
+    """A seam of edges written 'piece/edge', several joined by ' + ' in the order they are walked.
+
+    walk: whether side a and side b are walked along or against their outlines; notches: (share of side b,
+    count) of each notch; on side a a notch lies at the same walked distance where there is no ease, else
+    at the same share.
+
+    >>> seam({}, "shoulder", "back/shoulder", "front/shoulder").b
+    (('front', 'shoulder'),)
+    """
+    side_a, side_b = (
+        tuple((part.strip().split("/")[0], part.strip().split("/")[1]) for part in side.split(" + "))
+        for side in (a, b)
+    )
+    marks = ()
+    if notches:
+        length, whole = side_length(pieces, side_b), side_length(pieces, side_a)
+        stretch = whole if ease else length
+        marks = tuple((share * stretch, share * length, count) for share, count in notches)
+    return Seam(name, side_a, side_b, walk[0] == "against", walk[1] == "against", ease, marks)
+
+
 def with_notches(pieces: Mapping[str, Piece], seams: tuple[Seam, ...]) -> dict[str, Piece]:
     """The pieces with each seam's notches marked on both its sides, at equal walked distances."""
     marks: dict[str, list[Notch]] = {name: list(piece.notches) for name, piece in pieces.items()}

@@ -1,4 +1,4 @@
-"""The darted bodice block to the waist: centre back on the left, centre front on the right, waist level y = 0.
+"""The darted bodice block to the waist: centre back left, centre front right, waist level y = 0.
 
 A bust dart from the shoulder (women), waist dart and back waist dart. Every joined line runs on smoothly:
 necklines and armholes stand square on the shoulder, armholes and waist square on the side seam.
@@ -6,13 +6,13 @@ necklines and armholes stand square on the shoulder, armholes and waist square o
 
 from __future__ import annotations
 
-import math
 from functools import cache
 
 from ..body import Body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Point, direction, fair
+from .bodice_lines import armholes, bust_and_shoulder, waist
 
 BACK_NECK, FRONT_NECK = 0.32, 1.06
 """Depth of the neckline at the back (above the nape) and at the front, for each cm of neck width.
@@ -191,235 +191,9 @@ def _write(body: Body, rules, side: float, darted: bool) -> Draft:
         end="right",
         style="block",
     )
-    _bust_and_shoulder(d, body, bust_dart, front_slope)
-    _armholes(d, body, half, side, bust_dart, back_slope, front_slope)
-    _waist(d, body, half_waist, darted)
+    bust_and_shoulder(d, body, bust_dart, front_slope)
+    armholes(d, body, half, side, bust_dart, back_slope, front_slope)
+    waist(d, body, half_waist, darted)
     d.line("centre back", "nape", "waist at centre back", style="block")
     d.line("centre front", "waist at centre front", "centre front neck", style="block")
     return d.finish()
-
-
-def _bust_and_shoulder(d: Drafting, body: Body, bust_dart: float, slope: float) -> None:
-    d.go("bust point upright", "waist at centre front", "left", body.bust_span / 2, source="bust span / 2")
-    neck, foot = d["front neck point"], d["bust point upright"]
-    aside = abs(neck.x - foot.x)
-    if body.neck_to_bust <= aside + 5:
-        raise ValueAtFault(
-            "neck_to_bust",
-            body.neck_to_bust,
-            "is too short for this bust span",
-            "Measure from the side of the neck to the bust point again.",
-        )
-    height = neck.y - math.sqrt(body.neck_to_bust**2 - aside**2)
-    line = d["centre back bust line"].y
-    lowest, highest = 0.2 * line, line + 2
-    bounded = min(max(height, lowest), highest)
-    d.go(
-        "bust point",
-        "bust point upright",
-        "up",
-        bounded,
-        source="so that it lies neck to bust from the neck point"
-        if bounded == height
-        else "kept between the waist and the armhole",
-        because="the darts point at it",
-    )
-    shoulder = body.shoulder_length
-    d.go("shoulder tip, dart closed", "front neck point", 180 + slope, shoulder, source="shoulder length")
-    if bust_dart <= 0:
-        d.add("front shoulder tip", "shift", ("shoulder tip, dart closed",), by=(0.0, 0.0))
-        d.line("front shoulder", "front neck point", "front shoulder tip", style="block")
-        d.given("bust dart angle", 0.0, because="this block has no bust dart")
-        return
-    d.add("bust dart leg", "middle", ("front neck point", "shoulder tip, dart closed"))
-    d.add(
-        "bust dart angle",
-        "dart angle",
-        ("bust point", "bust dart leg"),
-        bust_dart,
-        source="bust dart",
-        because="the angle stays the same wherever the dart is moved",
-    )
-    d.add("bust dart leg 2", "turn", ("bust dart leg", "bust point"), "bust dart angle")
-    d.add("front shoulder tip", "turn", ("shoulder tip, dart closed", "bust point"), "bust dart angle")
-    d.line("front shoulder, neck part", "front neck point", "bust dart leg", style="block")
-    d.line("front shoulder, armhole part", "bust dart leg 2", "front shoulder tip", style="block")
-    d.line("bust dart, neck leg", "bust dart leg", "bust point", style="block")
-    d.line("bust dart, armhole leg", "bust dart leg 2", "bust point", style="block")
-    d.along(
-        "bust dart end",
-        "bust point",
-        "bust dart leg",
-        2.0,
-        because="a sewn dart stops short of the bust point",
-    )
-
-
-def _armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_slope) -> None:
-    line = d["centre back bust line"].y
-    back_tip, front_tip = d["back shoulder tip"], d["front shoulder tip"]
-    for tip, name in ((back_tip, "armhole_depth"), (front_tip, "front_waist_length")):
-        if tip.y - line < 6:
-            raise ValueAtFault(
-                name,
-                getattr(body, name),
-                f"leaves an armhole only {tip.y - line:.1f} cm high",
-                "Measure the armhole depth, the back and the front waist length again.",
-            )
-    # the widest the body allows, kept inside the shoulder and clear of the side
-    wide = min(body.back_width / 2 + 0.5, back_tip.x - 0.6, half / 2 - 3.5)
-    d.go(
-        "back width level",
-        "centre back bust line",
-        "up",
-        0.45 * (back_tip.y - line),
-        source="under half of the armhole's height",
-    )
-    d.go(
-        "back width point",
-        "back width level",
-        "right",
-        wide,
-        source="back width / 2 + 0.5"
-        if wide == body.back_width / 2 + 0.5
-        else "kept inside the shoulder tip and the side",
-    )
-    closed = d["shoulder tip, dart closed"]
-    chest = min(body.chest_width / 2 + 0.3, half - closed.x - 0.6, half / 2 - 3.5)
-    d.go(
-        "chest level",
-        "centre front bust line",
-        "up",
-        0.38 * (closed.y - line),
-        source="over a third of the armhole's height",
-    )
-    d.go(
-        "chest point, dart closed",
-        "chest level",
-        "left",
-        chest,
-        source="chest width / 2 + 0.3"
-        if chest == body.chest_width / 2 + 0.3
-        else "kept inside the shoulder tip and the side",
-    )
-    d.add(
-        "chest point",
-        "turn",
-        ("chest point, dart closed", "bust point"),
-        "bust dart angle",
-        because="the open dart moves it out",
-    )
-    gap = d["chest point"].x - wide
-    place = min(max(half / 2 - 0.5, wide + 0.42 * gap), wide + 0.58 * gap)
-    if gap < 6:
-        raise ValueAtFault(
-            "bust_girth",
-            body.bust_girth,
-            f"leaves only {gap:.1f} cm for the armhole between back and chest",
-            "Measure bust, back width and chest width again.",
-        )
-    d.go(
-        "underarm point",
-        "centre back bust line",
-        "right",
-        place,
-        source="between back width and chest",
-        because="the side seam starts in the middle of the armhole",
-    )
-    d.add("side waist level", "level", ("waist at centre back", "underarm point"))
-    d.given("side shaping", side, source="the side's share of bust less waist")
-    d.given(
-        "side drop",
-        0.3 * side,
-        source="0.3 of the side shaping",
-        because="the waist meets the leaning side at a right angle",
-    )
-    for part, way in (("back", "left"), ("front", "right")):
-        d.go(f"{part} side waist level", "side waist level", way, "side shaping")
-        d.go(f"{part} side waist", f"{part} side waist level", "down", "side drop")
-        d.line(f"{part} side", "underarm point", f"{part} side waist", style="block")
-        d.add(
-            f"{part} underarm, angle",
-            "angle",
-            (f"{part} side",),
-            90.0 if part == "back" else -90.0,
-            at="end",
-            because="the armhole meets the side at a right angle",
-        )
-    d.curve(
-        "back armhole",
-        ["back shoulder tip", "back width point", "underarm point"],
-        start=-90 - back_slope,
-        end="back underarm, angle",
-        style="block",
-    )
-    turn = d["bust dart angle"]
-    d.curve(
-        "front armhole",
-        ["front shoulder tip", "chest point", "underarm point"],
-        start=front_slope + turn - 90,
-        end="front underarm, angle",
-        style="block",
-    )
-
-
-def _waist(d: Drafting, body: Body, half_waist: float, darted: bool) -> None:
-    for part, centre, way in (
-        ("back", "waist at centre back", "right"),
-        ("front", "waist at centre front", "left"),
-    ):
-        d.curve(
-            f"{part} waist",
-            [centre, f"{part} side waist"],
-            start=way,
-            end=f"{part} underarm, angle",
-            style="block",
-        )
-        d.length(f"{part} waist as drawn", f"{part} waist")
-    if not darted:
-        return
-    d.sum(
-        "waist dart mouths",
-        {"back waist as drawn": 1.0, "front waist as drawn": 1.0},
-        -half_waist,
-        source=f"both waists as drawn less {half_waist:.1f}, half of waist + ease",
-    )
-    front_share = 0.55 if body.sex == "women" else 0.4
-    line = d["centre back bust line"].y
-    back_centre = 0.5 * d["back side waist"].x
-    for part, share, centre, top in (
-        ("back", 1 - front_share, back_centre, line - 1.5),
-        ("front", front_share, None, d["bust point"].y - 2.0),
-    ):
-        mouth = f"{part} dart mouth"
-        d.sum(mouth, {"waist dart mouths": share}, source=f"{share:.2g} of the waist dart mouths")
-        curve = d[f"{part} waist"]
-        at = d["bust point"] if part == "front" else Point(centre, 0)
-        place = curve.closest(Point(at.x, 0))[0]
-        place = min(max(place, d[mouth] / 2 + 1.5), curve.length - d[mouth] / 2 - 1.5)
-        d.given(
-            f"{part} dart centre",
-            place,
-            source="under the bust point" if part == "front" else "midway to the side",
-        )
-        d.sum(
-            f"{part} dart, first leg at",
-            {f"{part} dart centre": 1.0, mouth: -0.5},
-            source="centre less half the mouth",
-        )
-        d.sum(
-            f"{part} dart, second leg at",
-            {f"{part} dart centre": 1.0, mouth: 0.5},
-            source="centre + half the mouth",
-        )
-        d.on(f"{part} dart leg", f"{part} waist", f"{part} dart, first leg at")
-        d.on(f"{part} dart leg 2", f"{part} waist", f"{part} dart, second leg at")
-        d.add(
-            f"{part} dart point",
-            "dart point",
-            (f"{part} dart leg", f"{part} dart leg 2", "waist at centre back"),
-            -max(top, 3.0),
-            because="square from the middle of the mouth both legs come out equal",
-        )
-        for n, leg in enumerate((f"{part} dart leg", f"{part} dart leg 2"), 1):
-            d.line(f"{part} dart, line {n}", leg, f"{part} dart point", style="block")

@@ -17,7 +17,7 @@ from ..walk import Finding, check
 
 @dataclass(frozen=True)
 class StyleValue:
-    """One style value: its name in code, its words, starting value, range, unit and the reason of the range."""
+    """One style value: name in code, words, starting value, range, the reason of the range, step, unit."""
 
     name: str
     label: str

@@ -1,7 +1,7 @@
-"""The plans of the kiln-room pinafore: style lines drawn on the blocks, front first, then the back.
+"""The back plan of the kiln-room pinafore: yoke, upper edge, strap over the shoulder, patch pocket.
 
-Front: centre on x = 0, body to the left. Back: centre on x = 0, body to the right. Waist level y = 0.
-The front gives the back its levels: the waistband's top, the end of the opening, the length of the side.
+The centre back lies on x = 0, the body to its right, the waist level on y = 0. The levels of the side are
+carried over from the front.
 """
 
 from __future__ import annotations
@@ -12,23 +12,7 @@ from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move, Point
 from .aline import Flare, write_quarter
-
-
-def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
-    """Draw the front: skirt, waistband, bib, opening with its extension, bib pocket."""
-    d = Drafting("front plan of the pinafore")
-    write_quarter(d, skirt, "front", flare, below_hip=style["skirt_length"] - _hip_depth(skirt))
-    d.length("whole side", "side")
-    _level(d, "waistband", style["waistband"], "left", -90.0, "front")
-    _bib(d, style)
-    _opening(d, style, "front")
-    shift = Move.shift(-bodice["waist at centre front"].x, 0)
-    for name in ("front neckline", "front side"):
-        d.trace(name, bodice[name].moved(shift), "the bodice block, front")
-    for name in ("front neck point", "shoulder tip, dart closed"):
-        d.trace(name, shift(bodice[name]), "the bodice block, front")
-    d.line("front shoulder", "front neck point", "shoulder tip, dart closed", style="block")
-    return d.finish()
+from .pinafore_front import side_level, write_opening
 
 
 def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
@@ -42,169 +26,18 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
     )
     write_quarter(d, skirt, "back", flare, below_hip="carried over")
     _yoke_line(d, style)
-    _opening(d, style, "back")
+    write_opening(d, style, "back")
     _shoulder(d, bodice)
     _strap_and_top(d, front, style)
     _pocket(d, style)
     return d.finish()
 
 
-def _hip_depth(skirt: Draft) -> float:
-    return -skirt["centre back hip"].y
-
-
-def _level(d: Drafting, name: str, depth: float, way: str, quarter: float, part: str) -> None:
-    """A line `depth` below the waist at the centre and, walked, at the side; square to both."""
-    d.go(f"{name} at centre {part}", "centre waist", "down", depth, source=f"{name} depth")
-    _side_level(d, name, depth, way, quarter, part)
-
-
-def _side_level(d: Drafting, name: str, depth: float, way: str, quarter: float, part: str) -> None:
-    d.on(
-        f"{name} at the side",
-        "side",
-        depth,
-        from_end=True,
-        source=f"{name} depth at the side",
-        because="it is walked along the side from the waist",
-    )
-    d.add(f"{name} side part", "part", ("side", f"{name} at the side", "side waist"))
-    d.add(
-        f"{name} end, angle", "angle", (f"{name} side part",), quarter + 180 * (part == "front"), at="start"
-    )
-    d.curve(
-        f"{name} line",
-        [f"{name} at centre {part}", f"{name} at the side"],
-        start=way,
-        end=f"{name} end, angle",
-        style="style line",
-        because="it stands square on the centre and on the side",
-    )
-
-
-def _bib(d: Drafting, style: Mapping[str, float]) -> None:
-    half = style["bib_top"] / 2
-    waist = abs(d["side waist"].x)
-    if half > waist - 1:
-        raise ValueAtFault(
-            "bib_top",
-            style["bib_top"],
-            f"is wider than this bib's foot of {2 * waist:.0f} cm",
-            f"Take {2 * waist - 3:.0f} cm or less.",
-        )
-    d.go("bib top at centre front", "centre waist", "up", style["bib_height"], source="bib height")
-    d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
-    d.line("bib top", "bib top at centre front", "bib corner", style="style line")
-    d.add("bib foot, angle", "angle", ("waistband side part",), 0.0, at="end")
-    d.curve(
-        "bib side",
-        ["side waist", "bib corner"],
-        start="bib foot, angle",
-        end="up",
-        style="style line",
-        because="it runs on smoothly from the side opening and meets the top square",
-    )
-    d.line("bib centre", "centre waist", "bib top at centre front", style="style line")
-    d.go(
-        "bib pocket top",
-        "bib top at centre front",
-        "down",
-        style["bib_pocket_below_top"],
-        source="below the bib's top",
-    )
-    d.go(
-        "bib pocket corner",
-        "bib pocket top",
-        "left",
-        style["bib_pocket_width"] / 2,
-        source="half of the pocket's width",
-    )
-    d.go(
-        "bib pocket foot corner",
-        "bib pocket corner",
-        "down",
-        style["bib_pocket_depth"],
-        source="pocket depth",
-    )
-    d.go("bib pocket foot", "bib pocket top", "down", style["bib_pocket_depth"], source="pocket depth")
-    d.line("bib pocket opening", "bib pocket top", "bib pocket corner", style="style line")
-    d.line("bib pocket side", "bib pocket corner", "bib pocket foot corner", style="style line")
-    d.line("bib pocket bottom", "bib pocket foot corner", "bib pocket foot", style="style line")
-    inside = d["bib side"].meets_line(d["bib pocket foot corner"], d["bib pocket foot"])
-    edge = abs(d["bib side"].at(inside[0]).x) if inside else half
-    room = min(edge, half) - style["bib_pocket_width"] / 2
-    if room < 1.5:
-        raise ValueAtFault(
-            "bib_pocket_width",
-            style["bib_pocket_width"],
-            f"leaves {room:.1f} cm beside the pocket",
-            f"Take {style['bib_pocket_width'] + 2 * (room - 1.5):.1f} cm or less, or a wider bib.",
-        )
-    low = style["bib_height"] - style["bib_pocket_below_top"] - style["bib_pocket_depth"]
-    if low < 1:
-        raise ValueAtFault(
-            "bib_pocket_depth",
-            style["bib_pocket_depth"],
-            "reaches below the foot of the bib",
-            f"Take {style['bib_pocket_depth'] + low - 1:.1f} cm or less, or a higher bib.",
-        )
-
-
-def _opening(d: Drafting, style: Mapping[str, float], part: str) -> None:
-    """The end of the side opening and the extension beside it: straight at the top, round at the bottom."""
-    back = part == "back"
-    width, run_on = style["extension"], style["extension_run_on"]
-    carried = "opening" if part == "front" else "opening, carried over from the front"
-    d.on(
-        "opening end",
-        "side",
-        style["opening"],
-        from_end=True,
-        source=carried,
-        because="the opening ends level on back and front",
-    )
-    d.on(
-        "run-on end",
-        "side",
-        style["opening"] + run_on,
-        from_end=True,
-        source="opening + run-on",
-        because="the extensions are sewn together below the opening",
-    )
-    round_from = style["opening"] + run_on - width
-    d.on("rounding starts", "side", round_from, from_end=True, source="one width above the run-on's end")
-    d.add("opening edge", "part", ("side", "opening end", "side waist"), style="style line")
-    d.add("run-on edge", "part", ("side", "run-on end", "opening end"))
-    d.add("straight part", "part", ("side", "rounding starts", "side waist"))
-    d.add(
-        "extension edge",
-        "parallel",
-        ("straight part",),
-        width,
-        side="right" if back else "left",
-        style="style line",
-        because="the extension is equally wide all along",
-    )
-    d.add("extension corner", "end", ("extension edge",), at="end")
-    d.add("extension rounding", "end", ("extension edge",), at="start")
-    d.line("extension top", "side waist", "extension corner", style="style line")
-    d.add("extension down, angle", "angle", ("extension edge",), 180.0, at="start")
-    d.add("extension in, angle", "angle", ("run-on edge",), 90.0 if back else -90.0, at="start")
-    d.curve(
-        "extension bottom",
-        ["extension rounding", "run-on end"],
-        start="extension down, angle",
-        end="extension in, angle",
-        style="style line",
-        because="a round end does not catch",
-    )
-
-
 def _yoke_line(d: Drafting, style: Mapping[str, float]) -> None:
     d.go(
         "yoke at centre back", "centre waist", "down", style["yoke_depth"], source="yoke depth at centre back"
     )
-    _side_level(d, "yoke", style["yoke_side_depth"], "right", -90.0, "back")
+    side_level(d, "yoke", style["yoke_side_depth"], "right", -90.0, "back")
 
 
 def _shoulder(d: Drafting, bodice: Draft) -> None:
@@ -342,7 +175,7 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
 
 
 def _pocket(d: Drafting, style: Mapping[str, float]) -> None:
-    """The patch pocket: sides on the grain, top along the yoke, squared bottom corners, point in the middle."""
+    """The patch pocket: sides on the grain, top along the yoke, squared corners, point in the middle."""
     left, right = style["pocket_from_centre"], style["pocket_from_centre"] + style["pocket_width"]
     d.add(
         "pocket top line",

@@ -1,0 +1,39 @@
+"""Grain lines and labels for the pieces of any garment."""
+
+from __future__ import annotations
+
+from ..geometry import Point
+from ..piece import Grain, Piece
+
+
+def grained(piece: Piece) -> Piece:
+    """A grain line parallel to the centre through the middle of the piece."""
+    low, high = _span(piece, 1)
+    y = low + 0.45 * (high - low)
+    x = sum(_chord(piece, y, 0)) / 2
+    foot, head = _chord(piece, x, 1)
+    return piece.replace(
+        grain=Grain(Point(x, foot + 0.2 * (head - foot)), Point(x, head - 0.2 * (head - foot)))
+    )
+
+
+def _span(piece: Piece, axis: int) -> tuple[float, float]:
+    places = [p[axis] for p in piece.outline.flat(0.1)]
+    return min(places), max(places)
+
+
+def _chord(piece: Piece, at: float, axis: int) -> tuple[float, float]:
+    """The widest stretch inside the seam line on the level (axis 0) or upright (axis 1) through `at`."""
+    points = piece.outline.flat(0.1)
+    other = 1 - axis
+    hits = sorted(
+        p[axis] + (at - p[other]) * (q[axis] - p[axis]) / (q[other] - p[other])
+        for p, q in zip(points, points[1:] + points[:1], strict=True)
+        if (p[other] <= at) != (q[other] <= at)
+    )
+    return max(zip(hits[::2], hits[1::2], strict=False), key=lambda pair: pair[1] - pair[0])
+
+
+def labelled(piece: Piece, about: tuple[str, ...]) -> Piece:
+    how = f"cut {piece.cut}" + (" on the fold" if piece.on_fold else " as a pair" if piece.pair else "")
+    return piece.replace(label=(piece.name, *about[:2], how, *piece.cloths, *about[2:]))

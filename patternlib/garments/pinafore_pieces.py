@@ -1,0 +1,171 @@
+"""The pinafore cut apart: the pieces of the front plan and of the back plan, with allowances and turnings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..draft import Draft
+from ..geometry import Move, Point, line
+from ..piece import DrillHole, Edge, Mark, Piece
+from .marking import grained
+
+SEAM, ENCLOSED, TURNED, OPENING_HEM = 1.0, 0.6, 1.5, 2.5
+"""cm: plain seams [Lo 2011]; enclosed tight curves [allowance tables of the trade: 1/4 in]; a free edge
+turned twice and stitched, a patch pocket's opening (common practice, no source)."""
+
+
+def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
+    side = d["side"]
+    total, band, opening = side.length, v["waistband"], v["opening"]
+    waist, seam_line = d["waistline"], d["waistband line"]
+    centre = d["centre"]  # from the hem to the waist
+    at_band = d["waistband at centre front"]
+    skirt = Piece(
+        "front skirt",
+        (
+            Edge("centre front", centre.part(0, centre.closest(at_band)[0]), 0.0, "fold"),
+            Edge("waistband edge", seam_line, SEAM),
+            Edge("opening", side.part(total - band, total - opening), SEAM),
+            Edge("side seam", side.part(total - opening, 0), SEAM),
+            Edge("hem", d["hemline"].reversed(), v["hem"], "hem"),
+        ),
+        on_fold=True,
+    )
+    band_piece = Piece(
+        "waistband",
+        (
+            Edge("centre front", centre.part(centre.closest(at_band)[0], centre.length), 0.0, "fold"),
+            Edge("bib edge", waist, SEAM),
+            Edge("side", side.part(total, total - band), SEAM),
+            Edge("skirt edge", seam_line.reversed(), SEAM),
+        ),
+        cut=2,
+        on_fold=True,
+    )
+    bib_edges = (
+        Edge("centre front", d["bib centre"], 0.0, "fold"),
+        Edge("top", d["bib top"], SEAM),
+        Edge("side", d["bib side"].reversed(), SEAM),
+        Edge("waistband edge", waist.reversed(), SEAM),
+    )
+    top, corner = d["bib pocket top"], d["bib pocket corner"]
+    bib = Piece(
+        "bib",
+        bib_edges,
+        on_fold=True,
+        drill_holes=(DrillHole(corner + Point(0.3, -1.0), "bib pocket"),),
+        marks=tuple(
+            Mark(name, d[name]) for name in ("bib pocket opening", "bib pocket side", "bib pocket bottom")
+        ),
+    )
+    pocket = Piece(
+        "bib pocket",
+        (
+            Edge("centre front", line(d["bib pocket foot"], top), 0.0, "fold"),
+            Edge("opening", d["bib pocket opening"], OPENING_HEM, "hem"),
+            Edge("side", d["bib pocket side"], SEAM, "fold-back"),
+            Edge("bottom", d["bib pocket bottom"], SEAM, "fold-back"),
+        ),
+        on_fold=True,
+        folds={("opening", "side"): "opening"},
+    )
+    facing = Piece("bib facing", bib_edges, on_fold=True)
+    return [grained(p) for p in (skirt, band_piece, bib, facing, pocket, _extension(d, "front"))]
+
+
+def back_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
+    side = d["side"]
+    total, yoke, opening = side.length, v["yoke_side_depth"], v["opening"]
+    seam_line, centre = d["yoke line"], d["centre"]
+    at_yoke = d["yoke at centre back"]
+    corners = [d[f"pocket {name}"] for name in ("inner top", "outer top")]
+    skirt = Piece(
+        "back skirt",
+        (
+            Edge("centre back", centre.part(centre.closest(at_yoke)[0], 0), 0.0, "fold"),
+            Edge("hem", d["hemline"], v["hem"], "hem"),
+            Edge("side seam", side.part(0, total - opening), SEAM),
+            Edge("opening", side.part(total - opening, total - yoke), SEAM),
+            Edge("yoke edge", seam_line.reversed(), SEAM),
+        ),
+        on_fold=True,
+        drill_holes=tuple(_pocket_holes(*corners)),
+        marks=tuple(
+            Mark(name, d[name])
+            for name in (
+                "pocket opening",
+                "pocket inner side",
+                "pocket inner foot",
+                "pocket outer foot",
+                "pocket outer side",
+            )
+        ),
+    )
+    yoke_piece = Piece(
+        "back yoke",
+        (
+            Edge("centre back", line(d["centre back top"], at_yoke), 0.0, "fold"),
+            Edge("skirt edge", seam_line, SEAM),
+            Edge("side", side.part(total - yoke, total), SEAM),
+            Edge("side edge", d["back side edge"].reversed(), TURNED, "hem"),
+            Edge("strap seat", d["strap seat"], TURNED),
+            Edge("neck edge", d["back neck edge"].reversed(), TURNED, "hem"),
+        ),
+        on_fold=True,
+    )
+    upright = Move.onto(d["strap point"], d["strap end"], Point(0, 0), Point(0, 1))
+    strap = Piece(
+        "strap",
+        (
+            Edge("straight side", d["strap straight side"].reversed().moved(upright), TURNED, "hem"),
+            Edge("base", d["strap seat"].reversed().moved(upright), TURNED),
+            Edge("curved side", d["strap curved side"].moved(upright), TURNED, "hem"),
+            Edge("end", d["strap end line"].moved(upright), v["turn_back"], "fold-back"),
+        ),
+        cut=2,
+        pair=True,
+    )
+    pocket = Piece(
+        "back pocket",
+        (
+            Edge("inner side", d["pocket inner side"], SEAM, "fold-back"),
+            Edge("inner foot", d["pocket inner foot"], SEAM, "fold-back"),
+            Edge("outer foot", d["pocket outer foot"], SEAM, "fold-back"),
+            Edge("outer side", d["pocket outer side"], SEAM, "fold-back"),
+            Edge("opening", d["pocket opening"], OPENING_HEM, "hem"),
+        ),
+        cut=2,
+        pair=True,
+        folds={("outer side", "opening"): "opening", ("opening", "inner side"): "opening"},
+    )
+    return [grained(p) for p in (skirt, yoke_piece, strap, pocket, _extension(d, "back"))]
+
+
+def _pocket_holes(inner: Point, outer: Point):
+    """1 cm below the opening edge and 0.3 cm inside the placement line (common practice, no source)."""
+    along = (outer - inner).unit()
+    slope = along.y / along.x
+    yield DrillHole(inner + Point(0.3, 0.3 * slope - 1.0), "back pocket")
+    yield DrillHole(outer + Point(-0.3, -0.3 * slope - 1.0), "back pocket")
+
+
+def _extension(d: Draft, part: str) -> Piece:
+    """The strip beside the opening, of two layers; the back one lies under the front and carries buttons."""
+    opening, run_on = d["opening edge"], d["run-on edge"]  # both toward the waist
+    outer, bottom = d["extension edge"], d["extension bottom"]  # toward the waist; toward the side
+    top = ("top", d["extension top"])
+    if part == "front":
+        edges = (
+            Edge("run-on", run_on, SEAM),
+            Edge("opening edge", opening, SEAM),
+            Edge(top[0], top[1], SEAM, "fold-back"),
+            Edge("outer edge", outer.reversed().joined(bottom), ENCLOSED),
+        )
+    else:
+        edges = (
+            Edge("opening edge", opening.reversed(), SEAM),
+            Edge("run-on", run_on.reversed(), SEAM),
+            Edge("outer edge", bottom.reversed().joined(outer), ENCLOSED),
+            Edge(top[0], top[1].reversed(), TURNED, "hem"),
+        )
+    return Piece(f"{part} extension", edges, cut=4, pair=True)
