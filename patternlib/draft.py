@@ -34,7 +34,7 @@ class Step:
 
     name: what it makes; op: the operation; inputs: the earlier steps it reads; measure: cm (degrees for
     'turn' and 'angle', a fraction for 'share'), None where the step has none; source: where the measure
-    comes from; reason: why; value: the Point, Curve or number it gave; style: how its line is drawn;
+    comes from; reason: why; value: the Point, Curve or number it gave; style: how it is drawn (aside: not);
     measured_by: the earlier step that gives the measure, '' where the measure is a plain number.
     """
 
@@ -157,7 +157,7 @@ class Draft:
             if step.name in points:
                 value = _put_in(step, points[step.name])
             else:
-                value = _compute(step.name, step.op, step.inputs, measure, step.options, values)
+                value = compute(step, measure, values)
             values[step.name] = value
             steps.append(replace(step, measure=measure, value=value))
         return Draft(self.title, tuple(steps))
@@ -179,12 +179,13 @@ def _put_in(step: Step, given: Any) -> Value:
     return _finite(step.name, given)
 
 
-def _compute(name, op, inputs, measure, options, values) -> Value:
-    args = [values[i] for i in inputs[: options.get("points", len(inputs))]]
+def compute(step: Step, measure: float | None, values: Mapping[str, Value]) -> Value:
+    """What a step gives with a measure (cm or degrees) on the values of earlier steps, by name."""
+    args = [values[i] for i in step.inputs[: step.options.get("points", len(step.inputs))]]
     try:
-        return OPERATIONS[op].compute(args, measure, options, values.__getitem__)
+        return OPERATIONS[step.op].compute(args, measure, step.options, values.__getitem__)
     except PatternError as error:
-        raise type(error)(*_named(error, name)) from None
+        raise type(error)(*_named(error, step.name)) from None
 
 
 def _named(error: PatternError, name: str) -> tuple:
@@ -233,11 +234,10 @@ class Drafting:
         number = self[measure] if isinstance(measure, str) else measure
         if number is not None:
             number = _finite(name, number)
-        value = _compute(name, op, tuple(inputs), number, options, self._values)
+        step = Step(name, op, tuple(inputs), number, source, because, 0.0, style, options, measured_by)
+        value = compute(step, number, self._values)
         self._values[name] = value
-        self._steps.append(
-            Step(name, op, tuple(inputs), number, source, because, value, style, options, measured_by)
-        )
+        self._steps.append(replace(step, value=value))
         return value
 
     def start(self, name: str, at=(0.0, 0.0), **more) -> Point:

@@ -67,6 +67,8 @@ def write_quarter(d: Drafting, block: Draft, part: str, flare: Flare, *, below_h
     trace("block side waist", f"{part} side waist")
     trace("block side hip", "side hip")
     trace("centre hem", f"centre {part} hem")
+    trace("block side line", "side below the hip")
+    trace("block hem", f"{part} hem")
     mouth = dart_mouth(block, part)
     if mouth:
         trace("dart leg", f"{part} dart leg")

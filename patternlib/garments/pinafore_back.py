@@ -44,16 +44,16 @@ def _shoulder(d: Drafting, bodice: Draft) -> None:
     """Trace the back bodice, then the front laid at the shoulder seam as if folded open over it."""
     for name in ("nape", "back neck point", "back shoulder tip"):
         d.trace(name, bodice[name], "the bodice block, back")
-    for name in ("back neckline", "back shoulder", "back armhole"):
+    for name in ("back neckline", "back shoulder", "back armhole", "back side"):
         d.trace(name, bodice[name], "the bodice block, back")
     shift = Move.shift(-bodice["waist at centre front"].x, 0)
     for name in ("front neck point", "shoulder tip, dart closed", "centre front neck"):
-        d.trace(f"{name} as drafted", shift(bodice[name]), "the bodice block, front")
+        d.trace(f"{name} as drafted", shift(bodice[name]), "the bodice block, front", style="aside")
     d.trace(
         "front neckline as drafted",
         bodice["front neckline"].moved(shift),
         "the bodice block, front",
-        style="construct",
+        style="aside",
     )
     lay = (
         "front neck point as drafted",
@@ -81,13 +81,17 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         "back shoulder tip",
     )
     corner = front["bib corner"]
-    d.trace("bib corner as drafted", corner, "the front plan")
+    d.trace("bib corner as drafted", corner, "the front plan", style="aside")
     d.trace(
-        "strap end as drafted", corner + Point(width, 0), "the front plan, a strap's width inside the corner"
+        "strap end as drafted",
+        corner + Point(width, 0),
+        "the front plan, a strap's width inside the corner",
+        style="aside",
     )
     d.add("bib corner, joined", "lay", ("bib corner as drafted", *lay))
     d.add("strap end", "lay", ("strap end as drafted", *lay), because="here the strap meets the bib's top")
     d.go("centre back top", "centre waist", "up", style["back_rise"], source="back rise")
+    d.line("centre above the waist", "centre waist", "centre back top", style="style line")
     d.go("strap level", "centre waist", "up", style["strap_level"], source="level of the strap")
     d.go(
         "strap point",

@@ -23,8 +23,7 @@ def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], flare: F
     _bib(d, style)
     write_opening(d, style, "front")
     shift = Move.shift(-bodice["waist at centre front"].x, 0)
-    for name in ("front neckline", "front side"):
-        d.trace(name, bodice[name].moved(shift), "the bodice block, front")
+    d.trace("front neckline", bodice["front neckline"].moved(shift), "the bodice block, front")
     for name in ("front neck point", "shoulder tip, dart closed"):
         d.trace(name, shift(bodice[name]), "the bodice block, front")
     d.line("front shoulder", "front neck point", "shoulder tip, dart closed", style="block")

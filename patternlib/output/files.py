@@ -7,8 +7,8 @@ import datetime
 import io
 import json
 import os
-import shutil
 import tempfile
+from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -17,7 +17,7 @@ from ..errors import PatternError, ValueAtFault
 from ..garments import make, style_values
 from ..garments.base import Garment
 from ..units import read_length
-from ..walk import report
+from ..walk import SEVERITIES, report
 from .scene import garment_scene
 from .svg import svg
 
@@ -100,19 +100,16 @@ def write_files(
         with tempfile.TemporaryDirectory(prefix=".writing-", dir=target.parent) as folder:
             for name, text in files.items():
                 (Path(folder) / name).write_text(text, encoding="utf-8", newline="\n")
-            if not target.exists():
-                shutil.copytree(folder, target)
-            else:
-                for name in files:
-                    os.replace(Path(folder) / name, target / name)
+            target.mkdir(exist_ok=True)
+            for name in files:
+                os.replace(Path(folder) / name, target / name)
     except OSError as error:
-        raise PatternError(
-            f"--out: {out} cannot be written ({error.strerror}). Name another folder."
-        ) from None
-    worst = [f for f in made.findings if f.severity == "error"]
-    said = f"{len(made.findings)} finding(s), see checks.txt" if made.findings else "all checks passed"
-    lines = [f"{garment}: {len(made.pieces)} pieces, {len(made.seams)} seams; {said}."]
-    lines += [f"  {f.text}" for f in worst]
+        text = f"--out: {out} cannot be written ({error.strerror}). Name another folder."
+        raise PatternError(text) from None
+    counts = Counter(SEVERITIES[finding.severity] for finding in made.findings)
+    said = ", ".join(f"{n} {what}" for what, n in counts.items()) or "nothing to mend"
+    lines = [f"{garment}: {len(made.pieces)} pieces, {len(made.seams)} seams walked; {said} (checks.txt)."]
+    lines += [f"  {f.where}: {f.text}" for f in made.findings if f.severity != "note"]
     lines += [f"estimated measures: {', '.join(body.estimated)}."] if body.estimated and body_file else []
     lines.append(f"written to {target}: {', '.join(files)}.")
     return lines
