@@ -1,43 +1,47 @@
-"""Boxes side by side on one sheet: shelves filled in the given order, small boxes stacked within a shelf."""
+"""Boxes side by side on one sheet: shelves filled in the given order, smaller boxes stacked below larger ones."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+TALL = 0.6
+"""A box of this share of the highest one's height goes before the others, so that they stack beside it."""
 
-STACK = 1.5
-"""A box joins a stack if it makes it no more than this many times as wide."""
+
+def sheet_width(sizes: Sequence[tuple[float, float]], *, gap: float) -> float:
+    """Width of a sheet that holds the boxes and is about half as wide again as high, in steps of 50 cm."""
+    return 50.0 * max(1, math.ceil(math.sqrt(1.9 * sum((w + gap) * (h + gap) for w, h in sizes)) / 50))
 
 
 def shelves(sizes: Sequence[tuple[float, float]], *, gap: float, width: float | None = None) -> list[tuple[float, float]]:
     """Lower left corners for boxes of (width, height), cm, no two nearer than `gap`.
 
-    Shelf follows shelf downward from y = 0, in the order given. width: of the sheet; None takes one that
-    makes the whole about half as wide again as high, in steps of 50 so that small changes leave it alone.
-    A box wider than the sheet has a shelf that is wider too.
+    Shelf follows shelf downward from y = 0; tall boxes first, otherwise in the order given. width: of the sheet; None takes
+    `sheet_width`, whose steps are so wide that small changes leave it alone. A box wider than the sheet has a shelf that is wider too.
 
     >>> shelves([(10, 20), (5, 8), (4, 9), (10, 5)], gap=1, width=22)
     [(0.0, -20.0), (11.0, -8.0), (11.0, -18.0), (0.0, -26.0)]
     """
     if width is None:
-        area = sum((w + gap) * (h + gap) for w, h in sizes)
-        width = 50.0 * max(1, math.ceil(math.sqrt(1.9 * area) / 50))
-    places: list[tuple[float, float]] = []
-    top = 0.0
-    shelf = 0.0  # height of the shelf at hand
-    left = right = 0.0  # of the stack at hand
-    used = 0.0  # height of that stack
-    for w, h in sizes:
-        stacked = used and used + gap + h <= shelf and w <= STACK * (right - left) and left + w <= width
-        if stacked:
-            places.append((left, top - used - gap - h))
-            used += gap + h
-            right = max(right, left + w)
-            continue
-        x = right + gap if used else 0.0
-        if used and x + w > width:
-            top -= shelf + gap
-            x, shelf = 0.0, 0.0
-        places.append((x, top - h))
-        left, right, used, shelf = x, x + w, h, max(shelf, h)
+        width = sheet_width(sizes, gap=gap)
+    places = [(0.0, 0.0)] * len(sizes)
+    top = shelf = right = 0.0  # upper edge and height of the shelf at hand, and where its next stack starts
+    stacks: list[list[float]] = []  # of that shelf: left edge, width, height used
+    tall = TALL * max(h for _, h in sizes)
+    for k in sorted(range(len(sizes)), key=lambda k: sizes[k][1] < tall):  # sorted keeps the order of equals
+        w, h = sizes[k]
+        for stack in stacks:
+            left, wide, used = stack
+            if used + gap + h <= shelf and w <= wide:
+                places[k] = left, top - used - gap - h
+                stack[2] += gap + h
+                break
+        else:
+            if stacks and right + w > width:
+                top -= shelf + gap
+                shelf = right = 0.0
+                stacks = []
+            places[k] = right, top - h
+            stacks.append([right, w, h])
+            right, shelf = right + w + gap, max(shelf, h)
     return places

@@ -7,16 +7,18 @@ enters the strip blocks a stretch, and the text goes into a gap wide enough for 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
+from ..errors import unknown
 from .items import ASCENT, text_width
 from .styles import LEAST_TEXT
 
 Piece4 = tuple[float, float, float, float]
 """A straight piece x1, y1, x2, y2, cm."""
 
-CLEAR = 0.25
+CLEAR = 0.2
 """cm kept free round a text."""
 LEADING = 1.35
 """From base line to base line, in sizes."""
@@ -36,6 +38,29 @@ class Written(NamedTuple):
     style: str
 
 
+class Letters(NamedTuple):
+    """Size of plain lettering and the least size, cm; short: only what a picture on a screen has room for."""
+
+    size: float
+    least: float
+    short: bool = False
+
+
+PAPER = Letters(0.6, LEAST_TEXT)
+SCREEN_SHARE = 70
+"""On a screen a sheet is as wide as this many plain letters are high: 12 px where it is shown 900 px wide."""
+
+
+def letters(lettering: str, sheet_width: float) -> Letters:
+    """The sizes for 'paper' or 'screen'; sheet_width: cm. Anything else raises UnknownName."""
+    if lettering not in ("paper", "screen"):
+        raise unknown("lettering", lettering, ("paper", "screen"))
+    if lettering == "paper":
+        return PAPER
+    size = max(sheet_width / SCREEN_SHARE, PAPER.size)
+    return Letters(size, 0.9 * size, True)
+
+
 Line = tuple[str, float, str]
 """Text, size (cm), style of one line of a block."""
 
@@ -48,6 +73,7 @@ class Room:
         a = math.radians(angle)
         c, s = round(math.cos(a), 12), round(math.sin(a), 12)
         self._turn = c, s
+        self._widest: dict[int, float] = {}
         if angle:
             walls = [(x * c + y * s, y * c - x * s, u * c + v * s, v * c - u * s) for x, y, u, v in walls]
             things = [(x * c + y * s, y * c - x * s, u * c + v * s, v * c - u * s) for x, y, u, v in things]
@@ -65,8 +91,8 @@ class Room:
         c, s = self._turn
         return x * c + y * s, y * c - x * s
 
-    def gaps(self, low: float, high: float) -> list[tuple[float, float]]:
-        """Free stretches inside the walls at all levels from low to high."""
+    def gaps(self, low: float, high: float, least: float = 0.0) -> list[tuple[float, float]]:
+        """Free stretches inside the walls at all levels from low to high, no shorter than `least`."""
         blocked = []
         for lines in (self.walls, self.things):
             for x1, y1, x2, y2 in lines:
@@ -82,7 +108,7 @@ class Room:
         blocked.sort()
         free, reached = [], math.inf
         for start, end in blocked:
-            if start > reached and self._inside((start + reached) / 2, (low + high) / 2):
+            if start - reached > least and self._inside((start + reached) / 2, (low + high) / 2):
                 free.append((reached, start))
             reached = end if reached is math.inf else max(reached, end)
         return free
@@ -97,7 +123,8 @@ class Room:
     def fits(self, u: float, low: float, high: float, half: float) -> bool:
         """Whether a text of half width `half` about u is free between two levels."""
         need = half + CLEAR
-        return any(a <= u - need and u + need <= b for a, b in self.gaps(low - CLEAR, high + CLEAR))
+        gaps = self.gaps(low - CLEAR, high + CLEAR, 2 * need)
+        return any(a <= u - need and u + need <= b for a, b in gaps)
 
     def place(self, lines: Sequence[Line]) -> list[Written] | None:
         """The block of lines, centred in the widest gap of the first level that takes it; or None."""
@@ -105,15 +132,18 @@ class Room:
         height = sum(size for _, size, _ in lines) * LEADING
         if width > self.right - self.left or height > self.high - self.low:
             return None
-        for share in LEVELS:
-            top = self.low + share * (self.high - self.low) + height / 2
+        for k, share in enumerate(LEVELS):
+            level = self.low + share * (self.high - self.low)
+            top = level + height / 2
             if top > self.high or top - height < self.low:
                 continue
-            gaps = self.gaps(top - height, top)
-            if not gaps:
+            if k not in self._widest:  # no strip has a gap wider than the level in its middle
+                self._widest[k] = max((b - a for a, b in self.gaps(level, level)), default=0.0)
+            if self._widest[k] < width:
                 continue
-            a, b = max(gaps, key=lambda gap: gap[1] - gap[0])
-            if b - a >= width:
+            gaps = self.gaps(top - height, top, width)
+            if gaps:
+                a, b = max(gaps, key=lambda gap: gap[1] - gap[0])
                 return self.written(lines, (a + b) / 2, top)
         return None
 
@@ -127,17 +157,36 @@ class Room:
         return out
 
 
-def blocks(lines: Sequence[str], heading: str, size: float) -> Iterable[list[Line]]:
-    """The same words as a block, on two lines, on one line; then all of it smaller, never below LEAST_TEXT."""
-    head = [line for line in lines if line == heading] or list(lines[:1])
-    rest = [line for line in lines if line not in head]
-    for factor in (1.0, 0.8, 0.62, 0.5):
-        small = max(size * factor, LEAST_TEXT)
-        large = max(1.5 * small, LEAST_TEXT)
-        yield [(line, large if line in head else small, "heading" if line in head else "label") for line in lines]
-        if rest:
-            joined = " · ".join(rest)
-            yield [(head[0], 1.2 * small, "heading"), (joined, small, "label")]
-            yield [(f"{head[0]} · {joined}", small, "label")]
-        if small == LEAST_TEXT:
+def blocks(lines: Sequence[str], heading: str, letters: Letters) -> Iterator[list[Line]]:
+    """The same words on ever fewer lines; then all of it smaller, down to the least size."""
+    head = heading if heading in lines else lines[0]
+    rest = [line for line in lines if line != head]
+    last = 0.0
+    for factor in (1.0, 0.8, 0.65, 0.5):
+        small = max(letters.size * factor, letters.least)
+        if small == last:
             return
+        last = small
+        for count in range(len(rest), 0, -1):
+            below = ((line, small, "label") for line in wrapped(rest, count))
+            yield [(head, small * (1.1 if letters.short else 1.35), "heading"), *below]
+        yield [(" · ".join((head, *rest)), small, "label")]
+
+
+@lru_cache(maxsize=512)
+def _wrapped(words: tuple[str, ...], count: int) -> tuple[str, ...]:
+    if count == 1:
+        return (" · ".join(words),)
+    ways = (
+        (" · ".join(words[:k]), *_wrapped(words[k:], count - 1)) for k in range(1, len(words) - count + 2)
+    )
+    return min(ways, key=lambda lines: max(text_width(line) for line in lines))
+
+
+def wrapped(words: Sequence[str], count: int) -> tuple[str, ...]:
+    """Words run together on `count` lines, the longest as short as can be.
+
+    >>> wrapped(["size 12", "cut 2 as a pair", "main cloth"], 2)
+    ('size 12 · cut 2 as a pair', 'main cloth')
+    """
+    return _wrapped(tuple(words), min(count, len(words)))

@@ -6,11 +6,10 @@ import math
 from collections.abc import Sequence
 
 from ..geometry import Move, Point
-from ..geometry.offset import cross_pieces
 from ..piece import Edge, Notch, Piece
 from ..units import write_length
 from .items import Box, Command, Stroke, Text, curve_path, join_boxes, text_width
-from .lettering import CLEAR, Piece4, Room, Written, blocks
+from .lettering import CLEAR, LEADING, Letters, Piece4, Room, Written, blocks
 
 NOTCH = 0.3
 """cm: depth of a notch; never more than half the allowance (common practice, no source)."""
@@ -68,7 +67,7 @@ def _moved(d: Sequence[Command], dx: float, dy: float) -> tuple[Command, ...]:
     return tuple(out)
 
 
-def draw_piece(piece: Piece, *, unit: str, text_size: float, measures: bool) -> Sheet:
+def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> Sheet:
     """Draw a piece with its grain upright."""
     piece = _upright(piece)
     sheet = Sheet(piece.name)
@@ -85,10 +84,10 @@ def draw_piece(piece: Piece, *, unit: str, text_size: float, measures: bool) -> 
     _insides(sheet, piece)
     for edge in piece.edges:
         if edge.turn == "fold":
-            _bracket(sheet, edge, walls, text_size)
-    label = _label(sheet, piece, walls, text_size)
+            _bracket(sheet, edge, walls, letters)
+    label = _label(sheet, piece, walls, letters)
     if measures:
-        _measures(sheet, piece, walls, unit, 0.75 * text_size)
+        _measures(sheet, piece, walls, unit, max(0.75 * letters.size, letters.least))
     around = piece.cut_line or [p for flat in flats for p in flat]
     xs, ys = [p[0] for p in around], [p[1] for p in around]
     sheet.box = join_boxes([(min(xs), min(ys), max(xs), max(ys)), *label])
@@ -165,7 +164,7 @@ def _notch(sheet: Sheet, piece: Piece, notch: Notch) -> None:
     for at in places:
         at = min(max(at, 0.0), long)
         seam, out = edge.curve.at(at), edge.curve.direction(at).right()
-        near_end = min(at, long - at) < 3 * edge.allowance
+        near_end = min(at, long - at) < 1.5 * edge.allowance
         cut = _reach(seam, out, edge.allowance, piece.cut_line if near_end else ())
         d += [("M", *cut), ("L", *(cut - out * depth))]
     seam_name = f": {notch.seam}" if notch.seam else ""
@@ -174,16 +173,21 @@ def _notch(sheet: Sheet, piece: Piece, notch: Notch) -> None:
 
 def _reach(seam: Point, out: Point, allowance: float, ring: Sequence[Point]) -> Point:
     """Where a line square to the seam reaches the cut line."""
-    straight = seam + out * allowance
     if not ring or not allowance:
-        return straight
-    start, far = seam + out * 1e-6, seam + out * (3 * allowance)
-    hits = []
-    for p, q in zip(ring, [*ring[1:], ring[0]], strict=True):
-        x = cross_pieces(start, far, p, q)
-        if x is not None:
-            hits.append(x)
-    return min(hits, key=seam.distance) if hits else straight
+        return seam + out * allowance
+    reach = math.inf
+    sx, sy, ox, oy = *seam, *out
+    px, py = ring[-1]
+    side = ox * (py - sy) - oy * (px - sx)
+    for qx, qy in ring:
+        before, side = side, ox * (qy - sy) - oy * (qx - sx)
+        if before * side <= 0 and before != side:
+            t = before / (before - side)
+            ahead = ox * (px + t * (qx - px) - sx) + oy * (py + t * (qy - py) - sy)
+            if 1e-6 < ahead < reach:
+                reach = ahead
+        px, py = qx, qy
+    return seam + out * (reach if reach < 3 * allowance else allowance)
 
 
 def _insides(sheet: Sheet, piece: Piece) -> None:
@@ -222,7 +226,7 @@ def _hole(x: float, y: float) -> list[Command]:
     ]  # fmt: skip
 
 
-def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], text_size: float) -> None:
+def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], letters: Letters) -> None:
     """The bracket that says: lay this edge on the fold of the cloth. Its arrows point at the fold."""
     curve = edge.curve
     way = (curve.end - curve.start).unit()
@@ -235,35 +239,37 @@ def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], text_size: float
     d = [*_line(p, p + inner, q + inner, q), *arrow(p, -inward, size), *arrow(q, -inward, size)]
     sheet.stroke(d, "grain", "labels", "", "lay this edge on the fold of the cloth")
     sheet.things += [(*(p + inner), *(q + inner)), (*p, *(p + inner)), (*q, *(q + inner))]
-    angle = way.angle if -90 < way.angle <= 90 else way.angle - math.copysign(180.0, way.angle)
+    angle = readable(way)
     room = Room(walls, sheet.things, angle)
     u, v = room.seen(*(middle + inner))
     side = 1 if room.seen(*(middle + inner + inward))[1] > v else -1
-    for size in (0.85 * text_size, 0.6 * text_size):
-        size = max(size, 0.35)
-        base = v + 0.3 * size if side > 0 else v - 1.1 * size
+    for factor in (0.85, 0.6):
+        size = max(factor * letters.size, letters.least)
+        base = v + CLEAR + 0.24 * size if side > 0 else v - CLEAR - 0.8 * size
         text = "place on the fold"
-        if room.fits(u, base - 0.05 * size, base + 0.78 * size, text_width(text, size) / 2):
+        if room.fits(u, base - 0.22 * size, base + 0.78 * size, text_width(text, size) / 2):
             sheet.write([Written(*room.back(u, base), text, size, "middle", angle, "label")])
             return
 
 
-def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], text_size: float) -> list[Box]:
+def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters) -> list[Box]:
     """Write the label inside; where it does not fit, beside the piece with a line to it. Gives boxes outside."""
-    lines = piece.label or (piece.name, f"cut {piece.cut}")
+    lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
     level = Room(walls, sheet.things)
-    turned = Room(walls, sheet.things, 90.0)
-    high, wide = level.high - level.low, level.right - level.left
-    rooms = (turned, level) if high > 3 * wide else (level, turned)
-    for block in blocks(lines, piece.name, text_size):
+    rooms = [level, Room(walls, sheet.things, 90.0)]
+    if level.high - level.low > 3 * (level.right - level.left):
+        rooms.reverse()
+    for block in blocks(lines, piece.name, letters):
+        if len(rooms) == 2 and block[-1][1] < letters.size:  # no room at full size: along the piece
+            rooms.append(Room(walls, sheet.things, _lie(piece)))
         for room in rooms:
             found = room.place(block)
             if found:
                 sheet.write(found)
                 return []
-    block = next(iter(blocks(lines, piece.name, text_size)))
+    block = next(iter(blocks(lines, piece.name, letters)))
     right = max((p.x for p in piece.cut_line), default=level.right)
-    height = sum(size for _, size, _ in block) * 1.35
+    height = sum(size for _, size, _ in block) * LEADING
     y = (level.low + level.high) / 2
     left = right + 2.0
     texts = level.written(block, left, y + height / 2, "start")
@@ -273,6 +279,18 @@ def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], text_size: float
     sheet.stroke(_line((left - 0.3, y), tip), "measure", "labels", "", f"label of {piece.name}")
     width = max(text_width(text, size) for text, size, _ in block)
     return [(left, y - height / 2, left + width, y + height / 2)]
+
+
+def _lie(piece: Piece) -> float:
+    """The direction of the piece's longest edge, from end to end, as text runs along it: -90 to 90 degrees."""
+    longest = max(piece.edges, key=lambda edge: edge.curve.start.distance(edge.curve.end)).curve
+    return readable(longest.end - longest.start)
+
+
+def readable(way: Point) -> float:
+    """The angle of a text along a line: read from below or from the right."""
+    angle = way.angle
+    return angle if -89.9 < angle <= 90.1 else angle - math.copysign(180.0, angle)
 
 
 def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, size: float) -> None:
@@ -285,7 +303,7 @@ def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, si
         for share in (0.5, 0.3, 0.7):
             at = share * edge.curve.length
             p, way = edge.curve.at(at), edge.curve.direction(at)
-            angle = way.angle if -89.9 < way.angle <= 90.1 else way.angle - math.copysign(180.0, way.angle)
+            angle = readable(way)
             room = Room(walls, sheet.things, angle)
             u, v = room.seen(*p)
             up = room.seen(*(p + way.left()))[1] > v

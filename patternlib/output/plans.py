@@ -10,8 +10,8 @@ from ..draft import Draft, Step
 from ..geometry import Curve, Point
 from ..geometry.offset import offset
 from ..units import write_length
-from .items import Box, Stroke, Text, curve_path, item_box, text_width
-from .pieces import arrow
+from .items import Stroke, Text, curve_path, text_width
+from .pieces import arrow, readable
 
 CROSS = 0.25
 """cm: half the size of the cross drawn at a point."""
@@ -89,20 +89,22 @@ def position(draft: Draft, upto: int | str | None) -> int | None:
 
 
 def draw_draft(
-    draft: Draft, *, shown: int | None, unit: str, text_size: float, labels: bool, construction: bool
+    draft: Draft, *, shown: int | None, unit: str, size: float, labels: bool, construction: bool
 ) -> list[Stroke | Text]:
     """The items of a draft; with `shown`, as it stands after that step, with the measure of that step."""
     steps = draft.steps if shown is None else draft.steps[: shown + 1]
     now = None if shown is None else steps[-1]
-    drawn = [s for s in steps if construction or s.style != "construct" or s is now]
+    drawn = [
+        s for s in steps if s.style != "aside" and (construction or s.style != "construct" or s is now)
+    ]
     out: list[Stroke | Text] = []
-    taken = Taken(0.6 * text_size)
+    taken = Taken(0.6 * size)
     for step in drawn:
         if isinstance(step.value, Curve):
             out.append(Stroke(curve_path(step.value), step.style, layer(step.style), "", step.name))
             taken.draw(coarse(step.value))
     if now is not None:
-        out += _measured(draft, now, taken, unit, text_size)
+        out += _measured(draft, now, taken, unit, size)
     points: dict[tuple[float, float], Step] = {}
     for step in drawn:
         if isinstance(step.value, Point):
@@ -118,13 +120,13 @@ def draw_draft(
         out.append(
             Stroke(
                 (("M", x - CROSS, y), ("L", x + CROSS, y), ("M", x, y - CROSS), ("L", x, y + CROSS)),
-                "construct" if step is not now else "style line", layer(step.style), "", step.name,
+                "measure" if step is not now else "style line", layer(step.style), "", step.name,
             )
         )  # fmt: skip
     if labels:
         for step in points.values():
             key = now is not None and (step is now or step.name in now.inputs)
-            text = taken.write(_round_point(step, text_size, key), over_lines=key)
+            text = taken.write(_round_point(step, size, key), over_lines=key)
             if text:
                 out.append(text)
     return out
@@ -194,7 +196,7 @@ def _dimension(
     k = max(1, len(line) // 2)
     way = (line[k] - line[k - 1]).unit()
     out = way.right()
-    angle = way.angle if -89.9 < way.angle <= 90.1 else way.angle - math.copysign(180.0, way.angle)
+    angle = readable(way)
     up = Point(1, 0).turned(angle).left()
     half = text_width(text, size) / 2
 
@@ -211,9 +213,3 @@ def _dimension(
     written = taken.write(places(), over_lines=half > 0)
     return [*items, written] if written else items
 
-
-def drawn_box(items: Iterable[Stroke | Text]) -> Box:
-    """The box round items, cm."""
-    from .items import join_boxes
-
-    return join_boxes(item_box(item) for item in items)

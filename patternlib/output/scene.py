@@ -6,6 +6,7 @@ A scene is in cm, y up; svg.py and figure.py put it on paper or screen, the boar
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from ..draft import Draft
@@ -13,7 +14,8 @@ from ..errors import ValueAtFault
 from ..garments.base import Garment
 from ..piece import Piece, Seam
 from .items import Box, Handle, Scene, Stroke, Text, item_box, join_boxes
-from .layout import shelves
+from .layout import sheet_width, shelves
+from .lettering import Letters, Room, blocks, letters
 from .pieces import Sheet, draw_piece
 from .plans import draw_draft, position
 
@@ -34,20 +36,23 @@ def draft_scene(
     *,
     upto: int | str | None = None,
     unit: str = "cm",
-    text_size: float = 0.6,
+    lettering: str = "paper",
     labels: bool = True,
     construction: bool = True,
 ) -> Scene:
     """Draw a draft; with upto, as it stands after that step (its name, or its number from 0).
 
-    unit: of the measures, 'cm' or 'in'; text_size: lettering, cm; labels: the points' names;
-    construction: the fine lines and the points that only lead to others. The box is that of the whole draft,
-    so that a drawing that grows step by step stays where it is. Unknown names raise UnknownName.
+    unit: of the measures, 'cm' or 'in'; lettering: 'paper' or 'screen', see garment_scene; labels: the
+    points' names; construction: the fine lines and the points that only lead to others. The box is that of
+    the whole draft, so that a drawing that grows step by step stays where it is. Unknown names raise
+    UnknownName.
     """
+    box = _draft_box(draft)
     items = draw_draft(
-        draft, shown=position(draft, upto), unit=unit, text_size=text_size, labels=labels, construction=construction
-    )
-    whole = [_draft_box(draft)] + [item_box(item) for item in items]
+        draft, shown=position(draft, upto), unit=_unit(unit), size=letters(lettering, 1.3 * (box[2] - box[0])).size,
+        labels=labels, construction=construction,
+    )  # fmt: skip
+    whole = [box] + [item_box(item) for item in items]
     return Scene(tuple(items), draft.title, _wider(join_boxes(whole), MARGIN))
 
 
@@ -55,7 +60,7 @@ def plan_scene(
     garment: Garment,
     *,
     unit: str = "cm",
-    text_size: float = 0.6,
+    lettering: str = "paper",
     labels: bool = True,
     construction: bool = True,
     handles: Mapping[tuple[str, str], tuple[str, Mapping[str, tuple[float, float]]]] | None = None,
@@ -65,32 +70,34 @@ def plan_scene(
     handles: points the hand can move, {(draft, step): (words, {style value: (dx, dy)})}, see Handle.
     """
     drafts = {name: d for name, d in garment.drafts.items() if name.endswith("plan")} or dict(garment.drafts)
+    widths = [box[2] - box[0] for box in map(_draft_box, drafts.values())]
+    size = letters(lettering, 1.3 * sum(widths) + 3 * GAP).size
+    sheets = {
+        name: draw_draft(draft, shown=None, unit=_unit(unit), size=size, labels=labels, construction=construction)
+        for name, draft in drafts.items()
+    }
+    around = {name: join_boxes(item_box(item) for item in drawn) for name, drawn in sheets.items()}
+    top = max(box[3] for box in around.values()) + 1.5
     items: list[Stroke | Text | Handle] = []
     boxes: list[Box] = []
-    right = 0.0
-    for name, draft in drafts.items():
-        drawn = draw_draft(
-            draft, shown=None, unit=unit, text_size=text_size, labels=labels, construction=construction
-        )
-        box = join_boxes(item_box(item) for item in drawn)
-        dx = right - box[0] if boxes else 0.0
+    for name, drawn in sheets.items():
+        x0, y0, x1, y1 = around[name]
+        dx = boxes[-1][2] + 3 * GAP - x0 if boxes else 0.0
         items += [_shifted(item, dx) for item in drawn]
+        head = Text((x0 + x1) / 2 + dx, top, name, 1.5 * size, "middle", 0.0, "labels", "heading")
+        items.append(head)
+        boxes.append(join_boxes([(x0 + dx, y0, x1 + dx, y1), item_box(head)]))
         for (plan, step), (words, moves) in (handles or {}).items():
             if plan == name:
-                p = draft[step]
+                p = drafts[name][step]
                 items.append(Handle(p.x + dx, p.y, step, moves, words))
-        head = Text((box[0] + box[2]) / 2 + dx, box[3] + 1.5, name, 2 * text_size, "middle", 0.0, "labels", "heading")
-        items.append(head)
-        box = join_boxes([(box[0] + dx, box[1], box[2] + dx, box[3]), item_box(head)])
-        boxes.append(box)
-        right = box[2] + 3 * GAP
     title = f"{garment.name}: {' and '.join(drafts)}"
     return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
 
 
-def piece_scene(piece: Piece, *, unit: str = "cm", text_size: float = 0.6, measures: bool = False) -> Scene:
+def piece_scene(piece: Piece, *, unit: str = "cm", lettering: str = "paper", measures: bool = False) -> Scene:
     """Draw one piece, its grain upright. measures: write the length of each edge along its seam line."""
-    sheet = draw_piece(piece, unit=_unit(unit), text_size=text_size, measures=measures)
+    sheet = draw_piece(piece, letters(lettering, _rough_size(piece)[0]), unit=_unit(unit), measures=measures)
     return Scene(tuple(sheet.items()), piece.name, _wider(sheet.box, MARGIN))
 
 
@@ -98,23 +105,24 @@ def garment_scene(
     garment: Garment,
     *,
     unit: str = "cm",
-    text_size: float = 0.6,
+    lettering: str = "paper",
     measures: bool = False,
     test_square: bool = True,
     width: float | None = None,
 ) -> Scene:
     """Draw all pieces of a garment side by side, grain upright, none overlapping.
 
-    unit: of written measures; text_size: lettering, cm; measures: write the length of each edge along its
-    seam line; test_square: a square of 10 cm to check a print with; width: of the sheet, cm (None: fitting).
-    The same garment always gives the same drawing.
+    unit: of written measures; lettering: 'paper' for the full size, 'screen' for a picture about 900 px wide,
+    with fewer and larger letters; measures: write the length of each edge along its seam line; test_square:
+    a square of 10 cm to check a print with; width: of the sheet, cm (None: fitting). The same garment always
+    gives the same drawing.
     """
-    sheets = [
-        draw_piece(piece, unit=_unit(unit), text_size=text_size, measures=measures) for piece in garment.pieces
-    ]
+    rough = width or sheet_width([_rough_size(piece) for piece in garment.pieces], gap=GAP)
+    size = letters(lettering, rough)
+    sheets = [draw_piece(piece, size, unit=_unit(unit), measures=measures) for piece in garment.pieces]
     title = garment.name + (f", size {garment.size}" if garment.size else "")
     if test_square:
-        sheets.append(_test_square(title, text_size))
+        sheets.append(_test_square(title, size))
     places = shelves([(s.box[2] - s.box[0], s.box[3] - s.box[1]) for s in sheets], gap=GAP, width=width)
     items: list[Stroke | Text] = []
     boxes = []
@@ -172,26 +180,26 @@ def _shares(side: Sequence[tuple[str, str]], lengths: Mapping[tuple[str, str], f
     return out
 
 
-def _test_square(title: str, text_size: float) -> Sheet:
+def _test_square(title: str, letters: Letters) -> Sheet:
     """A square of 10 cm; whoever prints the sheet measures it before cutting."""
-    from .lettering import Room, blocks
-
     sheet = Sheet("test square")
     a = SQUARE
     d = (("M", 0.0, 0.0), ("L", a, 0.0), ("L", a, a), ("L", 0.0, a), ("Z",))
     sheet.stroke(d, "grain", "marks", "test square", "test square, 10 cm by 10 cm")
     walls = [(0, 0, a, 0), (a, 0, a, a), (a, a, 0, a), (0, a, 0, 0)]
     room = Room(walls, ())
-    for words in ((title, "test square", "10 cm by 10 cm:", "measure it", "before you cut"), ("test square", "10 cm")):
-        for block in blocks(words, words[0], text_size):
-            found = room.place(block)
-            if found:
-                sheet.write(found)
-                break
-        if sheet.texts:
-            break
+    for words in ((title, "test square", "10 cm by 10 cm:", "measure it", "before you cut"), ("10 cm",)):
+        for block in blocks(words, words[0], letters):
+            found = [] if sheet.texts else room.place(block)
+            sheet.write(found or [])
     sheet.box = (0.0, 0.0, a, a)
     return sheet
+
+
+def _rough_size(piece: Piece) -> tuple[float, float]:
+    points = piece.cut_line or piece.outline.flat()
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return max(xs) - min(xs), max(ys) - min(ys)
 
 
 def _unit(unit: str) -> str:
@@ -214,8 +222,6 @@ def _draft_box(draft: Draft) -> Box:
 
 
 def _shifted(item: Stroke | Text, dx: float) -> Stroke | Text:
-    from dataclasses import replace
-
     if isinstance(item, Text):
         return replace(item, x=item.x + dx)
     d = tuple((c[0], *(v + dx if i % 2 == 0 else v for i, v in enumerate(c[1:]))) for c in item.d)

@@ -57,5 +57,5 @@ LETTERINGS: dict[str, Lettering] = {
     "point shown": Lettering(True, False, 0, "#000000"),
 }
 
-LEAST_TEXT = 0.35
-"""cm; no lettering on paper is smaller (10 points)."""
+LEAST_TEXT = 0.3
+"""cm; no lettering on paper is smaller (8.5 points)."""

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from html import escape
 from pathlib import Path
 
 from ..errors import ValueAtFault
 from ..units import MM_PER_CM
-from .items import Command, Scene, Stroke, Text
+from .items import Command, Scene, Stroke, Text, item_box, join_boxes
 from .plans import Taken
 from .styles import LETTERINGS, LINES
 
@@ -43,13 +44,16 @@ def svg(
         raise ValueAtFault("width", width, "must lie between 50 and 10000 px", "900 fills a notebook.")
     x0, y0, x1, y1 = scene.bounds
     scale = MM_PER_CM if true_size else width / (x1 - x0)
+    texts = [item for item in scene.items if isinstance(item, Text)]
+    if not true_size:  # larger letters may need a wider sheet
+        texts = readable(texts, scale)
+        x0, y0, x1, y1 = join_boxes([scene.bounds, *map(item_box, texts)])
     wide, high = _n((x1 - x0) * scale), _n((y1 - y0) * scale)
     unit, kind = ("mm", "paper") if true_size else ("", "screen")
     draw = _Pen(x0, y1, scale, true_size, colour)
     names = _Names()
     pieces = list(dict.fromkeys(item.piece for item in scene.items if isinstance(item, Stroke | Text)))
     parts = []
-    texts = draw.readable([item for item in scene.items if isinstance(item, Text)])
     for piece in pieces:
         group = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece]
         group += [i for i in texts if i.piece == piece]
@@ -78,6 +82,18 @@ def save_svg(scene: Scene, path: str | Path, **options) -> Path:
     path = Path(path)
     path.write_text(svg(scene, **options), encoding="utf-8")
     return path
+
+
+def readable(texts: Sequence[Text], scale: float) -> list[Text]:
+    """The texts for a screen of `scale` px a cm: neither too small nor too large; the greater go first."""
+    low, high = (px / scale for px in PX_TEXT)
+    taken = Taken(0.5 * low)
+    out = []
+    for text in sorted(texts, key=lambda text: -text.size_cm):
+        kept = taken.write([replace(text, size_cm=min(max(text.size_cm, low), high))])
+        if kept:
+            out.append(kept)
+    return out
 
 
 class _Names:
@@ -123,20 +139,6 @@ class _Pen:
         wide, dash = (1.0, 1.0) if self.true_size else (PX_WIDTH, PX_DASH)
         dashes = f' stroke-dasharray="{" ".join(_n(v * dash) for v in look.dashes)}"' if look.dashes else ""
         return f'stroke="{self.ink(look.grey, look.colour)}" stroke-width="{_n(look.width * wide)}"{dashes}'
-
-    def readable(self, texts: Sequence[Text]) -> list[Text]:
-        """On a screen: lettering held between the smallest and the largest; the greater goes first."""
-        if self.true_size:
-            return list(texts)
-        low, high = (px / self.scale for px in PX_TEXT)
-        taken = Taken(0.5 * low)
-        out = []
-        for t in sorted(texts, key=lambda t: -t.size_cm):
-            size = min(max(t.size_cm, low), high)
-            kept = taken.write([Text(t.x, t.y, t.text, size, t.anchor, t.angle, t.layer, t.style, t.piece)])
-            if kept:
-                out.append(kept)
-        return out
 
     def layers(self, items: Iterable[Stroke | Text], names: _Names) -> Iterable[str]:
         """One group for each layer, and in it one for each style of line."""
