@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from . import tolerances
 from .errors import GeometryError
 from .geometry import Curve, Point
-from .geometry.segment import speed_terms, straight
+from .geometry.segment import speed_terms, straight, tangent, value
 from .piece import Edge, Piece
 
 DESIGNED = 20.0
@@ -89,19 +89,23 @@ def _notches(piece: Piece) -> Iterator[Finding]:
             yield Finding(207, "error", where, n.at, None, None,
                           f"a notch lies {n.at:.2f} cm along the edge, but {what}: move the notch.")
             continue
-        edge, mark = piece.edges[i], (piece.name, piece.notch_point(n))
+        edge = piece.edges[i]
         if edge.allowance / 2 + 1e-9 < SLIT:
             yield Finding(205, "error", where, SLIT, edge.allowance / 2, 0.0,
                           f"a notch {SLIT:.1f} cm deep goes through more than half of an allowance of "
-                          f"{edge.allowance:.2f} cm: widen the allowance or mark the place with chalk.", mark)
+                          f"{edge.allowance:.2f} cm: widen the allowance or mark the place with chalk.",
+                          (piece.name, piece.notch_point(n)))
         reach = 0.5 * (n.count - 1)
-        ends = ((n.at - reach, piece.edges[i - 1].curve, edge.curve),
-                (edge.curve.length - n.at - reach, edge.curve, piece.edges[(i + 1) % len(piece.edges)].curve))
-        for gap, before, after in ends:
-            if n.seam and gap < CLEAR - 1e-6 and _bend(before, after) > tolerances.SMOOTH:
+        ends = ((n.at - reach, piece.edges[i - 1]),
+                (edge.curve.length - n.at - reach, piece.edges[(i + 1) % len(piece.edges)]))
+        for k, (gap, other) in enumerate(ends):
+            if gap > CLEAR - 1e-6 or (abs(gap) < 1e-6 and other.turn in ("hem", "fold-back")):
+                continue  # a notch at a corner marks where the hem is folded
+            before, after = (edge.curve, other.curve) if k else (other.curve, edge.curve)
+            if n.seam and _bend(before, after) > tolerances.SMOOTH:
                 yield Finding(206, "warning", where, gap, CLEAR, 0.0,
                               f"a notch lies {max(gap, 0):.2f} cm from a corner, where it weakens the "
-                              f"point: keep it {CLEAR:.0f} cm away.", mark)
+                              f"point: keep it {CLEAR:.0f} cm away.", (piece.name, piece.notch_point(n)))
 
 
 def _bend(before: Curve, after: Curve) -> float:
@@ -198,15 +202,20 @@ def _turnings(piece: Piece, cut, shapely) -> Iterator[Finding]:
     for edge in piece.edges:
         if edge.turn == "fold":
             continue
-        turned = edge.turn != "seam"
-        length, n = edge.curve.length, (2 if edge.curve.is_straight else 6) if turned else 0
-        for share in ((0.02, *(k / n for k in range(1, n)), 0.98) if turned else (0.5,)):
-            spots.append((edge, edge.curve.at(length * share), edge.curve.direction(length * share).right()))
+        parts = edge.curve.segments
+        middle = parts[len(parts) // 2]
+        spots.append((edge, *_spot(middle, 0.5)))
+        if edge.turn != "seam":
+            spots += [(edge, *_spot(parts[0], 0.02)), (edge, *_spot(parts[-1], 0.98))]
+            spots += [(edge, *_spot(s, t)) for s in parts if not straight(s) for t in (0.25, 0.75)]
     outer = [q + out * edge.allowance for edge, q, out in spots]
     gaps = shapely.distance(cut, shapely.points(outer)) if spots else ()
+    measured = set()
     for (edge, q, _), gap in zip(spots, gaps, strict=True):
-        middle = q.distance(edge.curve.at(edge.curve.length / 2)) < tolerances.POINT
-        if middle and gap > tolerances.SEAM:
+        if edge.name in measured:  # the first spot of an edge is its middle, away from the corners
+            continue
+        measured.add(edge.name)
+        if gap > tolerances.SEAM:
             yield Finding(403, "error", f"{piece.name}, {edge.name}", float(gap), 0.0, tolerances.SEAM,
                           f"the cut line lies {gap:.2f} cm off its allowance of {edge.allowance:.2f} cm: "
                           "finish the piece again after changing an allowance.", (piece.name, q))
@@ -238,6 +247,13 @@ def _turnings(piece: Piece, cut, shapely) -> Iterator[Finding]:
                           f"folded back, the end of this allowance stands {gap:.2f} cm over the "
                           "neighbouring cut edge: mirror the corner over the fold line before cutting.",
                           (piece.name, piece.edges[i].curve.end))
+
+
+def _spot(s, t: float) -> tuple[Point, Point]:
+    """A place on a cubic and the arrow outward."""
+    z, way = value(s, t), tangent(s, t)
+    way *= -1j / abs(way)
+    return Point(z.real, z.imag), Point(way.real, way.imag)
 
 
 def _corners_turned(piece: Piece) -> list[tuple[int, Edge, Point]]:

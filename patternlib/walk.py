@@ -17,7 +17,7 @@ from itertools import pairwise
 
 from . import tolerances
 from .geometry import Point
-from .piece import Edge, Piece, Seam, side_length
+from .piece import Edge, Notch, Piece, Seam, side_length
 from .piece_check import CLEAR, DESIGNED, Finding, check_piece
 from .units import write_length
 
@@ -86,7 +86,8 @@ def report(
         for seam in walked:
             a, b = (_length(side_length(by_name, side), unit) for side in (seam.a, seam.b))
             ease = f", ease {_length(seam.ease, unit)}" if seam.ease else ""
-            notches = f", {len(seam.notches)} notched places" if seam.notches else ""
+            n = len(seam.notches)
+            notches = f", {n} notch{'es' if n > 1 else ''}" if n else ""
             lines += [
                 f"  {seam.name}: {_said(seam.a)} {a}; {_said(seam.b)} {b}{ease}{notches}: "
                 f"{'does not agree' if seam.name in off else 'agrees'}"
@@ -162,15 +163,15 @@ def _lengths(by_name, seam: Seam) -> Iterator[Finding]:
                       "raw edges laid together need one allowance. Choose one.")
 
 
-def _walked(by_name, side, against: bool) -> list[tuple[float, int, str, str, Point]]:
-    """(distance from the seam's start, count, its seam, piece, point) of every notch along one side."""
+def _walked(by_name, side, against: bool) -> list[tuple[float, int, str, str, Notch]]:
+    """(distance from the seam's start, count, its seam, piece, notch) of every notch along one side."""
     out, before = [], 0.0
     for p, e in side:
         length = by_name[p].edge(e).curve.length
         for n in by_name[p].notches:
             if n.edge == e and -1e-6 <= n.at <= length + 1e-6:
                 at = before + (length - n.at if against else n.at)
-                out.append((at, n.count, n.seam, p, by_name[p].notch_point(n)))
+                out.append((at, n.count, n.seam, p, n))
         before += length
     return out
 
@@ -180,29 +181,30 @@ def _seam_notches(by_name, seam: Seam) -> Iterator[Finding]:
     for k in (0, 1):
         # side a may run ahead of side b by the ease taken up so far
         low, high = sorted((0.0, seam.ease if k == 0 else -seam.ease))
-        for at, count, name, p, point in sides[k]:
+        for at, count, name, p, notch in sides[k]:
             if name != seam.name:
                 continue
             off = sorted(
-                (max(low - (at - o[0]), at - o[0] - high, 0.0), o[1] != count, o) for o in sides[1 - k]
+                (max(low - (at - at2), at - at2 - high, 0.0), count != count2, at2, count2, p2)
+                for at2, count2, _, p2, _ in sides[1 - k]
             )
-            if any(gap <= tolerances.NOTCH and not unlike for gap, unlike, _ in off):
+            if any(gap <= tolerances.NOTCH and not unlike for gap, unlike, *_ in off):
                 continue
+            mark = (p, by_name[p].notch_point(notch))
             if not off or off[0][0] > 3:
                 yield Finding(201, "error", seam.name, 0, 1, None,
                               f"the notch {at:.2f} cm from the seam's start on {p} has no partner: notch the "
-                              "other side at the same distance.", (p, point))
+                              "other side at the same distance.", mark)
             elif k == 0 and off[0][0] > tolerances.NOTCH:
-                other = off[0][2]
-                yield Finding(202, "error", seam.name, other[0], at, tolerances.NOTCH,
-                              f"a notch lies {at:.2f} cm from the seam's start on {p} and "
-                              f"{other[0]:.2f} cm on {other[3]}: mark both at the same walked distance.",
-                              (p, point))
+                *_, at_b, _, other = off[0]
+                yield Finding(202, "error", seam.name, at_b, at, tolerances.NOTCH,
+                              f"a notch lies {at:.2f} cm from the seam's start on {p} and {at_b:.2f} cm on "
+                              f"{other}: mark both at the same walked distance.", mark)
             elif k == 0:
-                other = off[0][2]
-                yield Finding(203, "error", seam.name, other[1], count, 0,
-                              f"a notch of {count} on {p} meets one of {other[1]} on {other[3]}: give both "
-                              "the same number of slits.", (p, point))
+                *_, count_b, other = off[0]
+                yield Finding(203, "error", seam.name, count_b, count, 0,
+                              f"a notch of {count} on {p} meets one of {count_b} on {other}: give both the "
+                              "same number of slits.", mark)
     yield from _turnable(by_name, seam, sides[0])
 
 
@@ -235,21 +237,21 @@ class _Corner:
 
     def crossings(self, levels: Sequence[float]) -> list[float | None]:
         """Where the cut line lies beyond the corner at some heights over the seam line (x, cm)."""
-        ring, d, c = [complex(*p) for p in self.piece.cut_line], 1 / self.along, self.point
+        d, c, way = 1 / self.along, self.point, -1 if self.turned else 1
         reach = min(1.0, self.edge.curve.length / 3)
-        near = [(z - c) * d for z in ring]
-        if self.turned:
-            near = [z.conjugate() for z in near]
-        best: list[float | None] = [None] * len(levels)
-        before = near[-1]
-        for z in near:
-            for k, y in enumerate(levels):
-                if (before.imag - y) * (z.imag - y) <= 0 and before.imag != z.imag:
-                    x = before.real + (z.real - before.real) * (y - before.imag) / (z.imag - before.imag)
-                    if x < reach and (best[k] is None or x > best[k]):
-                        best[k] = x
-            before = z
-        return best
+        ring = [(complex(*p) - c) * d for p in self.piece.cut_line]
+        xs, ys = [z.real for z in ring], [way * z.imag for z in ring]
+        found: list[float | None] = []
+        for level in levels:
+            above = [y > level for y in ys]
+            best = None
+            for k, (side, before) in enumerate(zip(above, above[-1:] + above, strict=False)):
+                if side != before:
+                    x = xs[k - 1] + (xs[k] - xs[k - 1]) * (level - ys[k - 1]) / (ys[k] - ys[k - 1])
+                    if x < reach and (best is None or x > best):
+                        best = x
+            found.append(best)
+        return found
 
 
 def _corner(by_name, side, against: bool, last: bool) -> _Corner:
@@ -281,8 +283,8 @@ def _join(by_name, seam: Seam, last: bool, run_on) -> Iterator[Finding]:
     if smooth and abs(bend) > tolerances.SMOOTH:
         yield Finding(301, "warning", where, a.angle + b.angle, 180.0, tolerances.SMOOTH,
                       f"{names} meet {abs(bend):.1f} degrees {'beyond' if bend > 0 else 'short of'} a "
-                      "straight run: lay the pieces together on the seam line and redraw the line fair across "
-                      "it.", mark)
+                      "straight run: lay the pieces together on the seam line and redraw the line fair.",
+                      mark)
         return
     faced = abs(a.angle - b.angle) <= tolerances.SMOOTH and a.neighbour.allowance == b.neighbour.allowance
     runs_through = abs(a.angle - 180) <= DESIGNED or abs(b.angle - 180) <= DESIGNED  # no corner to meet
