@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from .styles import LETTERINGS
+
 Command = tuple
 """('M', x, y), ('L', x, y), ('C', x1, y1, x2, y2, x, y) or ('Z',), cm."""
 Box = tuple[float, float, float, float]
@@ -47,7 +49,7 @@ class Text:
 
     def corners(self) -> tuple[tuple[float, float], ...]:
         """The four corners of the room the text takes up, roughly, cm."""
-        width = text_width(self.text, self.size_cm)
+        width = text_width(self.text, self.size_cm, bold=LETTERINGS[self.style].bold)
         x0 = {"start": 0.0, "middle": -width / 2, "end": -width}[self.anchor]
         y0, y1 = -DESCENT * self.size_cm, ASCENT * self.size_cm
         a = math.radians(self.angle)
@@ -60,7 +62,7 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Handle:
-    """A point the hand can move. moves: for each style value its movement (dx, dy), cm per cm of the value."""
+    """A point the hand can move. moves: for each style value how far one cm moves the point, (dx, dy)."""
 
     x: float
     y: float
@@ -77,21 +79,35 @@ class Scene:
     title: str
     bounds: Box
 
+    def _repr_svg_(self) -> str:
+        """How a notebook shows the drawing."""
+        from .svg import svg
+
+        return svg(self, true_size=False)
+
 
 ASCENT, DESCENT = 0.78, 0.22
 """Room of a line of text above and below its base line, in sizes."""
 
-_WIDTHS = {c: 0.30 for c in "iljI.,:;'|! "} | {c: 0.41 for c in "tfr()[]-/\""} | {c: 0.95 for c in "mwMW—…"}
+_WIDTHS = {
+    **dict.fromkeys("iljI.,:;'|! ", 0.3),
+    **dict.fromkeys('tfr()[]-/"', 0.41),
+    **dict.fromkeys("mwMW—…", 0.95),
+}
+
+BOLD = 1.15
+"""How much wider bold letters run."""
 
 
 @lru_cache(maxsize=4096)
-def text_width(text: str, size: float = 1.0) -> float:
+def text_width(text: str, size: float = 1.0, *, bold: bool = False) -> float:
     """Width of a text, cm: widths of a wide sans serif, so that a narrower one fits as well.
 
     >>> text_width("ill", 1.0) < text_width("mow", 1.0)
     True
     """
-    return size * sum(_WIDTHS.get(c, 0.7 if c.isupper() else 0.62 if ord(c) < 0x2E80 else 1.0) for c in text)
+    letters = (_WIDTHS.get(c, 0.7 if c.isupper() else 0.62 if ord(c) < 0x2E80 else 1.0) for c in text)
+    return size * sum(letters) * (BOLD if bold else 1.0)
 
 
 def path_box(d: Iterable[Command]) -> Box:
@@ -107,9 +123,8 @@ def join_boxes(boxes: Iterable[Box]) -> Box:
     boxes = list(boxes)
     if not boxes:
         return 0.0, 0.0, 1.0, 1.0
-    return (
-        min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes),
-    )  # fmt: skip
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)
 
 
 def item_box(item: Stroke | Text | Handle) -> Box:

@@ -1,9 +1,10 @@
-"""Boxes side by side on one sheet: shelves filled in the given order, smaller boxes stacked below larger ones."""
+"""Boxes side by side on one sheet: shelf below shelf, small boxes stacked beside tall ones."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+
 TALL = 0.6
 """A box of this share of the highest one's height goes before the others, so that they stack beside it."""
 
@@ -13,11 +14,14 @@ def sheet_width(sizes: Sequence[tuple[float, float]], *, gap: float) -> float:
     return 50.0 * max(1, math.ceil(math.sqrt(1.9 * sum((w + gap) * (h + gap) for w, h in sizes)) / 50))
 
 
-def shelves(sizes: Sequence[tuple[float, float]], *, gap: float, width: float | None = None) -> list[tuple[float, float]]:
+def shelves(
+    sizes: Sequence[tuple[float, float]], *, gap: float, width: float | None = None
+) -> list[tuple[float, float]]:
     """Lower left corners for boxes of (width, height), cm, no two nearer than `gap`.
 
-    Shelf follows shelf downward from y = 0; tall boxes first, otherwise in the order given. width: of the sheet; None takes
-    `sheet_width`, whose steps are so wide that small changes leave it alone. A box wider than the sheet has a shelf that is wider too.
+    Shelf follows shelf downward from y = 0; tall boxes first, otherwise in the order given. width: of the
+    sheet; None takes `sheet_width`, whose steps are so wide that small changes leave it alone. A box wider
+    than the sheet sticks out of it.
 
     >>> shelves([(10, 20), (5, 8), (4, 9), (10, 5)], gap=1, width=22)
     [(0.0, -20.0), (11.0, -8.0), (11.0, -18.0), (0.0, -26.0)]

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from ..errors import unknown
 from .items import ASCENT, text_width
-from .styles import LEAST_TEXT
+from .styles import LEAST_TEXT, LETTERINGS
 
 Piece4 = tuple[float, float, float, float]
 """A straight piece x1, y1, x2, y2, cm."""
@@ -63,6 +63,11 @@ def letters(lettering: str, sheet_width: float) -> Letters:
 
 Line = tuple[str, float, str]
 """Text, size (cm), style of one line of a block."""
+
+
+def block_width(lines: Iterable[Line]) -> float:
+    """Width of the widest line of a block, cm."""
+    return max(text_width(text, size, bold=LETTERINGS[style].bold) for text, size, style in lines)
 
 
 class Room:
@@ -128,7 +133,7 @@ class Room:
 
     def place(self, lines: Sequence[Line]) -> list[Written] | None:
         """The block of lines, centred in the widest gap of the first level that takes it; or None."""
-        width = max(text_width(text, size) for text, size, _ in lines) + 2 * CLEAR
+        width = block_width(lines) + 2 * CLEAR
         height = sum(size for _, size, _ in lines) * LEADING
         if width > self.right - self.left or height > self.high - self.low:
             return None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from ..geometry import Move, Point
 from ..piece import Edge, Notch, Piece
 from ..units import write_length
 from .items import Box, Command, Stroke, Text, curve_path, join_boxes, text_width
-from .lettering import CLEAR, LEADING, Letters, Piece4, Room, Written, blocks
+from .lettering import CLEAR, LEADING, Letters, Piece4, Room, Written, block_width, blocks
 
 NOTCH = 0.3
 """cm: depth of a notch; never more than half the allowance (common practice, no source)."""
@@ -72,12 +73,16 @@ def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> 
     piece = _upright(piece)
     sheet = Sheet(piece.name)
     flats = [edge.curve.flat(COARSE) for edge in piece.edges]
-    walls = [(*p, *q) for flat in flats for p, q in zip(flat, flat[1:], strict=False)]
+    walls = [(*p, *q) for flat in flats for p, q in pairwise(flat)]
     _cut_line(sheet, piece)
     for edge in piece.edges:
         if edge.turn != "fold":
             sheet.stroke(
-                curve_path(edge.curve), "seam", "seam lines", f"{piece.name}/{edge.name}", f"{piece.name}, {edge.name}"
+                curve_path(edge.curve),
+                "seam",
+                "seam lines",
+                f"{piece.name}/{edge.name}",
+                f"{piece.name}, {edge.name}",
             )
     for notch in piece.notches:
         _notch(sheet, piece, notch)
@@ -117,12 +122,18 @@ def _line(*points) -> tuple[Command, ...]:
 
 
 def _cut_line(sheet: Sheet, piece: Piece) -> None:
-    """The cut line, left open where the cloth's fold lies; the fold is drawn as what it is, to the cut's ends."""
+    """The cut line, left open at the cloth's fold; the fold has a line of its own, to the cut's ends."""
     folds = [edge for edge in piece.edges if edge.turn == "fold"]
     ring = piece.cut_line
     if not ring:
         for edge in folds:
-            sheet.stroke(curve_path(edge.curve), "fold", "marks", f"{piece.name}/{edge.name}", f"{piece.name}, {edge.name}")
+            sheet.stroke(
+                curve_path(edge.curve),
+                "fold",
+                "marks",
+                f"{piece.name}/{edge.name}",
+                f"{piece.name}, {edge.name}",
+            )
         return
     title = f"{piece.name}, cut line"
     n = len(ring)
@@ -151,7 +162,9 @@ def _run(sheet: Sheet, piece: Piece, run: Sequence[Point], fold: Edge | None, ti
     if fold is None:
         sheet.stroke(_line(*run), "cut", "cut lines", "", title)
     else:
-        sheet.stroke(_line(run[0], run[-1]), "fold", "marks", f"{piece.name}/{fold.name}", f"{piece.name}, {fold.name}")
+        sheet.stroke(
+            _line(run[0], run[-1]), "fold", "marks", f"{piece.name}/{fold.name}", f"{piece.name}, {fold.name}"
+        )
 
 
 def _notch(sheet: Sheet, piece: Piece, notch: Notch) -> None:
@@ -196,7 +209,7 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         style = "fold" if mark.style == "fold" else "placement"
         sheet.stroke(curve_path(mark.curve), style, "marks", "", mark.name)
         flat = mark.curve.flat(COARSE)
-        sheet.things.extend((*p, *q) for p, q in zip(flat, flat[1:], strict=False))
+        sheet.things.extend((*p, *q) for p, q in pairwise(flat))
     for hole in piece.drill_holes:
         sheet.stroke(_hole(*hole.point), "hole", "marks", "", f"drill hole: {hole.purpose}")
         x, y, r = *hole.point, 1.5 * HOLE
@@ -220,8 +233,9 @@ def arrow(tip: Point, way: Point, size: float = HEAD) -> list[Command]:
 def _hole(x: float, y: float) -> list[Command]:
     r, h, c = HOLE, HOLE * ROUND, HOLE * 1.5
     return [
-        ("M", x + r, y), ("C", x + r, y + h, x + h, y + r, x, y + r), ("C", x - h, y + r, x - r, y + h, x - r, y),
-        ("C", x - r, y - h, x - h, y - r, x, y - r), ("C", x + h, y - r, x + r, y - h, x + r, y), ("Z",),
+        ("M", x + r, y), ("C", x + r, y + h, x + h, y + r, x, y + r),
+        ("C", x - h, y + r, x - r, y + h, x - r, y), ("C", x - r, y - h, x - h, y - r, x, y - r),
+        ("C", x + h, y - r, x + r, y - h, x + r, y), ("Z",),
         ("M", x - c, y), ("L", x + c, y), ("M", x, y - c), ("L", x, y + c),
     ]  # fmt: skip
 
@@ -253,7 +267,7 @@ def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], letters: Letters
 
 
 def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters) -> list[Box]:
-    """Write the label inside; where it does not fit, beside the piece with a line to it. Gives boxes outside."""
+    """Write the label inside, or where it does not fit, beside the piece; gives the boxes outside."""
     lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
     level = Room(walls, sheet.things)
     rooms = [level, Room(walls, sheet.things, 90.0)]
@@ -277,12 +291,12 @@ def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters
     gaps = level.gaps(y - 0.1, y + 0.1) or [(level.left, level.right)]
     tip = Point(max(gaps, key=lambda gap: gap[1] - gap[0])[1] - 0.4, y)
     sheet.stroke(_line((left - 0.3, y), tip), "measure", "labels", "", f"label of {piece.name}")
-    width = max(text_width(text, size) for text, size, _ in block)
+    width = block_width(block)
     return [(left, y - height / 2, left + width, y + height / 2)]
 
 
 def _lie(piece: Piece) -> float:
-    """The direction of the piece's longest edge, from end to end, as text runs along it: -90 to 90 degrees."""
+    """The direction of text along the piece's longest edge, degrees."""
     longest = max(piece.edges, key=lambda edge: edge.curve.start.distance(edge.curve.end)).curve
     return readable(longest.end - longest.start)
 
@@ -311,7 +325,9 @@ def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, si
             for step in (0.3, 0.5, 0.8):
                 base = v + step + 0.22 * size if up else v - step - 0.78 * size
                 if room.fits(u, base - 0.2 * size + CLEAR, base + 0.78 * size - CLEAR, width / 2 - CLEAR):
-                    sheet.write([Written(*room.back(u, base), text, size, "middle", angle, "measure")], "measures")
+                    sheet.write(
+                        [Written(*room.back(u, base), text, size, "middle", angle, "measure")], "measures"
+                    )
                     break
             else:
                 continue
@@ -319,5 +335,5 @@ def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, si
 
 
 def _frame(t: Written) -> list[Piece4]:
-    c = Text(t.x, t.y, t.text, t.size, t.anchor, t.angle).corners()
+    c = Text(t.x, t.y, t.text, t.size, t.anchor, t.angle, style=t.style).corners()
     return [(*p, *q) for p, q in zip(c, (*c[1:], c[0]), strict=True)]

@@ -1,10 +1,11 @@
-"""A draft as a drawing, step by step: lines in their style, points with their names, the measure just taken."""
+"""A draft as a drawing, step by step: lines, points with their names, the measure just taken."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from ..draft import Draft, Step
 from ..geometry import Curve, Point
@@ -31,15 +32,20 @@ class Taken:
 
     def draw(self, points: Sequence) -> None:
         cell, drawn = self.cell, self.drawn
-        for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
+        for (x0, y0), (x1, y1) in pairwise(points):
             n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
             for k in range(n + 1):
-                drawn.add((math.floor((x0 + (x1 - x0) * k / n) / cell), math.floor((y0 + (y1 - y0) * k / n) / cell)))
+                drawn.add(
+                    (math.floor((x0 + (x1 - x0) * k / n) / cell), math.floor((y0 + (y1 - y0) * k / n) / cell))
+                )
 
     def cells(self, text: Text) -> set[tuple[int, int]]:
         """The squares a text covers."""
-        (x0, y0), (x1, y1), _, (x3, y3) = text.corners()
+        (x0, y0), (x1, y1), (_, y2), (x3, y3) = text.corners()
         cell = self.cell
+        if not text.angle:
+            columns = range(math.floor(x0 / cell), math.floor(x1 / cell) + 1)
+            return {(i, j) for j in range(math.floor(y0 / cell), math.floor(y2 / cell) + 1) for i in columns}
         along = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
         up = max(1, math.ceil(math.hypot(x3 - x0, y3 - y0) / (0.6 * cell)))
         return {
@@ -88,15 +94,17 @@ def position(draft: Draft, upto: int | str | None) -> int | None:
     return min(max(upto, 0), len(draft.steps) - 1)
 
 
+def _spot(point: Point) -> tuple[float, float]:
+    return round(point.x, 2), round(point.y, 2)
+
+
 def draw_draft(
     draft: Draft, *, shown: int | None, unit: str, size: float, labels: bool, construction: bool
 ) -> list[Stroke | Text]:
     """The items of a draft; with `shown`, as it stands after that step, with the measure of that step."""
     steps = draft.steps if shown is None else draft.steps[: shown + 1]
     now = None if shown is None else steps[-1]
-    drawn = [
-        s for s in steps if s.style != "aside" and (construction or s.style != "construct" or s is now)
-    ]
+    drawn = [s for s in steps if s.style != "aside" and (construction or s.style != "construct" or s is now)]
     out: list[Stroke | Text] = []
     taken = Taken(0.6 * size)
     for step in drawn:
@@ -108,12 +116,12 @@ def draw_draft(
     points: dict[tuple[float, float], Step] = {}
     for step in drawn:
         if isinstance(step.value, Point):
-            points.setdefault((round(step.value.x, 2), round(step.value.y, 2)), step)
+            points.setdefault(_spot(step.value), step)
     if now is not None:  # the points the step names come first, under their own names
         named = [draft.step(i) for i in now.inputs] + [now]
         for step in named:
             if isinstance(step.value, Point):
-                points[round(step.value.x, 2), round(step.value.y, 2)] = step
+                points[_spot(step.value)] = step
         points = dict(sorted(points.items(), key=lambda at: at[1] not in named))
     for step in points.values():
         x, y = step.value
@@ -138,10 +146,11 @@ def _round_point(step: Step, size: float, key: bool) -> Iterable[Text]:
     style = "point shown" if key else "point"
     for far in (0.35, 0.9) if not key else (0.35, 0.9, 1.6):
         gap = far * size + CROSS * 0.6
+        below = gap + 0.7 * size
         for dx, dy, anchor in (
-            (gap, gap, "start"), (-gap, gap, "end"), (gap, -gap - 0.7 * size, "start"), (-gap, -gap - 0.7 * size, "end"),
+            (gap, gap, "start"), (-gap, gap, "end"), (gap, -below, "start"), (-gap, -below, "end"),
             (gap + CROSS, -0.3 * size, "start"), (-gap - CROSS, -0.3 * size, "end"),
-            (0.0, gap + CROSS, "middle"), (0.0, -gap - CROSS - 0.7 * size, "middle"),
+            (0.0, gap + CROSS, "middle"), (0.0, -below - CROSS, "middle"),
         ):  # fmt: skip
             yield Text(x + dx, y + dy, step.name, size, anchor, 0.0, "labels", style)
 
@@ -187,12 +196,13 @@ def _dimension(
     head = min(0.6, line[0].distance(line[-1]) / 3)
     first, last = (line[0] - line[1]).unit(), (line[-1] - line[-2]).unit()
     d = [
-        ("M", *line[0]), *(("L", *p) for p in line[1:]), *arrow(line[0], first, head), *arrow(line[-1], last, head),
+        ("M", *line[0]), *(("L", *p) for p in line[1:]),
+        *arrow(line[0], first, head), *arrow(line[-1], last, head),
         ("M", *(points[0] + start.right() * 0.2)), ("L", *(line[0] + start.right() * 0.3)),
         ("M", *(points[-1] + end.right() * 0.2)), ("L", *(line[-1] + end.right() * 0.3)),
     ]  # fmt: skip
     taken.draw(line)
-    middle = line[(len(line) - 1) // 2].middle(line[len(line) // 2]) if len(line) % 2 == 0 else line[len(line) // 2]
+    middle = line[(len(line) - 1) // 2].middle(line[len(line) // 2])
     k = max(1, len(line) // 2)
     way = (line[k] - line[k - 1]).unit()
     out = way.right()
@@ -206,10 +216,9 @@ def _dimension(
                 base = middle + out * (side * far)
                 base = base if up.dot(out) * side > 0 else base - up * (0.75 * size)
                 yield Text(*base, text, size, "middle", angle, "measures", "measure")
-        yield Text(middle.x + out.x * 0.5, middle.y + out.y * 0.5, text, size, "start" if out.x >= 0 else "end", 0.0,
-                   "measures", "measure")  # fmt: skip
+        anchor = "start" if out.x >= 0 else "end"
+        yield Text(*(middle + out * 0.5), text, size, anchor, 0.0, "measures", "measure")
 
     items: list[Stroke | Text] = [Stroke(tuple(d), "measure", "measures", "", text)]
     written = taken.write(places(), over_lines=half > 0)
     return [*items, written] if written else items
-

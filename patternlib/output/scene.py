@@ -20,7 +20,8 @@ from .pieces import Sheet, draw_piece
 from .plans import draw_draft, position
 
 __all__ = [
-    "Handle", "Scene", "Stroke", "Text", "draft_scene", "facts", "garment_scene", "piece_scene", "plan_scene",
+    "Handle", "Scene", "Stroke", "Text",
+    "draft_scene", "draft_steps", "facts", "garment_scene", "piece_scene", "plan_scene",
 ]  # fmt: skip
 
 GAP = 2.0
@@ -44,16 +45,36 @@ def draft_scene(
 
     unit: of the measures, 'cm' or 'in'; lettering: 'paper' or 'screen', see garment_scene; labels: the
     points' names; construction: the fine lines and the points that only lead to others. The box is that of
-    the whole draft, so that a drawing that grows step by step stays where it is. Unknown names raise
+    the whole draft, so that a drawing that grows step by step keeps its place. Unknown names raise
     UnknownName.
     """
     box = _draft_box(draft)
-    items = draw_draft(
-        draft, shown=position(draft, upto), unit=_unit(unit), size=letters(lettering, 1.3 * (box[2] - box[0])).size,
-        labels=labels, construction=construction,
-    )  # fmt: skip
-    whole = [box] + [item_box(item) for item in items]
-    return Scene(tuple(items), draft.title, _wider(join_boxes(whole), MARGIN))
+    look = {
+        "unit": _unit(unit),
+        "size": letters(lettering, 1.3 * (box[2] - box[0])).size,
+        "labels": labels,
+        "construction": construction,
+    }
+    items = whole = draw_draft(draft, shown=None, **look)
+    shown = position(draft, upto)
+    if shown is not None:
+        items = draw_draft(draft, shown=shown, **look)
+    around = join_boxes([box, *(item_box(item) for item in (*whole, *items))])
+    return Scene(tuple(items), draft.title, _wider(around, MARGIN))
+
+
+def draft_steps(
+    draft: Draft, *, unit: str = "cm", lettering: str = "paper"
+) -> tuple[tuple[str, tuple[Stroke | Text, ...]], ...]:
+    """Each step of a draft as its sentence and what it adds to the drawing, in order.
+
+    Every name stands where it stands in the whole drawing, so nothing moves while steps are added.
+    """
+    scene = draft_scene(draft, unit=unit, lettering=lettering)
+    added: dict[str, list[Stroke | Text]] = {}
+    for item in scene.items:
+        added.setdefault(item.text if isinstance(item, Text) else item.title, []).append(item)
+    return tuple((step.text(unit), tuple(added.get(step.name, ()))) for step in draft.steps)
 
 
 def plan_scene(
@@ -73,7 +94,9 @@ def plan_scene(
     widths = [box[2] - box[0] for box in map(_draft_box, drafts.values())]
     size = letters(lettering, 1.3 * sum(widths) + 3 * GAP).size
     sheets = {
-        name: draw_draft(draft, shown=None, unit=_unit(unit), size=size, labels=labels, construction=construction)
+        name: draw_draft(
+            draft, shown=None, unit=_unit(unit), size=size, labels=labels, construction=construction
+        )
         for name, draft in drafts.items()
     }
     around = {name: join_boxes(item_box(item) for item in drawn) for name, drawn in sheets.items()}
@@ -204,7 +227,9 @@ def _rough_size(piece: Piece) -> tuple[float, float]:
 
 def _unit(unit: str) -> str:
     if unit not in ("cm", "in"):
-        raise ValueAtFault("unit", unit, "must be 'cm' or 'in'", "Pattern measures are written in one of these.")
+        raise ValueAtFault(
+            "unit", unit, "must be 'cm' or 'in'", "Pattern measures are written in one of these."
+        )
     return unit
 
 

@@ -49,6 +49,9 @@ LINES: dict[str, Line] = {
     "grid": Line(0.1, (), 200, "#c8c8c8", "grid"),
 }
 
+PX_WIDTH, PX_DASH = 3.2, 2.0
+"""px of a screen for each mm of a line's width and of its dashes."""
+
 LETTERINGS: dict[str, Lettering] = {
     "label": Lettering(False, False, 0, "#000000"),
     "heading": Lettering(True, False, 0, "#000000"),

@@ -16,17 +16,21 @@ from ..errors import ValueAtFault
 from ..units import MM_PER_CM
 from .items import Command, Scene, Stroke, Text, item_box, join_boxes
 from .plans import Taken
-from .styles import LETTERINGS, LINES
+from .styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
 
 FONT = "Arial, Helvetica, 'DejaVu Sans', sans-serif"
-PX_WIDTH, PX_DASH = 3.2, 2.0
-"""px of a screen for each mm of a line's width and of its dashes."""
 PX_TEXT = (11.0, 17.0)
 """px: no lettering on a screen is smaller or larger; what then covers other lettering is left out."""
 
 
 def svg(
-    scene: Scene, *, true_size: bool = True, width: int = 900, colour: bool = True, title: str = "", desc: str = ""
+    scene: Scene,
+    *,
+    true_size: bool = True,
+    width: int = 900,
+    colour: bool = True,
+    title: str = "",
+    desc: str = "",
 ) -> str:
     """Give a scene as SVG text.
 
@@ -64,14 +68,17 @@ def svg(
             parts.append(drawn)
     count = len([p for p in pieces if p and p != "test square"])
     said = desc or ("Full size, lengths in mm." if true_size else "Not to size.") + (
-        f" {count} piece{'s' if count != 1 else ''}: " + ", ".join(p for p in pieces if p) + "." if count else ""
+        f" {count} piece{'s' if count != 1 else ''}: " + ", ".join(p for p in pieces if p) + "."
+        if count
+        else ""
     )
     keep = "" if true_size else "<style>.pattern-screen path{vector-effect:non-scaling-stroke}</style>\n"
     head, about = names.id("drawing title"), names.id("drawing description")
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="pattern-{kind}" width="{wide}{unit}" '
         f'height="{high}{unit}" viewBox="0 0 {wide} {high}" role="img" aria-labelledby="{head} {about}">\n'
-        f'<title id="{head}">{_text(title or scene.title)}</title>\n<desc id="{about}">{_text(said)}</desc>\n{keep}'
+        f'<title id="{head}">{_text(title or scene.title)}</title>\n'
+        f'<desc id="{about}">{_text(said)}</desc>\n{keep}'
         f'<rect width="{wide}" height="{high}" fill="#ffffff"/>\n'
         f'<g fill="none" stroke-linejoin="round" font-family="{FONT}">\n{"".join(parts)}</g>\n</svg>\n'
     )
@@ -87,7 +94,7 @@ def save_svg(scene: Scene, path: str | Path, **options) -> Path:
 def readable(texts: Sequence[Text], scale: float) -> list[Text]:
     """The texts for a screen of `scale` px a cm: neither too small nor too large; the greater go first."""
     low, high = (px / scale for px in PX_TEXT)
-    taken = Taken(0.5 * low)
+    taken = Taken(0.3 * low)
     out = []
     for text in sorted(texts, key=lambda text: -text.size_cm):
         kept = taken.write([replace(text, size_cm=min(max(text.size_cm, low), high))])
@@ -103,7 +110,9 @@ class _Names:
         self.used: set[str] = set()
 
     def id(self, name: str) -> str:
-        stem = ".".join(re.sub(r"[^a-z0-9]+", "-", part.lower()).strip("-") or "x" for part in name.split("/"))
+        stem = ".".join(
+            re.sub(r"[^a-z0-9]+", "-", part.lower()).strip("-") or "x" for part in name.split("/")
+        )
         stem = stem if stem[0].isalpha() else f"n{stem}"
         made, n = stem, 1
         while made in self.used:
@@ -124,9 +133,7 @@ class _Pen:
         k, left, top = self.scale, self.left, self.top
         out = []
         for c in d:
-            places = [
-                _n((v - left) * k) if i % 2 == 0 else _n((top - v) * k) for i, v in enumerate(c[1:])
-            ]
+            places = [_n((v - left) * k) if i % 2 == 0 else _n((top - v) * k) for i, v in enumerate(c[1:])]
             out.append(c[0] + " ".join(places))
         return "".join(out)
 
@@ -160,8 +167,8 @@ class _Pen:
 
     def stroke(self, item: Stroke, names: _Names) -> str:
         id = f' id="{names.id(item.id)}"' if item.id else ""
-        title = f"<title>{_text(item.title)}</title>" if item.title else ""
-        return f'<path{id} d="{self.path(item.d)}">{title}</path>\n' if title else f'<path{id} d="{self.path(item.d)}"/>\n'
+        title = f"><title>{_text(item.title)}</title></path>" if item.title else "/>"
+        return f'<path{id} d="{self.path(item.d)}"{title}\n'
 
     def text(self, item: Text) -> str:
         look = LETTERINGS[item.style]
