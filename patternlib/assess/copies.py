@@ -1,0 +1,85 @@
+"""Which drafts look copied: drawn on another student's numbers, or with the very points of another's."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from ..errors import PatternError
+from ..tolerances import SEAM
+from .plain import folded
+from .variant import variant
+
+FEWEST = 4
+"""points, or numbers, that must agree before two drafts are called the same."""
+
+
+@dataclass(frozen=True)
+class Copy:
+    """students: whose hand-ins; exercise; why: a sentence. An indication for a talk, not a verdict."""
+
+    students: tuple[str, ...]
+    exercise: str
+    why: str
+
+
+def find_copies(answers, key: str) -> list[Copy]:
+    """Look for likely copies among a class's answers."""
+    found = dict.fromkeys(_others_numbers(answers, key))
+    for copy in _same_draft(answers):
+        if not any(set(copy.students) == set(f.students) and copy.exercise == f.exercise for f in found):
+            found[copy] = None
+    return list(found)
+
+
+def _others_numbers(answers, key: str) -> list[Copy]:
+    ids = {folded(a.numbers): a.numbers for a in answers}
+    drawn_on = {
+        _spelled(own): (who, own) for who, own in ((ids[f], _numbers(ids[f], key)) for f in ids) if own
+    }
+    found = []
+    for answer in answers:
+        claim = answer.record.variant
+        other = drawn_on.get(_spelled({**claim.body, **claim.style}))
+        if other and folded(other[0]) not in (folded(answer.numbers), folded(answer.student)):
+            why = f"'{answer.student}' worked with the body and style that were given to '{other[0]}'."
+            found.append(Copy((answer.student, other[0]), answer.record.exercise, why))
+    return found
+
+
+def _numbers(student: str, key: str) -> dict:
+    try:
+        given = variant(student, key).to_dict()
+    except PatternError:
+        return {}
+    return {**given["body"], **given["style"]}
+
+
+def _spelled(numbers: dict) -> tuple:
+    return tuple(sorted((n, round(v, 2)) for n, v in numbers.items() if isinstance(v, int | float)))
+
+
+def _same_draft(answers) -> list[Copy]:
+    alike: dict[tuple, list] = defaultdict(list)
+    for answer in answers:
+        record = answer.record
+        points = tuple(sorted((n, _step(x), _step(y)) for n, (x, y) in record.points.items()))
+        numbers = tuple(sorted((n, _step(v)) for n, v in record.numbers.items()))
+        if len(points) + len(numbers) >= FEWEST:
+            alike[record.exercise, points, numbers].append(answer)
+    found = []
+    for (exercise, *_), group in alike.items():
+        students = tuple(dict.fromkeys(a.student for a in group))
+        if len({folded(s) for s in students}) > 1:
+            why = f"The drafts of {_listed(students)} agree in every point, though their numbers differ."
+            found.append(Copy(students, exercise, why))
+    return found
+
+
+def _step(cm: float) -> int:
+    return round(cm / SEAM)
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    shown = [f"'{n}'" for n in names]
+    return ", ".join(shown[:-1]) + " and " + shown[-1]
