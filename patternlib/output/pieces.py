@@ -181,7 +181,7 @@ def _notch(sheet: Sheet, piece: Piece, notch: Notch) -> None:
         cut = _reach(seam, out, edge.allowance, piece.cut_line if near_end else ())
         d += [("M", *cut), ("L", *(cut - out * depth))]
     seam_name = f": {notch.seam}" if notch.seam else ""
-    sheet.stroke(d, "notch", "cut lines", "", f"{'double notch' if notch.count == 2 else 'notch'}{seam_name}")
+    sheet.stroke(d, "notch", "marks", "", f"{'double notch' if notch.count == 2 else 'notch'}{seam_name}")
 
 
 def _reach(seam: Point, out: Point, allowance: float, ring: Sequence[Point]) -> Point:
@@ -220,8 +220,9 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         if not piece.grain.one_way:
             d += arrow(p, (p - q).unit())
         sheet.stroke(d, "grain", "marks", "", "grain line, one way" if piece.grain.one_way else "grain line")
-        wide = HEAD * 0.4
-        sheet.things += [(*p, *q), (q.x - wide, q.y, q.x + wide, q.y), (p.x - wide, p.y, p.x + wide, p.y)]
+        wide = HEAD * 0.3
+        heads = [p.y, p.y + HEAD, q.y - HEAD, q.y]
+        sheet.things += [(*p, *q), *((p.x - wide, y, p.x + wide, y) for y in heads)]
 
 
 def arrow(tip: Point, way: Point, size: float = HEAD) -> list[Command]:
@@ -291,6 +292,7 @@ def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters
     gaps = level.gaps(y - 0.1, y + 0.1) or [(level.left, level.right)]
     tip = Point(max(gaps, key=lambda gap: gap[1] - gap[0])[1] - 0.4, y)
     sheet.stroke(_line((left - 0.3, y), tip), "measure", "labels", "", f"label of {piece.name}")
+    sheet.things.append((left - 0.3, y, *tip))
     width = block_width(block)
     return [(left, y - height / 2, left + width, y + height / 2)]
 
@@ -322,9 +324,9 @@ def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, si
             u, v = room.seen(*p)
             up = room.seen(*(p + way.left()))[1] > v
             # a curved edge bends into the strip: step inward until the text is free
-            for step in (0.3, 0.5, 0.8):
+            for step in (0.3, 0.5, 0.8, 1.2):
                 base = v + step + 0.22 * size if up else v - step - 0.78 * size
-                if room.fits(u, base - 0.2 * size + CLEAR, base + 0.78 * size - CLEAR, width / 2 - CLEAR):
+                if room.fits(u, base - 0.22 * size, base + 0.78 * size, width / 2):
                     sheet.write(
                         [Written(*room.back(u, base), text, size, "middle", angle, "measure")], "measures"
                     )
@@ -335,5 +337,11 @@ def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, si
 
 
 def _frame(t: Written) -> list[Piece4]:
+    """Lines through the room of a text, so close that no other text finds a gap between them."""
     c = Text(t.x, t.y, t.text, t.size, t.anchor, t.angle, style=t.style).corners()
-    return [(*p, *q) for p, q in zip(c, (*c[1:], c[0]), strict=True)]
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = c
+    across = [
+        (ax + (dx - ax) * k, ay + (dy - ay) * k, bx + (cx - bx) * k, by + (cy - by) * k)
+        for k in (0.0, 0.5, 1.0)
+    ]
+    return [*across, (*c[0], *c[3]), (*c[1], *c[2])]

@@ -101,10 +101,18 @@ def _spot(point: Point) -> tuple[float, float]:
 def draw_draft(
     draft: Draft, *, shown: int | None, unit: str, size: float, labels: bool, construction: bool
 ) -> list[Stroke | Text]:
-    """The items of a draft; with `shown`, as it stands after that step, with the measure of that step."""
+    """The items of a draft; with `shown`, as it stands after that step, with the measure of that step.
+
+    Steps of style 'aside' are not drawn: help that would only be in the way.
+    """
     steps = draft.steps if shown is None else draft.steps[: shown + 1]
     now = None if shown is None else steps[-1]
-    drawn = [s for s in steps if s.style != "aside" and (construction or s.style != "construct" or s is now)]
+    drawn = [s for s in steps if s.style != "aside"]
+    if not construction:  # the points that stay are those where a line that stays begins or ends
+        curves = [s for s in drawn if isinstance(s.value, Curve) and (s.style != "construct" or s is now)]
+        ends = {_spot(p) for s in curves for p in (s.value.start, s.value.end)}
+        points = [s for s in drawn if isinstance(s.value, Point)]
+        drawn = curves + [s for s in points if _spot(s.value) in ends or s is now]
     out: list[Stroke | Text] = []
     taken = Taken(0.6 * size)
     for step in drawn:
@@ -113,17 +121,17 @@ def draw_draft(
             taken.draw(coarse(step.value))
     if now is not None:
         out += _measured(draft, now, taken, unit, size)
-    points: dict[tuple[float, float], Step] = {}
+    places: dict[tuple[float, float], Step] = {}
     for step in drawn:
         if isinstance(step.value, Point):
-            points.setdefault(_spot(step.value), step)
+            places.setdefault(_spot(step.value), step)
     if now is not None:  # the points the step names come first, under their own names
         named = [draft.step(i) for i in now.inputs] + [now]
         for step in named:
             if isinstance(step.value, Point):
-                points[_spot(step.value)] = step
-        points = dict(sorted(points.items(), key=lambda at: at[1] not in named))
-    for step in points.values():
+                places[_spot(step.value)] = step
+        places = dict(sorted(places.items(), key=lambda at: at[1] not in named))
+    for step in places.values():
         x, y = step.value
         out.append(
             Stroke(
@@ -132,7 +140,7 @@ def draw_draft(
             )
         )  # fmt: skip
     if labels:
-        for step in points.values():
+        for step in places.values():
             key = now is not None and (step is now or step.name in now.inputs)
             text = taken.write(_round_point(step, size, key), over_lines=key)
             if text:

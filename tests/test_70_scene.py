@@ -1,0 +1,420 @@
+"""Scenes: every line there, nothing overlapping, labels inside, facts of the edges."""
+
+from __future__ import annotations
+
+import json
+import math
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import LineString, Polygon, box
+from shapely import Point as Spot
+
+from patternlib.errors import PatternError
+from patternlib.finish import finish
+from patternlib.geometry import Point
+from patternlib.output.layout import shelves
+from patternlib.output.lettering import wrapped
+from patternlib.output.pieces import DOUBLE
+from patternlib.output.scene import (
+    Handle,
+    Scene,
+    Stroke,
+    Text,
+    draft_scene,
+    draft_steps,
+    facts,
+    garment_scene,
+    piece_scene,
+    plan_scene,
+)  # fmt: skip
+from patternlib.output.styles import LEAST_TEXT, LETTERINGS, LINES
+from patternlib.piece import Edge
+from tests.drawn import SIZES, cut_area, drawn, marked, panel, path_length, path_lines, pinafore
+
+
+def strokes(scene: Scene, **want) -> list[Stroke]:
+    return [
+        i for i in scene.items if isinstance(i, Stroke) and all(getattr(i, k) == v for k, v in want.items())
+    ]
+
+
+def texts(scene: Scene) -> list[Text]:
+    return [i for i in scene.items if isinstance(i, Text)]
+
+
+def shoelace(points) -> float:
+    turned = [*points[1:], points[0]]
+    return abs(sum(p[0] * q[1] - p[1] * q[0] for p, q in zip(points, turned, strict=True))) / 2
+
+
+# --- the whole sheet ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_each_piece_is_drawn_at_its_own_area(size):
+    """The area inside drawn cut line and fold is the cut line's by the shoelace rule."""
+    for piece in pinafore(size).pieces:
+        assert cut_area(drawn(size), piece.name).area == pytest.approx(shoelace(piece.cut_line), rel=2e-4)
+
+
+@pytest.mark.parametrize("lettering", ["paper", "screen"])
+@pytest.mark.parametrize("size", SIZES)
+def test_no_two_pieces_overlap_or_touch(size, lettering):
+    scene = drawn(size, lettering)
+    areas = {p.name: cut_area(scene, p.name) for p in pinafore(size).pieces}
+    areas["test square"] = box(*Polygon([c[1:] for c in strokes(scene, id="test square")[0].d[:4]]).bounds)
+    names = list(areas)
+    for i, a in enumerate(names):
+        for b in names[i + 1 :]:
+            assert areas[a].distance(areas[b]) > 1.0, (a, b)
+
+
+@pytest.mark.parametrize("measures", [False, True])
+@pytest.mark.parametrize("lettering", ["paper", "screen"])
+@pytest.mark.parametrize("size", SIZES)
+def test_lettering_collides_with_nothing(size, lettering, measures):
+    """No text on another, on a line of any piece, or over the edge of the sheet."""
+    scene = drawn(size, lettering, measures)
+    rooms = [(t, Polygon(t.corners())) for t in texts(scene)]
+    sheet = box(*scene.bounds)
+    lines = [(s, g) for s in strokes(scene) for g in path_lines(s.d)]
+    for k, (t, room) in enumerate(rooms):
+        assert sheet.contains(room), t.text
+        for t2, room2 in rooms[k + 1 :]:
+            assert room.intersection(room2).area < 1e-9, (t.piece, t.text, t2.text)
+        for s, g in lines:
+            assert not room.intersects(g), (t.piece, t.text, s.title)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_piece_carries_its_name_inside(size):
+    """On paper a piece that is cut out keeps its whole label, within its seam line and readable."""
+    scene = drawn(size)
+    for piece in pinafore(size).pieces:
+        inside = cut_area(scene, piece.name)
+        own = [t for t in texts(scene) if t.piece == piece.name]
+        assert all(inside.contains(Polygon(t.corners())) for t in own)
+        words = " ".join(t.text for t in own)
+        assert all(line in words for line in piece.label)
+        assert min(t.size_cm for t in own) >= LEAST_TEXT
+
+
+def test_lettering_on_a_screen_is_twelve_pixels():
+    scene = drawn("12", "screen")
+    px = 900 / (scene.bounds[2] - scene.bounds[0])
+    assert min(t.size_cm * px for t in texts(scene)) > 9
+
+
+@pytest.mark.parametrize("lettering", ["paper", "screen"])
+def test_every_style_and_layer_is_known(lettering):
+
+    from patternlib.boards.board import LAYERS
+
+    scenes = [drawn("12", lettering, True), plan_scene(pinafore("12"), lettering=lettering)]
+    for item in (i for scene in scenes for i in scene.items):
+        assert item.style in (LINES if isinstance(item, Stroke) else LETTERINGS)
+        assert item.layer in LAYERS
+
+
+def test_line_styles_differ_without_colour():
+    """Width and dashes alone tell lines apart that are drawn on one sheet."""
+    looks = {name: (look.width, look.dashes) for name, look in LINES.items()}
+    assert len(set(looks.values())) == len(looks)
+    assert json.loads(json.dumps(LINES))["seam"][0] == LINES["seam"].width
+
+
+def test_the_same_garment_gives_the_same_drawing():
+    assert garment_scene(pinafore("12")) == garment_scene(pinafore("12"))
+
+
+def test_pieces_stay_in_place_while_a_value_changes_a_little():
+    """Dragging a slider must not throw pieces about the sheet."""
+    from patternlib.body import chart
+    from patternlib.garments.pinafore import make_pinafore
+
+    def corners(depth):
+        scene = garment_scene(make_pinafore(chart("course").body("12"), yoke_depth=depth))
+        return {s.id: s.d[0][1:] for s in strokes(scene, style="seam")}
+
+    a, b = corners(7.0), corners(7.2)
+    assert max(math.dist(a[k], b[k]) for k in a) < 1.0
+
+
+# --- one piece ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_edge_is_drawn_once_at_its_length(size):
+    """Lengths of drawn seam lines by scipy's quadrature; a fold runs on to the ends of the cut."""
+    scene, garment = drawn(size), pinafore(size)
+    edges = {f"{p.name}/{e.name}": e for p in garment.pieces for e in p.edges}
+    ids = [s.id for s in strokes(scene) if s.id and s.id != "test square"]
+    assert sorted(ids) == sorted(edges)
+    for s in strokes(scene):
+        if s.id in edges and edges[s.id].turn != "fold":
+            assert path_length(s.d) == pytest.approx(edges[s.id].curve.length, abs=1e-6)
+        elif s.id in edges:
+            assert path_length(s.d) >= edges[s.id].curve.length - 1e-9
+
+
+def test_curves_stay_cubics():
+    side = strokes(drawn("12"), id="back yoke/side edge")[0]
+    assert any(c[0] == "C" for c in side.d)
+
+
+@pytest.mark.parametrize("tilt", [0, 35, -35, 120, 90])
+def test_grain_is_drawn_upright(tilt):
+    piece = finish(marked(panel(24, 40, tilt=tilt)))
+    scene = piece_scene(piece)
+    grain = strokes(scene, style="grain")[0].d
+    assert grain[0][1] == pytest.approx(grain[1][1], abs=1e-9)
+    for edge in piece.edges:  # turned, never stretched or mirrored
+        (s,) = strokes(scene, id=f"panel/{edge.name}")
+        assert path_length(s.d) == pytest.approx(edge.curve.length, abs=1e-6)
+    ring = [c[1:] for s in strokes(scene, style="seam") for c in s.d]
+    assert sum(p[-2] * q[-1] - p[-1] * q[-2] for p, q in pairwise(ring)) > 0
+
+
+def test_one_way_grain_has_one_arrow_head():
+    piece = panel(24, 40)
+    both, one = piece, piece.replace(grain=type(piece.grain)(piece.grain.start, piece.grain.end, True))
+    heads = [sum(c[0] == "M" for c in strokes(piece_scene(p), style="grain")[0].d) - 1 for p in (both, one)]
+    assert heads == [2, 1]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_notches_start_on_the_cut_line_and_go_inward(size):
+    """A slit is 0.2 to 0.3 cm deep and at most half the allowance (common practice, no source)."""
+    scene, garment = drawn(size), pinafore(size)
+    for piece in garment.pieces:
+        area = cut_area(scene, piece.name)
+        slits = [
+            (Point(*s.d[k][1:]), Point(*s.d[k + 1][1:]))
+            for s in strokes(scene, style="notch", piece=piece.name)
+            for k in range(0, len(s.d), 2)
+        ]
+        assert len(slits) == sum(n.count for n in piece.notches)
+        least = min(e.allowance for e in piece.edges if e.allowance)
+        for start, end in slits:
+            assert area.exterior.distance(Spot(start)) < 0.02
+            assert area.buffer(0.02).contains(LineString([start, end]))
+            assert 0.2 <= start.distance(end) <= max(0.3, least / 2) + 1e-9
+
+
+def test_double_notch_is_two_marks_a_centimetre_apart():
+    """Common practice, no source."""
+    scene = piece_scene(finish(marked(panel(24, 40))))
+    double = next(s for s in strokes(scene, style="notch") if s.title.startswith("double"))
+    assert math.dist(double.d[0][1:], double.d[2][1:]) == pytest.approx(1.0, abs=1e-6) == DOUBLE
+
+
+def test_a_notch_near_a_folded_corner_ends_on_the_cut_line():
+    """Beside a hem the cut line is a mirror image, not the seam line moved over."""
+    piece = finish(marked(panel(24, 40)))
+    scene = piece_scene(piece)
+    area = Polygon(piece.cut_line)
+    for s in strokes(scene, style="notch"):
+        assert area.exterior.distance(Spot(s.d[0][1:])) < 0.01
+
+
+def test_folds_are_not_drawn_as_cut():
+    """No cut line along the fold; the fold's own line closes the outline from end to end of the cut."""
+    piece = pinafore("12").piece("front skirt")
+    scene = piece_scene(piece)
+    (fold,) = strokes(scene, style="fold", id="front skirt/centre front")
+    along = LineString([c[1:] for c in fold.d])
+    for s in strokes(scene, style="cut"):
+        assert LineString([c[1:] for c in s.d]).intersection(along.buffer(1e-6)).length < 1e-3
+    ys = [p.y for p in piece.cut_line if abs(p.x) < 1e-9]
+    assert along.length == pytest.approx(max(ys) - min(ys), abs=1e-9)
+    bracket = next(s for s in strokes(scene, layer="labels") if "fold" in s.title)
+    assert "place on the fold" in [t.text for t in texts(scene)]
+    assert all(Polygon(piece.cut_line).buffer(1e-6).contains(Spot(c[1:])) for c in bracket.d)
+
+
+def test_a_piece_without_cut_line_can_be_drawn():
+    scene = piece_scene(panel(24, 40))
+    assert not strokes(scene, style="cut") and len(strokes(scene, style="seam")) == 4
+
+
+def test_a_piece_too_small_for_its_label_has_it_beside():
+    piece = finish(panel(1.5, 2.0, name="loop", label=("loop", "a pinafore with a long name", "cut 6")))
+    scene = piece_scene(piece)
+    area = Polygon(piece.cut_line)
+    leader = next(s for s in strokes(scene, style="measure") if s.title == "label of loop")
+    assert area.contains(Spot(leader.d[1][1:])) and not area.contains(Spot(leader.d[0][1:]))
+    for t in texts(scene):
+        assert area.distance(Polygon(t.corners())) > 0.5 and box(*scene.bounds).contains(Polygon(t.corners()))
+
+
+def test_a_long_narrow_piece_has_its_label_along_it():
+    label = ("tie", "pinafore", "size 12", "cut 2 as a pair")
+    scene = piece_scene(finish(panel(3.2, 50, name="tie", label=label)))
+    assert {abs(t.angle) for t in texts(scene)} == {90}
+
+
+def test_measures_are_written_in_the_unit_asked_for():
+    scene = piece_scene(finish(panel(24, 40)), measures=True, unit="in")
+    said = {t.text for t in texts(scene) if t.layer == "measures"}
+    assert {"9 7/16 in", "15 3/4 in"} <= said  # 24 / 2.54 = 9.449, 40 / 2.54 = 15.748
+
+
+@pytest.mark.parametrize("wrong", [{"unit": "ell"}, {"lettering": "large"}])
+def test_what_is_not_known_is_refused_in_words(wrong):
+    with pytest.raises(PatternError, match=r"ell|large"):
+        piece_scene(panel(24, 40), **wrong)
+
+
+# --- facts --------------------------------------------------------------------------------------------------
+
+
+def test_facts_of_every_edge():
+    garment = pinafore("12")
+    known = facts(garment)
+    assert set(known) == {f"{p.name}/{e.name}" for p in garment.pieces for e in p.edges}
+    hem = known["front skirt/hem"]
+    assert hem["allowance"] == 3.0 and hem["turn"] == "hem" and hem["partners"] == [] and hem["seam"] == ""
+    sewn = {edge for seam in garment.seams for edge in (*seam.a, *seam.b)}
+    for name, fact in known.items():
+        assert bool(fact["partners"]) == (tuple(name.split("/")) in sewn)
+        for partner in fact["partners"]:
+            assert name in known[partner]["partners"]
+
+
+def test_partners_are_the_edges_opposite():
+    """The extension's one long edge lies against two edges; each of those against it alone."""
+    known = facts(pinafore("12"))
+    assert known["front extension/opening edge"]["partners"] == ["waistband/side", "front skirt/opening"]
+    assert known["front skirt/opening"]["partners"] == ["front extension/opening edge"]
+    assert known["bib/side"]["partners"] == ["bib facing/side"]
+
+
+# --- drafts and plans ---------------------------------------------------------------------------------------
+
+
+def test_a_draft_grows_step_by_step():
+    draft = pinafore("12").drafts["skirt block"]
+    counts = [len(strokes(draft_scene(draft, upto=k), layer="blocks")) for k in range(len(draft.steps))]
+    assert counts == sorted(counts) and counts[-1] > counts[0]
+    number = [s.name for s in draft].index("side hip")
+    assert draft_scene(draft, upto="side hip") == draft_scene(draft, upto=number)
+    with pytest.raises(PatternError, match="side hip"):
+        draft_scene(draft, upto="side hipp")
+
+
+@pytest.mark.parametrize(
+    ("plan", "step", "unit", "said"),
+    [
+        ("skirt block", "centre back hem", "cm", "62 cm"),
+        ("skirt block", "centre back hem", "in", "24 7/16 in"),  # 62 / 2.54 = 24.41
+        ("back plan", "opening end", "cm", "15 cm"),
+        ("back plan", "pocket inner corner", "cm", "13 cm"),
+        ("front plan", "bib corner", "cm", "11.5 cm"),
+    ],
+)
+def test_the_step_shown_has_its_measure(plan, step, unit, said):
+    scene = draft_scene(pinafore("12").drafts[plan], upto=step, unit=unit)
+    assert [t.text for t in texts(scene) if t.layer == "measures"] == [said]
+    assert step in [t.text for t in texts(scene) if t.style == "point shown"]
+
+
+def test_every_step_of_every_draft_can_be_shown():
+    """No step fails, no text on another, nothing outside the sheet."""
+    for draft in pinafore("12").drafts.values():
+        for k in range(0, len(draft.steps), 3):
+            scene = draft_scene(draft, upto=k)
+            rooms = [Polygon(t.corners()) for t in texts(scene)]
+            sheet = box(*scene.bounds)
+            assert all(sheet.contains(room) for room in rooms)
+            assert all(a.intersection(b).area < 1e-9 for i, a in enumerate(rooms) for b in rooms[i + 1 :])
+
+
+def test_steps_add_up_to_the_whole_drawing():
+    draft = pinafore("12").drafts["back plan"]
+    steps = draft_steps(draft)
+    assert [said for said, _ in steps] == [step.text() for step in draft]
+    added = [item for _, items in steps for item in items]
+    assert set(added) == set(draft_scene(draft).items) and len(added) == len(draft_scene(draft).items)
+
+
+@pytest.mark.parametrize("lettering", ["paper", "screen"])
+def test_plans_stand_side_by_side(lettering):
+    """The front on the left with its centre toward the back plan; no name on another."""
+    garment = pinafore("12")
+    scene = plan_scene(garment, lettering=lettering)
+    titles = {t.text: t.x for t in texts(scene) if t.style == "heading"}
+    assert list(titles) == ["front plan", "back plan"] and titles["front plan"] < titles["back plan"]
+    rooms = [Polygon(t.corners()) for t in texts(scene)]
+    assert all(a.intersection(b).area < 1e-9 for i, a in enumerate(rooms) for b in rooms[i + 1 :])
+    front = {s.name for s in garment.drafts["front plan"]}
+    split = (titles["front plan"] + titles["back plan"]) / 2
+    right_of_front = max(c[-2] for s in strokes(scene) if s.title in front and s.d[0][1] < split for c in s.d)
+    assert right_of_front < min(c[-2] for s in strokes(scene) for c in s.d if c[-2] > split)
+
+
+def test_names_are_those_of_the_lines_that_stay():
+    scene = plan_scene(pinafore("12"), construction=False)
+    said = {t.text for t in texts(scene)}
+    assert "bib corner" in said and "pin" not in said
+    assert not strokes(scene, style="construct")
+
+
+def test_handles_lie_on_their_points():
+    garment = pinafore("12")
+    moves = {("back plan", "pocket point"): ("Pocket point", {"pocket_point": (0, -1)})}
+    scene = plan_scene(garment, handles=moves)
+    (handle,) = [i for i in scene.items if isinstance(i, Handle)]
+    cross = next(s for s in strokes(scene) if s.title == "pocket point" and s.style == "measure")
+    assert (handle.x, handle.y) == pytest.approx(((cross.d[0][1] + cross.d[1][1]) / 2, cross.d[0][2]))
+
+
+# --- layout and lettering -----------------------------------------------------------------------------------
+
+sides = st.floats(0.5, 90)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.tuples(sides, sides), min_size=1, max_size=14),
+    st.floats(0, 5),
+    st.none() | st.floats(20, 200),
+)
+def test_boxes_on_shelves_keep_apart(sizes, gap, width):
+    places = shelves(sizes, gap=gap, width=width)
+    rooms = [box(x, y, x + w, y + h) for (x, y), (w, h) in zip(places, sizes, strict=True)]
+    for i, a in enumerate(rooms):
+        for b in rooms[i + 1 :]:
+            assert a.distance(b) >= gap - 1e-9
+            assert a.intersection(b).area < 1e-9
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(6, 60), st.floats(6, 60), st.floats(-90, 90))
+def test_labels_of_any_panel_are_free(width, height, tilt):
+    """Whatever the panel, its texts lie off all lines and off each other."""
+    piece = finish(panel(width, height, tilt=tilt, label=("panel", "trial", "size 12", "cut 2 as a pair")))
+    scene = piece_scene(piece, measures=True)
+    rooms = [Polygon(t.corners()) for t in texts(scene)]
+    lines = [g for s in strokes(scene) for g in path_lines(s.d)]
+    assert rooms
+    for k, room in enumerate(rooms):
+        assert not any(room.intersects(g) for g in lines)
+        assert all(room.intersection(other).area < 1e-9 for other in rooms[k + 1 :])
+
+
+def test_words_are_wrapped_as_evenly_as_can_be():
+    words = ["pinafore", "size 12", "cut 2", "main cloth", "2026-11-25"]
+    for count in (1, 2, 3, 5, 9):
+        lines = wrapped(words, count)
+        assert len(lines) == min(count, 5) and " · ".join(lines) == " · ".join(words)
+    assert max(map(len, wrapped(words, 2))) < 35
+
+
+def test_an_edge_without_allowance_is_drawn():
+    piece = panel(20, 20)
+    bare = piece.replace(edges=tuple(Edge(e.name, e.curve, 0.0, e.turn) for e in piece.edges))
+    scene = piece_scene(finish(marked(bare)))
+    assert all(math.dist(s.d[0][1:], s.d[1][1:]) == pytest.approx(0.3) for s in strokes(scene, style="notch"))
