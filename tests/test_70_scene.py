@@ -121,8 +121,8 @@ def test_every_style_and_layer_is_known(lettering):
 
 def test_line_styles_differ_without_colour():
     """Width and dashes alone tell lines apart that are drawn on one sheet."""
-    for sheet in (True, False):  # the sizes of a nest have a sheet of their own
-        looks = [(look.width, look.dashes) for name, look in LINES.items() if name.startswith("size ") != sheet]
+    for nest in (False, True):  # the sizes of a nest have a sheet of their own
+        looks = [look[:2] for name, look in LINES.items() if name.startswith("size ") == nest]
         assert len(set(looks)) == len(looks)
     assert json.loads(json.dumps(LINES))["seam"][0] == LINES["seam"].width
 
