@@ -94,13 +94,15 @@ def answers_of(
         answers += found
         unread += [Unread(handin.where, handin.place, why) for why in faults]
         if not found and not faults:
-            unread.append(Unread(handin.where, handin.place, _nothing(book)))
+            unread.append(Unread(handin.where, handin.place, _nothing(book, ran)))
     return answers, unread
 
 
-def _nothing(book: Notebook) -> str:
+def _nothing(book: Notebook, ran: Again | None) -> str:
     if not any(cell.strip() for cell in book.cells):
         return "The notebook is empty: it has no code cells with anything in them."
+    if ran is not None:
+        return f"No answer in it, and running it gave none{ran.because}."
     return (
         "No answer in it: no checking cell has been run. Run the checking cells, save, and hand it in again."
     )
@@ -140,6 +142,8 @@ def _with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
                 "Running it again gave another draft than the saved one; the mark is for the new one."
             )
         answer = new
+        if ran.because:
+            answer.notes.append(f"Running it again did not go well to the end{ran.because}.")
         if ran.second is not None:
             answer.second = seconds.get(answer.record.exercise)
             if answer.second is None:

@@ -10,12 +10,17 @@ from pathlib import Path
 from ..errors import PatternError
 from . import classwork
 from .exercise import exercises
-from .intake import open_all
+from .intake import HandIn, open_all
 from .judging import executor
+from .locked import locked
 from .marks import keep
-from .outcome import former, write
+from .notebook import Notebook
+from .outcome import State, former, write
+from .protection import LEVELS
+from .rerun import Again
 from .rubric import load_rubric
 
+Opened = tuple[HandIn, Notebook]
 NOT_RUN = "The notebooks were read only; no student's code was run."
 
 
@@ -50,6 +55,14 @@ def _parser() -> argparse.ArgumentParser:
         required=True,
         help="folder for the marks; your own marks and remarks in it are kept",
     )
+    add("--rerun", action="store_true", help="run each notebook again, locked in, also on other measurements")
+    add(
+        "--protection",
+        choices=LEVELS,
+        default=LEVELS[1],
+        help="with --rerun: refuse to run with less than this",
+    )
+    add("--fresh", action="store_true", help="with --rerun: start Python anew for each notebook (slower)")
     add("--rubric", type=Path, help="a TOML file with your own tolerances, weights and remarks")
     add(
         "--key",
@@ -90,8 +103,7 @@ def _assess(options: argparse.Namespace) -> None:
     state = former(out)
     told = _bar if sys.stderr.isatty() else _quiet
     books, unread = classwork.gather(open_all(handins))
-    protection = NOT_RUN
-    runs = [None] * len(books)
+    runs, protection = _runs(books, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
     answers, silent = classwork.answers_of(books, runs)
     with executor(options.workers, options.scheduler) as pool:
         work, state.judged = classwork.run(
@@ -101,6 +113,18 @@ def _assess(options: argparse.Namespace) -> None:
     titles = {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
     write(out, work, titles, protection, state)
     print(f"{protection}\n{_said(work)} Open {out / 'class.html'}.")
+
+
+def _runs(books: list[Opened], state: State, options: argparse.Namespace, told) -> tuple[list[Again], str]:
+    """What running each notebook gives, from the former run where nothing changed; and the protection in words."""
+    names = [classwork.stamp(options.key, *book.cells) for _, book in books]
+    new = {name: book for name, (_, book) in zip(names, books, strict=True) if name not in state.runs}
+    with locked(workers=options.workers, least=options.protection, fresh=options.fresh) as rooms:
+        ran = rooms.run_all(new.values(), options.key, lambda done: told("Running", done, len(new)))
+        found = state.runs | dict(zip(new, ran, strict=True))
+        words = rooms.protection.words
+    state.runs = {name: found[name] for name in names if found[name].settled}
+    return [found[name] for name in names], words
 
 
 def _apart(handins: Path, out: Path) -> None:

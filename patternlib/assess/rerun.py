@@ -9,11 +9,13 @@ from dataclasses import dataclass
 @dataclass(frozen=True)
 class Again:
     """records: the records it gave; second: those on a second set of measurements, None if not tried;
-    because: ' because ...' where the run did not reach its end, else ''."""
+    because: ' because ...' where the run did not reach its end, else ''; settled: all cells were run to
+    their end, so that running it once more would give the same."""
 
     records: tuple[bytes, ...]
     second: tuple[bytes, ...] | None = None
     because: str = ""
+    settled: bool = True
 
 
 def second_key(key: str) -> str:
