@@ -1,0 +1,273 @@
+"""The live drafting board: sliders, a sheet, findings. Python draws, the page shows and keeps.
+
+The state of a board is in its traits: `values`, `step`, `unit`, `hidden`, `error` and the last whole
+`picture`. While the hand moves, the page asks for pictures by message and gets differences against the last
+whole picture; when the hand lets go it says so, and values, whole picture and still picture follow.
+"""
+
+from __future__ import annotations
+
+import inspect
+import time
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import anywidget
+import traitlets
+from IPython.display import display
+
+from ..errors import PatternError, ValueAtFault, unknown
+from ..output.items import Handle, Scene
+from ..output.styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
+from ..output.svg import PX_TEXT, svg
+from .picture import BoardStep, Packer, Picture, difference
+from .slider import Slider
+from .still import StillPicture
+
+AHEAD_SECONDS = 0.03
+"""Longest time the kernel works ahead before it looks for a newer wish of the hand."""
+
+LAYERS = {
+    "blocks": "Blocks underneath",
+    "plan": "Plan",
+    "seam lines": "Seam lines",
+    "cut lines": "Cut lines",
+    "marks": "Folds, grain, notches",
+    "measures": "Measures",
+    "labels": "Labels",
+}
+
+
+class Board(anywidget.AnyWidget):
+    """A drawing that follows its sliders.
+
+    redraw: pure function from a dict of values (cm, degrees) to a Picture; a PatternError it raises is shown
+    as a sentence and the last good picture stays. If it takes a keyword `unit`, it is given 'cm' or 'in' for
+    the measures that it writes into the drawing. sliders: in the order in which they are listed. title: the
+    heading. steps: pure function from the values to the steps of the draft (BoardStep), or None for a board
+    without a step slider. Raises the PatternError of the start values, if they cannot be drawn, as a
+    sentence on the board, not as an exception.
+    """
+
+    _esm = Path(__file__).with_name("board.js")
+
+    setup = traitlets.Dict().tag(sync=True)
+    values = traitlets.Dict().tag(sync=True, echo_update=False)
+    step = traitlets.Int(0).tag(sync=True, echo_update=False)
+    unit = traitlets.Enum(["cm", "in"], "cm").tag(sync=True, echo_update=False)
+    hidden = traitlets.List(traitlets.Unicode()).tag(sync=True, echo_update=False)
+    error = traitlets.Unicode("")
+    picture = traitlets.Dict().tag(sync=True)
+
+    def __init__(
+        self,
+        redraw: Callable[[dict[str, float]], Picture],
+        sliders: Sequence[Slider],
+        *,
+        title: str,
+        steps: Callable[[dict[str, float]], Sequence[BoardStep]] | None = None,
+        unit: str = "cm",
+        hidden: Sequence[str] = (),
+    ) -> None:
+        self._redraw = redraw
+        self._steps = steps
+        self._sliders = {s.name: s for s in sliders}
+        self._packer = Packer()
+        self._whole = 0
+        self._drawn: tuple[Any, Picture] | None = None
+        self._shown: Scene | None = None
+        self._stepped: tuple[Any, Sequence[BoardStep]] | None = None
+        self._asker = ""
+        self._still = None
+        start = {s.name: float(s.start) for s in sliders}
+        super().__init__(
+            setup={
+                "title": title,
+                "sliders": [
+                    [s.name, s.label, s.low, s.high, s.step, float(s.start), s.unit, s.why] for s in sliders
+                ],
+                "lines": {
+                    name: [round(look.width * PX_WIDTH, 2), [d * PX_DASH for d in look.dashes], *look[2:]]
+                    for name, look in LINES.items()
+                },
+                "letterings": {name: list(look) for name, look in LETTERINGS.items()},
+                "textSizes": list(PX_TEXT),
+                "layers": LAYERS,
+                "steps": steps is not None,
+            },
+            unit=unit,
+            hidden=list(hidden),
+        )
+        self.on_msg(self._hear)
+        self._writes_units = "unit" in inspect.signature(redraw).parameters
+        self.observe(self._follow, ["values", "step", "unit"])
+        self.observe(self._renew_still, ["hidden"])
+        self.values = start
+
+    # --- values set from Python -------------------------------------------------------------------------
+
+    @traitlets.validate("values")
+    def _check_values(self, proposal: Any) -> dict[str, float]:
+        given = dict(proposal["value"])
+        for name in given:
+            if name not in self._sliders:
+                raise unknown("style value", name, self._sliders)
+        now = {**{n: s.start for n, s in self._sliders.items()}, **self.values, **given}
+        return {name: s.accept(now[name]) for name, s in self._sliders.items()}
+
+    def _follow(self, change: Any) -> None:
+        """Draw the values or the step that Python has just set, or the measures in the other unit."""
+        if not self._asker:
+            self._show_whole(self.values, self.step, by="")
+
+    # --- drawing ----------------------------------------------------------------------------------------
+
+    def draw(self, values: Mapping[str, float] | None = None) -> Picture:
+        """Return the picture of the values (the board's own where left out); raises PatternError."""
+        wanted = {**self.values, **(values or {})}
+        for name in wanted:
+            if name not in self._sliders:
+                raise unknown("style value", name, self._sliders)
+        values = {name: s.accept(wanted[name]) for name, s in self._sliders.items()}
+        return self._redraw(values, unit=self.unit) if self._writes_units else self._redraw(values)
+
+    def _picture(self, values: Mapping[str, float]) -> Picture:
+        """Return the picture of the values; the last one is kept for whoever asks next."""
+        key = (*values.items(), self.unit)
+        if self._drawn is None or self._drawn[0] != key:
+            self._drawn = key, self.draw(values)
+        return self._drawn[1]
+
+    def _scene(self, values: Mapping[str, float], step: int) -> Scene:
+        """Return the drawing after `step` steps; 0 is the finished drawing."""
+        scene = self._picture(values).scene
+        if not step:
+            return scene
+        items = tuple(item for one in self._steps_of(values)[:step] for item in one.items)
+        return Scene(items, scene.title, scene.bounds)
+
+    def _packed(self, values: Mapping[str, float], step: int) -> dict[str, Any]:
+        """Return the packed picture of the values after `step` steps."""
+        picture, scene = self._picture(values), self._scene(values, step)
+        if not step:
+            return {**self._packer.pack(picture), "step": [0, "", []]}
+        packed = self._packer.pack(Picture(scene))
+        upto = self._steps_of(values)[:step]
+        latest = list(packed["items"])[-len(upto[-1].items) :] if upto and upto[-1].items else []
+        return {**packed, "step": [len(upto), upto[-1].text if upto else "", latest]}
+
+    def _steps_of(self, values: Mapping[str, float]) -> Sequence[BoardStep]:
+        if self._steps is None:
+            return ()
+        key = (*values.items(), self.unit)
+        if self._stepped is None or self._stepped[0] != key:
+            self._stepped = key, tuple(self._steps(dict(values)))
+        return self._stepped[1]
+
+    def _differ(self, values: Mapping[str, float], step: int) -> dict[str, Any]:
+        """Return what the page needs to show the values: a difference, or the sentence of the refusal."""
+        try:
+            return difference(self.picture.get("all", EMPTY), self._packed(values, step))
+        except Exception as fault:
+            return {"error": self._sentence(fault)}
+
+    def _show_whole(self, values: Mapping[str, float], step: int, *, by: str) -> None:
+        """Send the whole picture to the page and renew the still picture; by: who asked, '' for Python."""
+        try:
+            whole = {**self._packed(values, step), "count": len(self._steps_of(values))}
+            self._shown = self._scene(values, step)
+        except Exception as fault:
+            self.error = self._sentence(fault)
+            self.picture = {**self.picture, "n": self._whole, "by": by, "error": self.error}
+            return
+        self._whole += 1
+        self.error = ""
+        self.picture = {"n": self._whole, "by": by, "error": "", "all": whole}
+        self._renew_still()
+
+    def _renew_still(self, _change: Any = None) -> None:
+        if self._still is not None:
+            self._still.update(self._still_picture())
+
+    def _sentence(self, fault: Exception) -> str:
+        """Return a refusal's own words; a fault of the drawing code is logged and put into plain words."""
+        if isinstance(fault, PatternError):
+            return str(fault)
+        self.log.error("a board could not draw %s", self.setup["title"], exc_info=fault)
+        return (
+            f"The drawing code stopped at these values ({type(fault).__name__}: {fault}). "
+            "Move the slider back; if you wrote the drawing code, call board.draw() in a cell to see where."
+        )
+
+    # --- what the page says -----------------------------------------------------------------------------
+
+    def _hear(self, _widget: Any, said: Mapping[str, Any], _buffers: Any) -> None:
+        kind = said.get("kind")
+        if kind == "draw":
+            picture = self._differ(self._named(said["v"]), said["s"])
+            self.send({"who": said["who"], "n": said["n"], "on": self._whole, "got": [picture]})
+        elif kind == "ahead":
+            until = time.perf_counter() + AHEAD_SECONDS
+            got = []
+            for row, step in said["v"]:
+                got.append(self._differ(self._named(row), step))
+                if time.perf_counter() > until:
+                    break
+            self.send({"who": said["who"], "ahead": said["n"], "on": self._whole, "got": got})
+        elif kind == "rest":
+            self._rest(said)
+
+    def _rest(self, said: Mapping[str, Any]) -> None:
+        """The hand has let go: take over its values, send the whole picture, renew the still picture."""
+        by = f"{said['who']}:{said['n']}"
+        self._asker = by
+        try:
+            with self.hold_sync():
+                self.values = self._named(said["v"])
+                self.step = said["s"]
+        finally:
+            self._asker = ""
+        self._show_whole(self.values, self.step, by=by)
+
+    def _named(self, row: Sequence[float]) -> dict[str, float]:
+        if len(row) != len(self._sliders):
+            raise ValueAtFault("values", len(row), f"must be {len(self._sliders)} numbers")
+        return {name: s.accept(v) for (name, s), v in zip(self._sliders.items(), row, strict=True)}
+
+    # --- showing ----------------------------------------------------------------------------------------
+
+    def alt(self) -> str:
+        """Return the text alternative of the picture: title, values, number of findings."""
+        said = ", ".join(s.shown(self.values[name]) for name, s in self._sliders.items())
+        count = len(self.picture.get("all", EMPTY)["findings"])
+        found = f" {count} finding{'s' if count != 1 else ''}." if count else ""
+        return f"{self.setup['title']}: {said}.{found}"
+
+    def __repr__(self) -> str:
+        return f"<Board {self.alt()}>" if self._sliders else "<Board>"
+
+    def still(self) -> str:
+        """Return the picture as it stands now as SVG text; empty before the first picture."""
+        if self._shown is None:
+            return ""
+        items = tuple(
+            item
+            for item in self._shown.items
+            if not isinstance(item, Handle) and item.layer not in self.hidden
+        )
+        scene = Scene(items, self._shown.title, self._shown.bounds)
+        return svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())
+
+    def _still_picture(self) -> StillPicture:
+        return StillPicture(self.still(), self.error or self.alt())
+
+    def _ipython_display_(self) -> None:
+        """Show the live board and, beside it, the still picture that remains in the saved notebook."""
+        bundle = self._repr_mimebundle_()
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
+        self._still = display(self._still_picture(), display_id=True)
+
+
+EMPTY: dict[str, Any] = {"items": {}, "facts": {}, "findings": [], "box": [0, 0, 1000, 1000], "title": ""}

@@ -1,0 +1,94 @@
+"""A board for a whole garment: its plans and its pieces, its findings and its style values as sliders."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ..body import Body
+from ..errors import unknown
+from ..garments import make, style_values
+from ..garments.base import Garment
+from ..geometry import Point
+from ..output.scene import draft_steps, facts, garment_scene, plan_scene, side_by_side
+from .board import Board
+from .picture import BoardStep, Picture
+from .slider import Slider
+
+SHOWN = ("plans", "pieces")
+
+
+def style_slider(garment: str, name: str, start: float | None = None) -> Slider:
+    """The slider of one style value of a garment, with its words, range and reason.
+
+    >>> style_slider("pinafore", "yoke_depth").shown(7.5)
+    'Yoke depth at centre back 7.5 cm'
+    """
+    values = {value.name: value for value in style_values(garment)}
+    if name not in values:
+        raise unknown("style value", name, values)
+    v = values[name]
+    return Slider(v.name, v.label, v.low, v.high, v.step, v.start if start is None else start, v.unit, v.why)
+
+
+def garment_board(
+    garment: str,
+    body: Body,
+    names: Sequence[str],
+    *,
+    title: str = "",
+    show: Sequence[str] = SHOWN,
+    steps_of: str = "",
+    unit: str = "cm",
+    **style: float,
+) -> Board:
+    """A live board of a garment for one body.
+
+    names: the style values that get a slider; other style values may be set by keyword and stay. show: any
+    of 'plans' and 'pieces'; steps_of: the draft whose steps the step slider replays, '' for none.
+    """
+    sliders = [style_slider(garment, name, style.pop(name, None)) for name in names]
+
+    def made(values: Mapping[str, float]) -> Garment:
+        return make(garment, body, **{**style, **values})
+
+    def redraw(values: Mapping[str, float]) -> Picture:
+        whole = made(values)
+        scenes = []
+        if "plans" in show:
+            scenes.append(
+                plan_scene(
+                    whole, unit=unit, lettering="screen", construction=False, handles=_handles(whole, names)
+                )
+            )
+        if "pieces" in show:
+            scenes.append(garment_scene(whole, unit=unit, lettering="screen", test_square=False))
+        scene = side_by_side(*scenes, title=title or whole.name)
+        return Picture(scene, whole.findings, facts(whole) if "pieces" in show else {})
+
+    def steps(values: Mapping[str, float]) -> tuple[BoardStep, ...]:
+        return tuple(
+            BoardStep(text, items)
+            for text, items in draft_steps(made(values).drafts[steps_of], unit=unit, lettering="screen")
+        )
+
+    return Board(redraw, sliders, title=title or garment, steps=steps if steps_of else None, unit=unit)
+
+
+def _handles(garment: Garment, names: Sequence[str]):
+    """The points of the plans that a hand may move: {(draft, step): (words, {style value: way})}."""
+    if garment.name != "pinafore":
+        return {}
+    side = garment.drafts["back plan"]["yoke side part"].start_direction
+    points = {
+        ("back plan", "yoke at centre back"): ("Yoke at the centre back", {"yoke_depth": Point(0, -1)}),
+        ("back plan", "yoke at the side"): ("Yoke at the side", {"yoke_side_depth": -side}),
+        ("back plan", "pocket point"): ("Pocket point", {"pocket_point": Point(0, -1)}),
+        ("back plan", "strap point"): ("Strap point", {"strap_from_centre": Point(1, 0), "strap_level": Point(0, 1)}),
+        ("front plan", "bib corner"): ("Bib corner", {"bib_top": Point(-0.5, 0), "bib_height": Point(0, 1)}),
+    }  # fmt: skip
+    kept = {}
+    for place, (words, moves) in points.items():
+        moves = {name: tuple(way) for name, way in moves.items() if name in names}
+        if moves:
+            kept[place] = (words, moves)
+    return kept

@@ -1,0 +1,152 @@
+"""Pictures on their way to the page: whole once, afterwards only what differs.
+
+A picture is packed into plain lists. Lengths are whole numbers of 0.001 cm with y down, so that a path's
+text goes into the page as it is. Every item has a short key that stays with it from picture to picture; a
+difference names the keys that changed *against one whole picture that the page already has*. Differences
+do not build on each other, so they may arrive, be kept and be shown in any order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..output.items import Handle, Scene, Stroke, Text
+
+FINE = 1000
+"""Page units in one cm."""
+
+STROKE, TEXT, HANDLE = 0, 1, 2
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What a board shows for one set of values.
+
+    scene: the drawing, cm; findings: what the checks say; facts: for each edge id a mapping with 'name',
+    'length' (cm), 'allowance' (cm or None), 'turn' and 'partners' (ids of the edges it is sewn to).
+    """
+
+    scene: Scene
+    findings: Sequence[Any] = ()
+    facts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class BoardStep:
+    """One step of a draft on the step slider: its sentence and the items it adds to the drawing."""
+
+    text: str
+    items: tuple[Stroke | Text, ...] = ()
+
+
+def path_text(commands: Sequence[tuple]) -> str:
+    """Return path commands (cm, y up) as the text of an SVG path in page units, y down, relative moves.
+
+    Each move is the difference of two rounded places, so rounding does not add up along the path.
+
+    >>> path_text((("M", 1, 2), ("L", 3, 2), ("Z",)))
+    'm1000 -2000l2000 0z'
+    """
+    x = y = sx = sy = 0
+    out = []
+    for command in commands:
+        op = command[0]
+        if op == "Z":
+            out.append("z")
+            x, y = sx, sy
+            continue
+        places = [round(v * FINE) for v in command[1:]]
+        moves = []
+        for i in range(0, len(places), 2):
+            moves.append(f"{places[i] - x} {-places[i + 1] - y}")
+        x, y = places[-2], -places[-1]
+        if op == "M":
+            sx, sy = x, y
+        out.append(op.lower() + " ".join(moves))
+    return "".join(out)
+
+
+def pack_item(item: Stroke | Text | Handle) -> tuple[str, list]:
+    """Return the stem of an item's key and its packed form."""
+    if isinstance(item, Handle):
+        moves = {name: [round(dx, 5), round(-dy, 5)] for name, (dx, dy) in item.moves.items()}
+        return (
+            f"h|{item.name}",
+            [HANDLE, round(item.x * FINE), round(-item.y * FINE), item.name, moves, item.title],
+        )
+    if isinstance(item, Stroke):
+        stem = f"s|{item.piece}|{item.layer}|{item.style}|{item.id}|{item.title}"
+        return stem, [STROKE, item.style, item.layer, item.id, item.title, path_text(item.d)]
+    packed = [TEXT, item.style, item.layer, item.text, round(item.x * FINE), round(-item.y * FINE)]
+    packed += [round(item.size_cm * FINE), item.anchor, round(-item.angle, 1)]
+    return f"t|{item.piece}|{item.layer}|{item.style}", packed
+
+
+class Packer:
+    """Packs pictures of one board and remembers which short key belongs to which item."""
+
+    def __init__(self) -> None:
+        self._keys: dict[str, str] = {}
+
+    def pack(self, picture: Picture) -> dict[str, Any]:
+        """Return a picture in packed form."""
+        packed: dict[str, list] = {}
+        count: dict[str, int] = {}
+        for item in picture.scene.items:
+            stem, entry = pack_item(item)
+            nth = count.get(stem, 0)
+            count[stem] = nth + 1
+            key = self._keys.setdefault(f"{stem}#{nth}", str(len(self._keys)))
+            packed[key] = entry
+        x0, y0, x1, y1 = picture.scene.bounds
+        return {
+            "items": packed,
+            "facts": {name: pack_fact(fact) for name, fact in picture.facts.items()},
+            "findings": [[f.severity, f.text, f.where] for f in picture.findings],
+            "box": [round(x0 * FINE), round(-y1 * FINE), round(x1 * FINE), round(-y0 * FINE)],
+            "title": picture.scene.title,
+        }
+
+
+def pack_fact(fact: Mapping[str, Any]) -> list:
+    """Return what is known of an edge as a list: name, length, allowance, turn, partner ids."""
+    allowance = fact.get("allowance")
+    return [
+        fact["name"],
+        round(fact["length"], 3),
+        None if allowance is None else round(allowance, 3),
+        fact.get("turn", ""),
+        list(fact.get("partners", ())),
+    ]
+
+
+def difference(base: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what the page must change in `base` to show `new` (both packed); unchanged parts are left out.
+
+    >>> one = {"items": {"0": [0, "cut", "", "", "", "m0 0"]}, "facts": {}, "box": [0, 0, 1, 1]}
+    >>> two = {"items": {"0": [0, "cut", "", "", "", "m5 0"]}, "facts": {}, "box": [0, 0, 1, 1]}
+    >>> difference(one, two)
+    {'items': {'0': 'm5 0'}}
+    """
+    out: dict[str, Any] = {}
+    old_items = base["items"]
+    changed: dict[str, Any] = {}
+    for key, entry in new["items"].items():
+        old = old_items.get(key)
+        if old == entry:
+            continue
+        only_path = old is not None and entry[0] == old[0] == STROKE and entry[:5] == old[:5]
+        changed[key] = entry[5] if only_path else entry
+    changed.update((key, 0) for key in old_items if key not in new["items"])
+    if changed:
+        out["items"] = changed
+    facts: dict[str, Any] = {k: f for k, f in new["facts"].items() if base["facts"].get(k) != f}
+    facts.update((k, 0) for k in base["facts"] if k not in new["facts"])
+    if facts:
+        out["facts"] = facts
+    for part in new:
+        if part not in ("items", "facts") and new[part] != base.get(part):
+            out[part] = new[part]
+    return out

@@ -1,0 +1,69 @@
+"""One style value of a board: its name in the trade's words, its limits, the step of the hand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ..errors import ValueAtFault
+
+
+@dataclass(frozen=True)
+class Slider:
+    """A style value that the hand can move between two limits.
+
+    name: the keyword of the style value; label: what the student reads; low, high, step, start: in `unit`;
+    unit: 'cm' (also shown in inches), 'degrees', '%' or '' for a count; why: one sentence, shown on hover.
+    Raises ValueAtFault when the limits are the wrong way round or the start lies outside them.
+
+    >>> Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5).accept(8)
+    8.0
+    """
+
+    name: str
+    label: str
+    low: float
+    high: float
+    step: float
+    start: float
+    unit: str = "cm"
+    why: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.low < self.high:
+            raise ValueAtFault(self.name, self.low, f"must be smaller than the upper limit {self.high:g}")
+        if not self.step > 0:
+            raise ValueAtFault(self.name, self.step, "must be a step greater than 0")
+        if self.unit not in ("cm", "degrees", "%", ""):
+            raise ValueAtFault(self.name, self.unit, "must be 'cm', 'degrees', '%' or '' for a count")
+        self.accept(self.start)
+
+    def accept(self, value: object) -> float:
+        """Return the value as a number within the limits; raises ValueAtFault with the limits in words.
+
+        >>> Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5).accept(75)
+        Traceback (most recent call last):
+            ...
+        patternlib.errors.ValueAtFault: yoke_depth: 75 must lie between 5 and 12 cm. Were these millimetres?
+        """
+        unit = f" {self.unit}" if self.unit else ""
+        rule = f"must lie between {self.low:g} and {self.high:g}{unit}"
+        try:
+            number = float(value)  # type: ignore[arg-type]
+        except (TypeError, ValueError):
+            raise ValueAtFault(self.name, value, rule, "Give a number.") from None
+        if not math.isfinite(number):
+            raise ValueAtFault(self.name, value, rule, "Give a number.")
+        slack = 1e-6 * max(1.0, abs(number))
+        if not self.low - slack <= number <= self.high + slack:
+            millimetres = self.unit == "cm" and self.low <= number / 10 <= self.high
+            raise ValueAtFault(self.name, value, rule, "Were these millimetres?" if millimetres else "")
+        return min(max(number, float(self.low)), float(self.high))
+
+    def shown(self, value: float) -> str:
+        """Return label, value and unit as text.
+
+        >>> Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5).shown(7.5)
+        'Yoke depth 7.5 cm'
+        """
+        return f"{self.label} {round(value, 3):g}{' ' + self.unit if self.unit else ''}"

@@ -1,0 +1,184 @@
+"""A real JupyterLab on a free port with its own settings, and a Chromium that opens its notebooks."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from pathlib import Path
+
+REPO = Path(__file__).resolve().parent.parent
+FLAGS = [
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+
+
+def find_browser() -> str | None:
+    """Return the path of an installed Chromium, or None."""
+    return next((path for name in BROWSERS if (path := shutil.which(name))), None)
+
+
+def free_port() -> int:
+    with socket.socket() as s:
+        s.bind(("127.0.0.1", 0))
+        return s.getsockname()[1]
+
+
+def notebook(*cells: str) -> dict:
+    """Return a notebook of code cells."""
+    empty = {"cell_type": "code", "metadata": {}, "outputs": [], "execution_count": None}
+    made = [{**empty, "id": f"c{i}", "source": source} for i, source in enumerate(cells)]
+    kernel = {"display_name": "Python 3", "language": "python", "name": "python3"}
+    return {"cells": made, "metadata": {"kernelspec": kernel}, "nbformat": 4, "nbformat_minor": 5}
+
+
+class Lab:
+    """A running JupyterLab: `url`, `folder`, and `write(name, notebook)`."""
+
+    def __init__(self, *, dark: bool = False) -> None:
+        self.root = Path(tempfile.mkdtemp(prefix="lab-"))
+        self.folder = self.root / "work"
+        self.folder.mkdir()
+        settings = self.root / "config" / "lab" / "user-settings" / "@jupyterlab"
+        for part, what in (
+            ("apputils-extension/themes", {"theme": "JupyterLab Dark" if dark else "JupyterLab Light"}),
+            ("apputils-extension/notification", {"fetchNews": "false", "checkForUpdates": False}),
+            ("docmanager-extension/plugin", {"autosave": False}),
+            # the whole notebook is in the page, so a test can find every cell
+            ("notebook-extension/tracker", {"windowingMode": "none"}),
+        ):
+            file = settings / f"{part}.jupyterlab-settings"
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_text(json.dumps(what))
+        self.port = free_port()
+        self.url = f"http://127.0.0.1:{self.port}"
+        self.log = (self.root / "log.txt").open("w")
+        env = {
+            **os.environ,
+            "JUPYTER_CONFIG_DIR": str(self.root / "config"),
+            "JUPYTER_DATA_DIR": str(self.root / "data"),
+            "JUPYTER_RUNTIME_DIR": str(self.root / "runtime"),
+            "JUPYTERLAB_SETTINGS_DIR": str(self.root / "config" / "lab" / "user-settings"),
+            "IPYTHONDIR": str(self.root / "ipython"),
+            "PYTHONPATH": os.pathsep.join([str(REPO), str(REPO / "tests"), os.environ.get("PYTHONPATH", "")]),
+        }
+        command = [
+            sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--ServerApp.ip=127.0.0.1",
+            f"--ServerApp.port={self.port}", "--ServerApp.port_retries=0", "--IdentityProvider.token=",
+            f"--ServerApp.root_dir={self.folder}", "--ServerApp.disable_check_xsrf=True",
+        ]  # fmt: skip
+        self.process = subprocess.Popen(command, env=env, stdout=self.log, stderr=subprocess.STDOUT)
+        until = time.monotonic() + 90
+        while True:
+            try:
+                urllib.request.urlopen(f"{self.url}/api/status", timeout=2).read()
+                return
+            except OSError:
+                if self.process.poll() is not None or time.monotonic() > until:
+                    self.close()
+                    raise RuntimeError(f"JupyterLab did not start:\n{self.said}") from None
+                time.sleep(0.2)
+
+    def write(self, name: str, content: dict) -> str:
+        """Write a notebook into the folder and return the address that opens it."""
+        (self.folder / name).write_text(json.dumps(content))
+        return f"{self.url}/lab/tree/{name}?reset"
+
+    def close(self) -> None:
+        self.process.terminate()
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            self.process.wait(15)
+        if self.process.poll() is None:
+            self.process.kill()
+            self.process.wait()
+        self.log.close()
+        self.said = (self.root / "log.txt").read_text()[-4000:]
+        shutil.rmtree(self.root, ignore_errors=True)
+
+    def __enter__(self) -> Lab:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+@contextlib.contextmanager
+def chromium():
+    """Give a Playwright browser that runs the installed Chromium."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=find_browser(), args=FLAGS)
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+def open_page(browser, url: str, *, width: int = 1280, height: int = 900, touch: bool = False):
+    """Open a notebook without the file list beside it and wait until its kernel is ready."""
+    page = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch).new_page()
+    page.goto(url)
+    wait_ready(page)
+    return page
+
+
+def wait_ready(page) -> None:
+    """Wait until the notebook is open and its kernel has answered; fold the file list away."""
+    page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
+    # the status bar waits for the notebook's own kernel; the circle in the toolbar does not
+    page.wait_for_function(
+        "() => /\\| Idle/.test(document.querySelector('.jp-StatusBar-Widget')?.innerText ?? '')",
+        timeout=60_000,
+    )
+    hide_file_list(page)
+
+
+def hide_file_list(page) -> None:
+    """Fold the list of files away, as a student with a narrow window does."""
+    if page.locator("#jp-left-stack").is_visible():
+        page.keyboard.press("Control+b")
+        page.wait_for_selector("#jp-left-stack", state="hidden", timeout=10_000)
+
+
+def run_all(page) -> None:
+    """Run every cell from the top."""
+    page.locator(".jp-Notebook").click(position={"x": 5, "y": 5})
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_text("Run All Cells", exact=True).click()
+
+
+def wait_board(page, count: int = 1):
+    """Wait until `count` boards have painted; return the locator of the boards."""
+    boards = page.locator(".draft-board")
+    drawn = "n => document.querySelectorAll('.draft-board:has(.db-line[d])').length >= n"
+    page.wait_for_function(drawn, arg=count, timeout=60_000)
+    return boards
+
+
+def run_cell(page, index: int) -> None:
+    """Run one cell and wait until it has run."""
+    cell = page.locator(".jp-CodeCell").nth(index)
+    prompt = cell.locator(".jp-InputArea-prompt").element_handle()
+    prompt.evaluate(
+        "e => { e.ran = false; new MutationObserver(() => { e.ran = true; })"
+        ".observe(e, {childList: true, characterData: true, subtree: true}); }"
+    )
+    cell.locator(".cm-content").click()
+    page.locator("[data-command='notebook:run-cell-and-select-next']").first.click()
+    page.wait_for_function("e => e.ran && !e.innerText.includes('*')", arg=prompt, timeout=30_000)
+
+
+def save(page) -> None:
+    """Save the notebook and wait until it is on disk."""
+    page.locator("[data-command='docmanager:save']").first.click()
+    page.wait_for_selector(".lm-TabBar-tab.jp-mod-current:not(.jp-mod-dirty)", timeout=20_000)

@@ -1,0 +1,164 @@
+"""Boards without a browser: packing, differences, values set from Python, refusals, the still picture.
+
+Properties: a difference laid on its whole picture gives the new picture again, whatever the values; a path
+in page units lies within half a unit of the path in cm, however long it is; a refusal keeps the last good
+picture and becomes a sentence; two runs give the same text outputs.
+"""
+
+import re
+from random import Random
+
+import pytest
+
+from patternlib.boards import Board, Slider
+from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
+from patternlib.errors import PatternError, UnknownName, ValueAtFault
+from patternlib.output.items import Scene
+from tests import board_scene as made_up
+
+
+def laid_on(base: dict, change: dict) -> dict:
+    """Do what the page does with a difference."""
+    whole = {**base, **{k: v for k, v in change.items() if k not in ("items", "facts")}}
+    for part in ("items", "facts"):
+        whole[part] = dict(base[part])
+        for key, entry in change.get(part, {}).items():
+            if entry == 0:
+                del whole[part][key]
+            else:
+                whole[part][key] = [*base[part][key][:5], entry] if isinstance(entry, str) else entry
+    return whole
+
+
+def some_values(random: Random) -> dict:
+    return {s.name: round(random.uniform(s.low, s.high), 2) for s in made_up.SLIDERS}
+
+
+def test_difference_gives_the_new_picture_again():
+    random, packer = Random(7), Packer()
+    start = packer.pack(made_up.redraw({s.name: s.start for s in made_up.SLIDERS}))
+    tried = 0
+    for _ in range(200):
+        try:
+            new = packer.pack(made_up.redraw(some_values(random)))
+        except PatternError:
+            continue
+        assert laid_on(start, difference(start, new)) == new
+        tried += 1
+    assert tried > 50
+
+
+def test_difference_names_items_that_came_and_went():
+    packer = Packer()
+    picture = made_up.redraw({s.name: s.start for s in made_up.SLIDERS})
+    whole = packer.pack(picture)
+    scene = picture.scene
+    fewer = packer.pack(Picture(Scene(scene.items[:-5], scene.title, scene.bounds), (), picture.facts))
+    assert laid_on(whole, difference(whole, fewer)) == fewer
+    assert laid_on(fewer, difference(fewer, whole)) == whole
+    assert difference(whole, whole) == {}
+
+
+def test_rounding_does_not_add_up_along_a_path():
+    random = Random(3)
+    points = [(random.uniform(-90, 90), random.uniform(-90, 90)) for _ in range(500)]
+    text = path_text((("M", *points[0]), *(("L", *p) for p in points[1:])))
+    x = y = 0
+    numbers = re.findall(r"[ml](-?\d+) (-?\d+)", text)
+    for (dx, dy), (px, py) in zip(numbers, points, strict=True):
+        x, y = x + int(dx), y + int(dy)
+        assert abs(x - px * FINE) <= 0.5 and abs(y + py * FINE) <= 0.5
+
+
+def test_values_from_python_draw_and_are_held_to_the_limits():
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    before = board.picture
+    board.values = {"length": 71}
+    assert board.values["length"] == 71 and board.values["yoke_depth"] == 8
+    assert board.picture["n"] > before["n"] and board.picture["all"] != before["all"]
+    assert board.picture["all"]["findings"]
+    with pytest.raises(ValueAtFault, match="between 45 and 75 cm"):
+        board.values = {"length": 710}
+    with pytest.raises(UnknownName, match="yoke_depth"):
+        board.values = {"yoke_dept": 7}
+    assert board.values["length"] == 71
+
+
+def test_refusal_is_a_sentence_and_the_last_good_picture_stays():
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    good = board.picture["all"]
+    board.values = {"pocket_down": 10, "yoke_depth": 12}
+    assert "Lower the pocket" in board.error and board.picture["error"] == board.error
+    assert board.picture["all"] == good
+    board.values = {"pocket_down": 16, "yoke_depth": 8}
+    assert board.error == "" and board.picture["error"] == ""
+
+
+def test_fault_of_the_drawing_code_is_a_sentence_too():
+    def redraw(values):
+        return (
+            made_up.redraw({**values, "length": 1 / (values["length"] - 50)})
+            if values["length"] == 50
+            else made_up.redraw(values)
+        )
+
+    board = Board(redraw, made_up.SLIDERS, title="Panels")
+    board.values = {"length": 50}
+    assert "ZeroDivisionError" in board.error and "board.draw()" in board.error
+
+
+def test_page_gets_answers_to_its_questions(monkeypatch):
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels", steps=made_up.steps)
+    sent = []
+    monkeypatch.setattr(board, "send", sent.append)
+    base = board.picture
+    board._hear(None, {"kind": "draw", "who": "w", "n": 4, "v": [61, 8, 7, 16], "s": 0}, None)
+    board._hear(
+        None, {"kind": "ahead", "who": "w", "n": 1, "v": [[[62, 8, 7, 16], 0], [[62, 12, 7, 10], 0]]}, None
+    )
+    assert [m.get("n", m.get("ahead")) for m in sent] == [4, 1] and {m["on"] for m in sent} == {base["n"]}
+    drawn = laid_on(base["all"], sent[0]["got"][0])
+    assert (
+        drawn["items"]
+        == board._packer.pack(made_up.redraw(dict(zip(board.values, [61, 8, 7, 16], strict=True))))["items"]
+    )
+    assert "Lower the pocket" in sent[1]["got"][1]["error"]
+    assert board.values["length"] == 60
+    board._hear(None, {"kind": "rest", "who": "w", "n": 9, "v": [63, 8, 7, 16], "s": 0}, None)
+    assert board.values["length"] == 63 and board.picture["by"] == "w:9"
+
+
+def test_steps_add_up_to_the_drawing():
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels", steps=made_up.steps)
+    whole = board.picture["all"]
+    assert whole["count"] == 8
+    board.step = 2
+    two = board.picture["all"]
+    assert two["step"][0] == 2 and two["step"][1].startswith("Step 2")
+    assert 0 < len(two["items"]) < len(whole["items"]) and set(two["items"]) <= set(whole["items"])
+    board.step = 0
+    assert board.picture["all"]["items"] == whole["items"]
+
+
+def test_still_picture_and_words_are_the_same_in_every_run():
+    one, two = (Board(made_up.redraw, made_up.SLIDERS, title="Panels") for _ in range(2))
+    assert one.still() == two.still() and repr(one) == repr(two)
+    assert repr(one).startswith("<Board Panels: Skirt length 60 cm")
+    assert "Skirt length 60 cm" in one.still()
+    sizes = [float(s) for s in re.findall(r'font-size="([\d.]+)"', one.still())]
+    assert sizes and min(sizes) >= 11
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "step", "start", "unit"),
+    [
+        (5, 5, 1, 5, "cm"),
+        (5, 9, 0, 6, "cm"),
+        (5, 9, 1, 12, "cm"),
+        (5, 9, 1, 6, "feet"),
+        (5, 9, 1, float("nan"), "cm"),
+    ],
+)
+def test_slider_refuses_what_a_hand_could_not_move(low, high, step, start, unit):
+    with pytest.raises(ValueAtFault):
+        Slider("yoke_depth", "Yoke depth", low, high, step, start, unit)
