@@ -14,7 +14,7 @@ from shapely import Point as Spot
 
 from patternlib.errors import PatternError
 from patternlib.finish import finish
-from patternlib.geometry import Point
+from patternlib.geometry import Point, line
 from patternlib.output.layout import shelves
 from patternlib.output.lettering import wrapped
 from patternlib.output.pieces import DOUBLE
@@ -31,7 +31,7 @@ from patternlib.output.scene import (
     plan_scene,
 )  # fmt: skip
 from patternlib.output.styles import LEAST_TEXT, LETTERINGS, LINES
-from patternlib.piece import Edge
+from patternlib.piece import Edge, Notch, Piece
 from tests.drawn import SIZES, cut_area, drawn, marked, panel, path_length, path_lines, pinafore
 
 
@@ -213,12 +213,17 @@ def test_double_notch_is_two_marks_a_centimetre_apart():
 
 
 def test_a_notch_near_a_folded_corner_ends_on_the_cut_line():
-    """Beside a hem the cut line is a mirror image, not the seam line moved over."""
-    piece = finish(marked(panel(24, 40)))
-    scene = piece_scene(piece)
-    area = Polygon(piece.cut_line)
-    for s in strokes(scene, style="notch"):
-        assert area.exterior.distance(Spot(s.d[0][1:])) < 0.01
+    """Beside a flared hem the cut line is the side's mirror image, nearer than the hem is deep."""
+    corners = [Point(0, 0), Point(30, 0), Point(10, 40), Point(0, 40)]
+    names = (("hem", 3.0, "hem"), ("side", 1.0, "seam"), ("top", 1.0, "seam"), ("centre", 1.0, "seam"))
+    edges = [
+        Edge(name, line(p, q), allowance, turn)
+        for (name, allowance, turn), p, q in zip(names, corners, corners[1:] + corners[:1], strict=True)
+    ]
+    piece = finish(Piece("flared", tuple(edges), notches=(Notch("hem", 29.8), Notch("hem", 15.0))))
+    starts = [s.d[0][1:] for s in strokes(piece_scene(piece), style="notch")]
+    assert all(Polygon(piece.cut_line).exterior.distance(Spot(start)) < 1e-6 for start in starts)
+    assert -3 < starts[0][1] < -2 and starts[1][1] == -3
 
 
 def test_folds_are_not_drawn_as_cut():
