@@ -83,7 +83,9 @@ def _handles(garment: Garment, names: Sequence[str]):
         ("back plan", "yoke at centre back"): ("Yoke at the centre back", {"yoke_depth": Point(0, -1)}),
         ("back plan", "yoke at the side"): ("Yoke at the side", {"yoke_side_depth": -side}),
         ("back plan", "pocket point"): ("Pocket point", {"pocket_point": Point(0, -1)}),
-        ("back plan", "strap point"): ("Strap point", {"strap_from_centre": Point(1, 0), "strap_level": Point(0, 1)}),
+        ("back plan", "strap point"): (
+            "Strap point", {"strap_from_centre": Point(1, 0), "strap_level": Point(0, 1)},
+        ),
         ("front plan", "bib corner"): ("Bib corner", {"bib_top": Point(-0.5, 0), "bib_height": Point(0, 1)}),
     }  # fmt: skip
     kept = {}

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from .styles import LETTERINGS
@@ -135,6 +135,14 @@ def item_box(item: Stroke | Text | Handle) -> Box:
         xs, ys = zip(*item.corners(), strict=True)
         return min(xs), min(ys), max(xs), max(ys)
     return item.x, item.y, item.x, item.y
+
+
+def shifted(item: Stroke | Text | Handle, dx: float, dy: float = 0.0) -> Stroke | Text | Handle:
+    """An item moved by (dx, dy) cm."""
+    if not isinstance(item, Stroke):
+        return replace(item, x=item.x + dx, y=item.y + dy)
+    d = tuple((c[0], *(v + (dy if i % 2 else dx) for i, v in enumerate(c[1:]))) for c in item.d)
+    return replace(item, d=d)
 
 
 def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:

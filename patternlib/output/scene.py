@@ -6,14 +6,13 @@ A scene is in cm, y up; svg.py and figure.py put it on paper or screen, the boar
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from ..draft import Draft
 from ..errors import ValueAtFault
 from ..garments.base import Garment
 from ..piece import Piece, Seam
-from .items import Box, Handle, Scene, Stroke, Text, item_box, join_boxes
+from .items import Box, Handle, Scene, Stroke, Text, item_box, join_boxes, shifted
 from .layout import sheet_width, shelves
 from .lettering import Letters, Room, blocks, letters
 from .pieces import Sheet, draw_piece
@@ -22,6 +21,7 @@ from .plans import draw_draft, position
 __all__ = [
     "Handle", "Scene", "Stroke", "Text",
     "draft_scene", "draft_steps", "facts", "garment_scene", "piece_scene", "plan_scene",
+    "side_by_side",
 ]  # fmt: skip
 
 GAP = 2.0
@@ -106,7 +106,7 @@ def plan_scene(
     for name, drawn in sheets.items():
         x0, y0, x1, y1 = around[name]
         dx = boxes[-1][2] + 3 * GAP - x0 if boxes else 0.0
-        items += [_shifted(item, dx) for item in drawn]
+        items += [shifted(item, dx) for item in drawn]
         head = Text((x0 + x1) / 2 + dx, top, name, 1.5 * size, "middle", 0.0, "labels", "heading")
         items.append(head)
         boxes.append(join_boxes([(x0 + dx, y0, x1 + dx, y1), item_box(head)]))
@@ -153,6 +153,18 @@ def garment_scene(
         items += sheet.items(x - sheet.box[0], y - sheet.box[1])
         boxes.append((x, y, x + sheet.box[2] - sheet.box[0], y + sheet.box[3] - sheet.box[1]))
     return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+
+
+def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP) -> Scene:
+    """Scenes on one sheet from left to right, their tops level, `gap` cm between their boxes."""
+    items: list[Stroke | Text | Handle] = []
+    boxes: list[Box] = []
+    for scene in scenes:
+        x0, y0, x1, y1 = scene.bounds
+        dx, dy = (boxes[-1][2] + gap - x0, boxes[0][3] - y1) if boxes else (0.0, 0.0)
+        items += [shifted(item, dx, dy) for item in scene.items]
+        boxes.append((x0 + dx, y0 + dy, x1 + dx, y1 + dy))
+    return Scene(tuple(items), title or ", ".join(scene.title for scene in scenes), join_boxes(boxes))
 
 
 def facts(garment: Garment) -> dict[str, dict[str, Any]]:
@@ -244,13 +256,6 @@ def _draft_box(draft: Draft) -> Box:
             xs.append(step.value.x)
             ys.append(step.value.y)
     return (min(xs), min(ys), max(xs), max(ys)) if xs else (0.0, 0.0, 1.0, 1.0)
-
-
-def _shifted(item: Stroke | Text, dx: float) -> Stroke | Text:
-    if isinstance(item, Text):
-        return replace(item, x=item.x + dx)
-    d = tuple((c[0], *(v + dx if i % 2 == 0 else v for i, v in enumerate(c[1:]))) for c in item.d)
-    return replace(item, d=d)
 
 
 def _wider(box: Box, by: float) -> Box:
