@@ -13,6 +13,7 @@ import shapely
 from scipy.integrate import quad
 from scipy.special import ellipeinc
 
+from patternlib import tolerances
 from patternlib.errors import GeometryError, PatternError
 from patternlib.geometry import Move, Point, arc, cubic, direction, fair, line, polyline
 
@@ -231,6 +232,22 @@ def test_points_of_a_circle_without_directions_give_nearly_the_circle():
     assert curve.length == pytest.approx(10 * math.pi, rel=1e-4)
 
 
+def test_hobbys_own_example():
+    """The handles of the curve (0,0)..(60,40)..(40,90)..(10,70)..(30,50).
+
+    [J. D. Hobby, 'A User's Manual for MetaPost', chapter on curves; the figures from memory]
+    """
+    curve = fair([Point(0, 0), Point(60, 40), Point(40, 90), Point(10, 70), Point(30, 50)])
+    handles = [
+        (26.76463, -1.84543, 51.4094, 14.58441),
+        (67.09875, 61.00188, 59.76253, 84.57518),
+        (25.35715, 94.01947, 10.48064, 84.5022),
+        (9.62895, 58.80421, 18.80421, 49.62895),
+    ]
+    for (_, a, b, _), wanted in zip(curve.segments, handles, strict=True):
+        assert (a.real, a.imag, b.real, b.imag) == pytest.approx(wanted, abs=3e-5)
+
+
 @pytest.mark.parametrize(("count", "off"), [(3, 0.15), (5, 0.1), (9, 0.05)])
 def test_a_fair_curve_through_points_of_an_ellipse_bends_like_it(count, off):
     """Closed form: x = a cos u, y = b sin u has the curvature a b / (a2 sin2 u + b2 cos2 u)^1.5."""
@@ -324,9 +341,22 @@ def test_touching_is_meeting_once():
     ):
         assert len(places) == 1
         assert bow.at(places[0]).distance(Point(15, 6)) < 5e-3
-    for height, count in ((5.99, 2), (6.01, 0)):
+    # under a thousandth of a thousandth of a cm apart, or run over by as little: one place still
+    for height, count in ((5.99, 2), (6 - 1e-7, 1), (6 + 2e-7, 1), (6.01, 0)):
         assert len(bow.meets_line(Point(0, height), Point(1, height))) == count
         assert len(bow.meets(bow.moved(Move.mirror(Point(0, height), Point(1, height))))) == count
+
+
+def test_curves_less_than_a_point_apart_touch_once():
+    chance = random.Random(2)
+    for _ in range(150):
+        rise, fall, end = chance.uniform(4, 9), chance.uniform(4, 9), chance.uniform(-3, 3)
+        bow = cubic(Point(0, 0), Point(10, rise), Point(20, fall), Point(30, end))
+        s = chance.uniform(5, bow.length - 5)
+        p, u = bow.at(s), bow.direction(s)
+        gap = u.left() * chance.uniform(0, 0.9 * tolerances.POINT)
+        other = bow.moved(Move.mirror(p, p + u)).moved(Move.shift(*gap))
+        assert bow.meets(other) == pytest.approx([s], abs=0.02)
 
 
 def test_ends_that_touch_meet():
@@ -459,6 +489,10 @@ def test_what_cannot_be_drawn_is_refused_in_a_sentence(call):
 
 
 def test_odd_but_allowed():
+    back_and_forth = cubic(ZERO, Point(30, 0), Point(-20, 0), P)
+    assert back_and_forth.meets(cubic(P, P, ZERO, ZERO))[0] == pytest.approx(0, abs=1e-6)
+    crumb = arc(ZERO, 1e-7, 0, 370)
+    assert len(crumb.meets(arc(Point(1e-7, 0), 1e-7, 0, 270))) == 1
     spot = line(ZERO, ZERO)
     assert spot.length == 0 and spot.at(0) == ZERO and spot.closest(P) == (0, 10) and not spot.is_straight
     assert spot.meets(line(Point(-1, 0), P)) == (0,)

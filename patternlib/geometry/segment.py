@@ -233,22 +233,26 @@ def _curved_crossings(s: Segment, r: Segment) -> list[Stretch]:
     found = [t for t in (0.0, 1.0) if nearest(r, value(s, t))[0] < tolerances.POINT]
     found += [t for gap, t in (nearest(s, r[0]), nearest(s, r[3])) if gap < tolerances.POINT]
     for depth in range(15):
-        left = []
-        for a, t, b, u in pairs:
-            if _boxes_apart(a, b) or _beside(a, b) or _beside(b, a):
-                continue
-            if depth == 14 or (depth > 2 and _once(a, b)):
+        left = [
+            (a, t, b, u) for a, t, b, u in pairs if not (_boxes_apart(a, b) or _beside(a, b) or _beside(b, a))
+        ]
+        if len(left) > 40 and (along := _overlap(s, r)):
+            return along
+        last = depth == 14 or len(left) > 120  # lines folded on themselves, or hardly larger than a point
+        pairs = []
+        for a, t, b, u in left:
+            if last or (depth > 2 and _once(a, b)):
                 hit = _meet_or_touch(s, r, t + width / 2, u + width / 2)
                 if hit is not None:
                     found.append(hit)
-                continue
-            left.append((a, t, b, u))
-        if len(left) > 40 and depth < 9 and (along := _overlap(s, r)):
-            return along
+            else:
+                pairs.append((a, t, b, u))
+        if not pairs:
+            break
         width /= 2
         pairs = [
             (half, t + i * width, half2, u + j * width)
-            for a, t, b, u in left
+            for a, t, b, u in pairs
             for i, half in enumerate(split(a, 0.5))
             for j, half2 in enumerate(split(b, 0.5))
         ]
