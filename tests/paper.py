@@ -387,6 +387,8 @@ def sewn(garment: dict) -> list[Fault]:
     papers = {piece["name"]: Paper(piece) for piece in garment["pieces"]}
     found = []
     for seam in garment["seams"]:
+        if not all(papers[name].cut.is_valid for name, _ in (*seam["a"], *seam["b"])):
+            continue  # `outlines` says so
         for word, (a, b) in zip(("start", "finish"), _seam_ends(papers, seam), strict=True):
             where = f"{seam['name']}, {word}"
             for code, got in readings(a, b).items():
@@ -454,8 +456,8 @@ def _is_round(end: End, j: int) -> bool:
     """Whether a hem beside the seam bends at once; folded over, it cannot follow the seam's allowance."""
     points = end.paper.points[j] if end.at_end else end.paper.points[j][::-1]
     reach = min(2 * end.paper.edges[j]["allowance"], _length(points) / 2)
-    bend = abs(_turn(_at(points, 0.0)[1], _at(points, reach)[1]))
-    return end.paper.edges[j]["turn"] == "hem" and bend > 5
+    ways = [_at(points, at)[1] for at in np.linspace(0.0, reach, 5)]
+    return end.paper.edges[j]["turn"] == "hem" and max(abs(_turn(ways[0], way)) for way in ways) > 2
 
 
 def _step(shape, y: float) -> float:
