@@ -113,7 +113,7 @@ STYLE = (
     StyleValue("pocket_width", "Back pocket, width", 13, 9, 18, "A hand must go in."),
     StyleValue("pocket_below_yoke", "Back pocket below the yoke", 2, 1, 6, "It clears the yoke's stitching."),
     StyleValue("pocket_length", "Back pocket, length nearest the centre", 13, 9, 20, "A hand must go in."),
-    StyleValue("pocket_point", "Pocket point", 2.5, 0, 5, "A deep point is weak at its tip."),
+    StyleValue("pocket_point", "Pocket point", 2.5, 0, 4.5, "A sharper tip does not fold flat."),
     StyleValue(
         "pocket_from_centre", "Back pocket from the centre back", 3, 1.5, 9, "Nearer and it is sat on."
     ),

@@ -168,4 +168,5 @@ def _extension(d: Draft, part: str) -> Piece:
             Edge("outer edge", bottom.reversed().joined(outer), ENCLOSED),
             Edge(top[0], top[1].reversed(), TURNED, "hem"),
         )
-    return Piece(f"{part} extension", edges, cut=4, pair=True)
+    corner = ("outer edge", "run-on") if part == "front" else ("run-on", "outer edge")
+    return Piece(f"{part} extension", edges, cut=4, pair=True, folds={corner: "run-on"})
