@@ -244,3 +244,10 @@ def test_a_level_carried_over_the_side_seam(body):
     assert again.distance(back.at(45.0)) < 1e-6
     top = carry_level(back, front, 3.0, from_end=True)
     assert front.length - front.closest(top)[0] == pytest.approx(3.0, abs=1e-6)
+
+
+def test_a_point_is_carried_from_either_end():
+    """Two sides of 20 and 24: walked from their ends, a point 3 below the end lies 3 below the other's."""
+    short, long = line(Point(0, 0), Point(0, 20)), line(Point(9, 0), Point(9, 24))
+    assert carry_level(short, long, Point(0, 17), from_end=True).distance((9, 21)) < 1e-9
+    assert carry_level(short, long, Point(0, 17)).distance((9, 17)) < 1e-9

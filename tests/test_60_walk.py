@@ -11,7 +11,7 @@ import pytest
 
 from patternlib import tolerances
 from patternlib.finish import finish
-from patternlib.geometry import Point, arc, direction, fair, line, polyline
+from patternlib.geometry import Move, Point, arc, direction, fair, line, polyline
 from patternlib.piece import Edge, Grain, Notch, Piece, Seam, with_notches
 from patternlib.walk import check, in_unit, report
 
@@ -345,3 +345,47 @@ def test_notch_beyond_an_edge_is_named_with_its_edge():
     piece = ring(Point(0, 0), Point(9, 0), Point(9, 9), Point(0, 9), name="square", edges=STRIP)
     (found,) = check([finish(piece).replace(notches=(Notch("end", 9.5),))])
     assert found.code == 207 and found.where == "square, end" and "9.50 cm" in found.text
+
+
+def mirrored(piece: Piece) -> Piece:
+    """The piece turned over along its fold, its edges listed the other way round."""
+    over = Move.mirror(Point(0, 0), Point(0, 1))
+    edges = tuple(replace(e, curve=e.curve.moved(over).reversed()) for e in reversed(piece.edges))
+    return piece.replace(edges=edges, grain=Grain(over(piece.grain.start), over(piece.grain.end)))
+
+
+@pytest.mark.parametrize("turn, found", [(0, []), (5, [301]), (-5, [301]), (40, [])])
+def test_a_side_walked_against_its_outline(turn, found):
+    """The back drawn on the other side of its fold; a bend of 40 degrees is a corner that is meant."""
+    back = panel("back")
+    hem = back.edge("hem").curve
+    bent = fair([hem.start, hem.end], start=Point(1, 0), end=hem.end_direction.turned(turn))
+    back = mirrored(edge_changed(back, "hem", curve=bent))
+    seam = Seam("side seam", (("front", "side"),), (("back", "side"),), notches=((20.0, 20.0, 2),))
+    pieces = with_notches({"front": panel("front"), "back": back}, (seam,)).values()
+    codes_ = [f.code for f in check([finish(p) for p in pieces], (seam,)) if f.code // 100 in (2, 3)]
+    assert codes_ == found
+
+
+def test_301_two_pieces_that_run_on_along_a_third():
+    """The front and its band are both sewn to the back side: their side edges must run on into each other."""
+    length = panel("front").edge("waist").curve.length
+    slant = 4 * math.tan(math.radians(6))
+    corners = (Point(0, 0), Point(length, 0), Point(length + slant, 4), Point(0, 4))
+    leaning = ring(*corners, name="front band", on_fold=True, cut=2, edges=tuple(
+        (e.name, e.allowance, e.turn) for e in band("front band", length).edges))
+    found = check([finish(p) for p in with_notches(skirt(front_band=leaning), SEAMS).values()], SEAMS)
+    assert [(f.code, f.where) for f in found if f.code == 301] == [(301, "front waist, start")]
+
+
+def test_a_patch_pocket_may_come_to_a_point_on_its_fold():
+    corners = (Point(0, 0), Point(8, 2), Point(8, 16), Point(0, 16))
+    turned = (("bottom", 1, "fold-back"), ("side", 1, "fold-back"), ("opening", 2.5, "hem"))
+    edges = (*turned, ("centre", 0, "fold"))
+    assert alone(ring(*corners, name="pocket", edges=edges, on_fold=True)) == []
+
+
+def test_a_notch_at_the_corner_marks_where_the_hem_is_folded():
+    """Notches at hem folds: common practice, no source."""
+    at_hem = seam_changed("side seam", notches=((0.0, 0.0, 1), (20.0, 20.0, 1)))
+    assert codes(skirt(), at_hem) == []
