@@ -4,7 +4,8 @@ A board is thin: `Board(redraw, sliders, title=...)`. Lengths in cm.
 """
 
 from .board import Board
+from .garment import compare, garment_board, style_slider
 from .picture import BoardStep, Picture
 from .slider import Slider
 
-__all__ = ["Board", "BoardStep", "Picture", "Slider"]
+__all__ = ["Board", "BoardStep", "Picture", "Slider", "compare", "garment_board", "style_slider"]

@@ -94,3 +94,22 @@ def _handles(garment: Garment, names: Sequence[str]):
         if moves:
             kept[place] = (words, moves)
     return kept
+
+
+def compare(board: Board, **asked: float) -> str:
+    """Sentences on how the values of a board differ from those asked for, cm.
+
+    >>> from patternlib.body import chart
+    >>> board = garment_board("pinafore", chart("course").body("12"), ["yoke_depth"], show=["plans"])
+    >>> print(compare(board, yoke_depth=8))
+    Yoke depth at centre back stands at 7 cm; 8 cm is asked for.
+    """
+    lines = []
+    for name, want in asked.items():
+        if name not in board.values:
+            raise unknown("slider of this board", name, board.values)
+        got = board.values[name]
+        if abs(got - want) > 0.01:
+            label = board.slider(name).label
+            lines.append(f"{label} stands at {got:g} cm; {want:g} cm is asked for.")
+    return "\n".join(lines) or "Right: this is what was asked for."
