@@ -130,7 +130,10 @@ def test_nothing_crosses_and_darts_stay_inside():
 
 
 def test_darts_are_shared_out_as_the_trade_does():
-    """Back darts longer than front ones, no mouth over 4.8 cm (common practice)."""
+    """Back darts longer than front ones, no mouth over 4.8, a side of 1.5 to 4 (common practice)."""
+    for body in charted():
+        if body.sex == "women":
+            assert 1.5 < skirt_block(body)["side shaping"] < 4
     for body in simulated(200):
         block = skirt_block(body)
         for part in ("back", "front"):
