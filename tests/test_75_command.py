@@ -1,0 +1,104 @@
+"""`python -m patternlib make`: the files, the sentences, the exit status."""
+
+from __future__ import annotations
+
+import csv
+import json
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from patternlib.__main__ import main
+
+ROOT = Path(__file__).parent.parent
+
+
+def files(folder: Path) -> set[str]:
+    return {path.name for path in folder.iterdir()} if folder.exists() else set()
+
+
+def test_make_writes_the_files_of_a_garment(tmp_path, capsys):
+    out = tmp_path / "mine"
+    assert main(["make", "pinafore", "--size", "12", "--set", "yoke_depth=7.5", "--out", str(out)]) == 0
+    said = capsys.readouterr().out
+    assert "11 pieces" in said and all(name in said for name in files(out))
+    garment = json.loads((out / "garment.json").read_text(encoding="utf-8"))
+    assert garment["format"] == "patternlib-garment" and garment["version"] == 1
+    assert garment["style"]["yoke_depth"] == 7.5
+    assert {"name", "a", "b", "ease"} <= set(garment["seams"][0])
+    drawing = ET.parse(out / "pattern.svg").getroot()
+    assert drawing.get("width").endswith("mm")
+    rows = list(csv.reader((out / "cutting-list.csv").open(encoding="utf-8")))
+    names = {piece["name"] for piece in garment["pieces"]}
+    assert names <= {row[0] for row in rows}
+    assert "side seam" in (out / "checks.txt").read_text(encoding="utf-8")
+
+
+def test_make_for_own_measures_says_what_was_estimated(tmp_path, capsys):
+    mine = tmp_path / "me.toml"
+    mine.write_text('bust_girth = "36 in"\nwaist_girth = 74\nhip_girth = 99.5\n', encoding="utf-8")
+    assert main(["make", "pinafore", "--body", str(mine), "--out", str(tmp_path / "out")]) == 0
+    assert "neck_girth" in capsys.readouterr().out
+    body = json.loads((tmp_path / "out" / "garment.json").read_text(encoding="utf-8"))["body"]
+    assert body["bust_girth"] == pytest.approx(36 * 2.54)
+    assert "neck_girth" in body["estimated"]
+
+
+def test_a_second_run_replaces_its_own_files_and_no_others(tmp_path):
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "my notes.txt").write_text("keep me", encoding="utf-8")
+    for depth in (6, 8):
+        assert main(["make", "pinafore", "--size", "14", "--set", f"yoke_depth={depth}", "--out", str(out)]) == 0
+    assert (out / "my notes.txt").read_text(encoding="utf-8") == "keep me"
+    assert json.loads((out / "garment.json").read_text(encoding="utf-8"))["style"]["yoke_depth"] == 8
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["make", "pinafore", "--size", "99"], "99"),
+        (["make", "pinafor", "--size", "12"], "pinafore"),
+        (["make", "pinafore", "--chart", "corse", "--size", "12"], "course"),
+        (["make", "pinafore", "--size", "12", "--set", "yoke_dept=7"], "yoke_depth"),
+        (["make", "pinafore", "--size", "12", "--set", "yoke_depth=70"], "yoke_depth"),
+        (["make", "pinafore", "--size", "12", "--set", "yoke_depth=nan"], "yoke_depth"),
+        (["make", "pinafore", "--size", "12", "--set", "yoke_depth"], "NAME=VALUE"),
+        (["make", "pinafore", "--size", "12", "--set", "strap_level=8", "back_rise=12"], "strap_level"),
+        (["make", "pinafore"], "--size"),
+        (["make", "pinafore", "--size", "12", "--body", "me.toml"], "--body"),
+        (["make", "pinafore", "--body", "no such file.toml"], "no such file.toml"),
+    ],
+)
+def test_a_wrong_input_is_one_sentence_and_leaves_nothing(arguments, word, tmp_path, capsys):
+    out = tmp_path / "out"
+    assert main([*arguments, "--out", str(out)]) == 2
+    said = capsys.readouterr().err
+    assert word in said and said.count("\n") == 1 and "Traceback" not in said
+    assert files(tmp_path) == set()
+
+
+@pytest.mark.parametrize("arguments", [[], ["mak"], ["make"], ["make", "pinafore", "--size", "12"]])
+def test_unusable_arguments_end_with_status_2(arguments, capsys):
+    with pytest.raises(SystemExit) as end:
+        main(arguments)
+    assert end.value.code == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_an_output_that_is_a_file_is_refused(tmp_path, capsys):
+    (tmp_path / "out").write_text("a file", encoding="utf-8")
+    assert main(["make", "pinafore", "--size", "12", "--out", str(tmp_path / "out")]) == 2
+    assert (tmp_path / "out").read_text(encoding="utf-8") == "a file"
+    assert "folder" in capsys.readouterr().err
+
+
+def test_the_module_runs_as_a_program(tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "patternlib", "make", "pinafore", "--size", "no", "--out", str(tmp_path / "o")],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 2 and "Traceback" not in done.stderr
