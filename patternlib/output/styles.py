@@ -49,6 +49,19 @@ LINES: dict[str, Line] = {
     "grid": Line(0.1, (), 200, "#c8c8c8", "grid"),
 }
 
+_SIZE_DASHES = (
+    (6.0, 1.5), (), (2.5, 1.2), (0.5, 1.2), (8.0, 1.5, 0.6, 1.5), (8.0, 1.5, 0.6, 1.2, 0.6, 1.5),
+    (8.0, 1.5, 0.6, 1.2, 0.6, 1.2, 0.6, 1.5), (8.0, 1.5, 2.5, 1.5), (8.0, 1.5, 2.5, 1.2, 2.5, 1.5),
+    (3.0, 1.2, 0.6, 1.2),
+)  # fmt: skip
+SIZES = tuple(f"size {k + 1}" for k in range(2 * len(_SIZE_DASHES)))
+"""One line style for each size of a nest, smallest first; from the eleventh on the lines are thick."""
+LINES |= {
+    name: Line(width, dashes, 0, (BLUE, "#000000", VERMILION)[k % 3], "a size")
+    for k, (name, dashes) in enumerate(zip(SIZES, _SIZE_DASHES * 2, strict=True))
+    for width in (0.35 if k < 10 else 0.7,)
+}
+
 PX_WIDTH, PX_DASH = 3.2, 2.0
 """px of a screen for each mm of a line's width and of its dashes."""
 
