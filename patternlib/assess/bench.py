@@ -39,7 +39,7 @@ def _rubric(text: str) -> Rubric:
 
 
 def _purpose(step: Step) -> str:
-    return step.reason or step.source or step.op
+    return step.reason or step.source
 
 
 def _own(record: Record) -> Lines:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor
@@ -63,6 +64,8 @@ class Class:
     copies: list[Copy]
 
 
+_ASKS_FOR_RULE = re.compile(r"\.\s*reference\s*\(")
+
 Told = Callable[[str, int, int], None]
 """Is told what is being done, how many are done, and of how many."""
 
@@ -91,6 +94,11 @@ def answers_of(
         found, faults = _answers(handin, book.records)
         if ran is not None:
             found = _with_run(handin, found, ran)
+        if any(_ASKS_FOR_RULE.search(cell) for cell in book.cells):
+            for answer in found:
+                answer.notes.append(
+                    "A cell asks the library for the rule's own draft: look at how this was drawn."
+                )
         answers += found
         unread += [Unread(handin.where, handin.place, why) for why in faults]
         if not found and not faults:
@@ -164,12 +172,14 @@ def _typed_in(answer: Answer) -> str:
         return ""
     if answer.second.content == answer.content:
         return (
-            "With other measurements it gave the very same draft: the answer, or the body, is typed in and not "
-            "worked out. Ask how the numbers were found."
+            "With other measurements it gave the very same draft: the answer, or the body, is typed in "
+            "and not worked out. Ask how the numbers were found."
         )
     if second < mark / 2:
         out_of = answer.judged.verdict["out_of"]
-        return f"With other measurements it is right for {second:g} of {out_of:g} marks only: part of it is typed in."
+        return (
+            f"With other measurements it is right for {second:g} of {out_of:g} marks: part of it is typed in."
+        )
     return ""
 
 
@@ -247,6 +257,7 @@ def _row(answer: Answer, counts: bool, note: str) -> Row:
     verdict = answer.judged.verdict
     row = Row(plain(answer.student), plain(answer.record.exercise), way=answer.record.way, file=answer.where)
     row.notes = [*answer.notes, *([note] if note else [])]
+    row.notes += verdict.get("remarks", ())
     if not verdict:
         row.state = "not judged"
         row.notes.append(answer.judged.problem)

@@ -1,4 +1,4 @@
-"""`python -m patternlib assess`: from a folder of hand-ins to marks, a page a student and a page of the class."""
+"""`python -m patternlib assess`: from hand-ins to marks, a page a student and a page of the class."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ NOT_RUN = "The notebooks were read only; no student's code was run."
 
 
 def assess_command(argv: list[str]) -> int:
-    """Run the command; returns its exit status: 0 done, 2 for wrong input, with one sentence on the screen."""
+    """Run the command; returns its exit status: 0 done, 2 for wrong input, with a sentence on the screen."""
     options = _parser().parse_args(argv)
     try:
         _assess(options)
@@ -116,7 +116,7 @@ def _assess(options: argparse.Namespace) -> None:
 
 
 def _runs(books: list[Opened], state: State, options: argparse.Namespace, told) -> tuple[list[Again], str]:
-    """What running each notebook gives, from the former run where nothing changed; and the protection in words."""
+    """What running each notebook gives, or gave where nothing changed; and the protection in words."""
     names = [classwork.stamp(options.key, *book.cells) for _, book in books]
     new = {name: book for name, (_, book) in zip(names, books, strict=True) if name not in state.runs}
     with locked(workers=options.workers, least=options.protection, fresh=options.fresh) as rooms:

@@ -70,10 +70,20 @@ def _same_draft(answers) -> list[Copy]:
     found = []
     for (exercise, *_), group in alike.items():
         students = tuple(dict.fromkeys(a.student for a in group))
-        if len({folded(s) for s in students}) > 1:
+        asked = {_wanted(a) for a in group}  # whose numbers ask for the same draft may well draw the same
+        if len({folded(s) for s in students}) > 1 and len(asked) > 1:
             why = f"The drafts of {_listed(students)} agree in every point, though their numbers differ."
             found.append(Copy(students, exercise, why))
     return found
+
+
+def _wanted(answer) -> tuple:
+    """What the rule gives for the student's own numbers, as far as it was handed in."""
+    target = answer.judged.target
+    lines = answer.judged.verdict.get("lines", ())
+    numbers = {x["step"]: x["want"] for x in lines if isinstance(x["want"], int | float)}
+    points = tuple(sorted((n, _step(x), _step(y)) for n, (x, y) in target.points.items()))
+    return points, tuple(sorted((n, _step(numbers[n])) for n in answer.record.numbers if n in numbers))
 
 
 def _step(cm: float) -> int:

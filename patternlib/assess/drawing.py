@@ -16,10 +16,15 @@ FAR = 400.0
 """cm: what lies farther than this from the target is left out of the picture and named below it."""
 
 
-def picture(own: Lines, target: Lines, verdicts: Mapping[str, str], alt: str) -> str:
-    """Return the SVG text; verdicts: 'right', 'carried', 'off' or 'missing' by name."""
-    own, left_out = _near(own, target)
-    spots = [*_spots(own), *_spots(target)]
+def picture(own: Lines, target: Lines, lines: Iterable[Mapping], alt: str) -> str:
+    """Return the SVG text; lines: the verdict's lines, as `Verdict.to_dict` gives them."""
+    off = {line["step"]: line["want"] for line in lines if line["verdict"] == "off"}
+    wanted = {
+        n: (w[0], w[1]) for n, w in off.items() if n in own.points and isinstance(w, list) and len(w) == 2
+    }
+    frame = Lines({**target.points, **wanted}, target.lines)
+    own, left_out = _near(own, frame)
+    spots = [*_spots(own), *_spots(frame)]
     if not spots:
         return ""
     x0, x1 = min(x for x, _ in spots), max(x for x, _ in spots)
@@ -32,21 +37,17 @@ def picture(own: Lines, target: Lines, verdicts: Mapping[str, str], alt: str) ->
 
     parts = [_path(map(at, spots), "target") for spots in target.lines.values()]
     parts += [_path(map(at, spots), "own") for spots in own.lines.values()]
-    for name, spot in target.points.items():
-        if verdicts.get(name) == "off" and name in own.points:
-            parts.append(_path([at(own.points[name]), at(spot)], "measure"))
-            parts.append(_ring(at(spot)))
-    labels = _Labels(width, height)
-    wrong_first = sorted(own.points.items(), key=lambda p: verdicts.get(p[0]) != "off")
-    for name, spot in wrong_first:
-        parts.append(_dot(at(spot), verdicts.get(name)))
-    parts += [labels.put(name, at(spot), verdicts.get(name) == "off") for name, spot in wrong_first]
+    for name, spot in wanted.items():
+        if name in own.points:
+            parts += [_path([at(own.points[name]), at(spot)], "measure"), _ring(at(spot))]
+    drawn_lines = [*own.lines.values(), *target.lines.values()]
+    labels = _Labels(width, height, [at(s) for spots in drawn_lines for s in spots[:: len(spots) // 60 + 1]])
+    off_first = sorted(own.points.items(), key=lambda point: point[0] not in off)
+    parts += [_dot(at(spot), name in off) for name, spot in off_first]
+    parts += [labels.put(name, at(spot), name in off) for name, spot in off_first]
     note = f"<p>Too far away to be drawn: {for_html(', '.join(left_out))}.</p>" if left_out else ""
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 {width:.0f} {height:.0f}" '
-        f'width="{width:.0f}" height="{height:.0f}"><title>{for_html(alt)}</title>'
-        f'<rect width="100%" height="100%" fill="#fff"/>{"".join(parts)}</svg>{note}'
-    )
+    drawn = f"<title>{for_html(alt)}</title><rect width='100%' height='100%' fill='#fff'/>{''.join(parts)}"
+    return _svg(width, height, drawn) + note
 
 
 def _near(own: Lines, target: Lines) -> tuple[Lines, list[str]]:
@@ -75,8 +76,8 @@ def _path(spots: Iterable[tuple[float, float]], look: str) -> str:
     )
 
 
-def _dot(at: tuple[float, float], verdict: str | None) -> str:
-    size, ink = (4.5, LINES["own"].colour) if verdict == "off" else (2.5, "#1d1d1b")
+def _dot(at: tuple[float, float], off: bool) -> str:
+    size, ink = (4.5, LINES["own"].colour) if off else (2.5, "#1d1d1b")
     return f'<circle cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="{size}" fill="{ink}"/>'
 
 
@@ -88,26 +89,51 @@ def _ring(at: tuple[float, float]) -> str:
 class _Labels:
     """Puts names beside their points, clear of one another; a name that finds no room is left out."""
 
-    def __init__(self, width: float, height: float):
-        self.width, self.height = width, height
+    def __init__(self, width: float, height: float, lines: list[tuple[float, float]]):
+        self.width, self.height, self.lines = width, height, lines
         self.taken: list[tuple[float, float, float, float]] = []
 
     def put(self, name: str, at: tuple[float, float], strong: bool) -> str:
         shown = name if len(name) <= 24 else name[:23] + "…"
         wide = len(shown) * TEXT * 0.56
-        for dx, dy in ((7, -5), (7, 13), (-7 - wide, -5), (-7 - wide, 13), (-wide / 2, -9), (-wide / 2, 20)):
-            box = (at[0] + dx, at[1] + dy - TEXT, at[0] + dx + wide, at[1] + dy + 3)
-            inside = box[0] >= 0 and box[1] >= 0 and box[2] <= self.width and box[3] <= self.height
-            if inside and not any(_overlap(box, other) for other in self.taken):
-                break
-        else:
+        free = [place for place in _PLACES if self._is_free(self._box(at, wide, *place))]
+        if not free:
             return ""
+        clear = (p for p in free if not any(_holds(self._box(at, wide, *p), spot) for spot in self.lines))
+        near, low, anchor = next(clear, free[0])
+        box = self._box(at, wide, near, low, anchor)
         self.taken.append(box)
         weight = ' font-weight="bold"' if strong else ""
         return (
-            f'<text x="{box[0]:.1f}" y="{box[3] - 3:.1f}" font-family="sans-serif" font-size="{TEXT}"{weight} '
-            f'fill="#1d1d1b" paint-order="stroke" stroke="#fff" stroke-width="3">{for_html(shown)}</text>'
+            f'<text x="{at[0] + near:.1f}" y="{at[1] + low:.1f}" text-anchor="{anchor}"{weight}'
+            f' font-size="{TEXT}" font-family="sans-serif" fill="#1d1d1b" paint-order="stroke" '
+            'stroke="#fff" stroke-width="3">'
+            f"{for_html(shown)}</text>"
         )
+
+    def _is_free(self, box: tuple[float, float, float, float]) -> bool:
+        inside = box[0] >= 0 and box[1] >= 0 and box[2] <= self.width and box[3] <= self.height
+        return inside and not any(_overlap(box, other) for other in self.taken)
+
+    @staticmethod
+    def _box(at, wide: float, near: float, low: float, anchor: str) -> tuple[float, float, float, float]:
+        left = at[0] + near - {"start": 0.0, "end": wide, "middle": wide / 2}[anchor]
+        return left, at[1] + low - TEXT, left + wide, at[1] + low + 3
+
+
+_PLACES = (
+    (7, -5, "start"),
+    (7, 13, "start"),
+    (-7, -5, "end"),
+    (-7, 13, "end"),
+    (0, -9, "middle"),
+    (0, 20, "middle"),
+)
+"""px from a point, and how a name is set there; the first that is free is taken."""
+
+
+def _holds(box, spot) -> bool:
+    return box[0] <= spot[0] <= box[2] and box[1] <= spot[1] <= box[3]
 
 
 def _overlap(a, b) -> bool:
@@ -122,7 +148,8 @@ def bars(counts: Mapping[str, int], alt: str) -> str:
     for i, (name, count) in enumerate(counts.items()):
         x, tall = i * step + 10, high * count / most
         parts.append(
-            f'<rect x="{x}" y="{high + 20 - tall:.1f}" width="{step - 16}" height="{tall:.1f}" fill="#4a6b7c"/>'
+            f'<rect x="{x}" y="{high + 20 - tall:.1f}" width="{step - 16}" height="{tall:.1f}" '
+            'fill="#4a6b7c"/>'
         )
         for text, y in ((str(count), high + 14 - tall), (name, high + 38)):
             parts.append(
@@ -130,7 +157,9 @@ def bars(counts: Mapping[str, int], alt: str) -> str:
                 f'text-anchor="middle">{html.escape(text)}</text>'
             )
     width = len(counts) * step + 10
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 {width} {high + 48}" width="{width}" '
-        f'height="{high + 48}"><title>{for_html(alt)}</title>{"".join(parts)}</svg>'
-    )
+    return _svg(width, high + 48, f"<title>{for_html(alt)}</title>{''.join(parts)}")
+
+
+def _svg(width: float, height: float, drawn: str) -> str:
+    size = f'viewBox="0 0 {width:.0f} {height:.0f}" width="{width:.0f}" height="{height:.0f}"'
+    return f'<svg xmlns="http://www.w3.org/2000/svg" role="img" {size}>{drawn}</svg>'

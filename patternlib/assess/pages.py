@@ -13,9 +13,11 @@ POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-a
 
 _STYLE = """
 :root{color-scheme:light}
-body{font:16px/1.5 system-ui,sans-serif;color:#1d1d1b;background:#fbfaf7;max-width:60rem;margin:2rem auto;padding:0 1rem}
-h1{font-size:1.6rem;margin:0 0 .3rem}h2{font-size:1.2rem;margin:2rem 0 .4rem;border-top:1px solid #c9c6bd;padding-top:1rem}
-h3{font-size:1rem;margin:1.2rem 0 .3rem}
+body{font:16px/1.5 system-ui,sans-serif;color:#1d1d1b;background:#fbfaf7;max-width:60rem;margin:2rem auto;
+  padding:0 1rem}
+h1{font-size:1.6rem;margin:0 0 .3rem}h2{font-size:1.2rem;margin:2rem 0 .4rem;border-top:1px solid #c9c6bd;
+  padding-top:1rem}
+h2.plain{border:0;margin:0;padding:0}
 table{border-collapse:collapse;width:100%;margin:.5rem 0}
 th,td{text-align:left;vertical-align:top;padding:.3rem .7rem .3rem 0;border-bottom:1px solid #e3e0d8}
 th{font-weight:600}td.n,th.n{text-align:right;white-space:nowrap}
@@ -26,11 +28,13 @@ svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
 """
 
 WORDS = {
-    "right": "right",
     "carried": "right, given your earlier step",
     "off": "off",
     "missing": "not drawn",
 }
+
+
+_KEY = "Solid: the draft. Dotted: the target. A ring: where a point belongs, given the points before it."
 
 
 def page(title: str, body: str) -> str:
@@ -89,15 +93,15 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
     if answer is not None and answer.judged.verdict:
         judged = answer.judged
         lines = judged.verdict["lines"]
-        drawn = picture(
-            judged.own, judged.target, {x["step"]: x["verdict"] for x in lines}, f"{title}: draft and target"
-        )
+        drawn = picture(judged.own, judged.target, lines, f"{title}: draft and target")
         if drawn:
-            parts.append(
-                drawn
-                + '<p class="soft">Solid: the draft. Dotted: the target. A ring: where the point belongs.</p>'
-            )
-        parts.append(grid(("step", "verdict", "remark"), map(_line, lines)))
+            parts.append(f'{drawn}<p class="soft">{_KEY}</p>')
+        right = [line["step"] for line in lines if line["verdict"] == "right"]
+        if right:
+            parts.append(f"<p>Right: {for_html(', '.join(right), 4000)}.</p>")
+        if len(right) < len(lines):
+            rest = (line for line in lines if line["verdict"] != "right")
+            parts.append(grid(("step", "verdict", "remark"), map(_line, rest)))
     parts.append(f'<p class="soft">From {for_html(row.file)}</p>' if row.file else "")
     return "\n".join(parts)
 
@@ -108,5 +112,5 @@ def _line(line: dict) -> tuple[str, str, str]:
     return (
         for_html(line["step"]),
         f'<span class="{for_html(verdict)}">{for_html(said)}</span>',
-        for_html(line["text"], 600),
+        for_html(line["text"].removeprefix(f"{line['step']}: "), 600),
     )

@@ -48,7 +48,8 @@ class Protection:
     @property
     def words(self) -> str:
         """The protection in plain words, for the screen and the report."""
-        said = f"Each notebook was run again in a locked-in process ({self.by}) with limits on time, output and files. "
+        said = f"Each notebook was run again in a locked-in process ({self.by}), with limits on time, "
+        said += "output and files. "
         said += f"Tried at the start and found closed: {_named(self.closed)}. "
         return said + (f"Found OPEN: {_named(self.open)}." if self.open else "Nothing tried was found open.")
 

@@ -138,8 +138,7 @@ def _libraries() -> Iterator[str]:
     }
     yield from sorted(p for p in places if p != "/usr")
     yield str(SOURCE / "patternlib")
-    for place in ("/usr/lib", "/usr/lib64", "/lib", "/lib64", "/usr/share/fonts", "/usr/share/zoneinfo"):
-        yield place
+    yield from ("/usr/lib", "/usr/lib64", "/lib", "/lib64", "/usr/share/fonts", "/usr/share/zoneinfo")
     yield from ("/etc/fonts", "/etc/ld.so.cache", "/etc/localtime")
     if sys.base_prefix == "/usr":
         yield "/usr/bin"
