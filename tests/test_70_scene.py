@@ -14,8 +14,9 @@ from shapely import Point as Spot
 
 from patternlib.errors import PatternError
 from patternlib.finish import finish
+from patternlib.garments.base import Garment
 from patternlib.geometry import Point, line
-from patternlib.output.layout import shelves
+from patternlib.output.layout import sheet_width, shelves
 from patternlib.output.lettering import wrapped
 from patternlib.output.pieces import DOUBLE
 from patternlib.output.scene import (
@@ -31,7 +32,7 @@ from patternlib.output.scene import (
     plan_scene,
 )  # fmt: skip
 from patternlib.output.styles import LEAST_TEXT, LETTERINGS, LINES
-from patternlib.piece import Edge, Notch, Piece
+from patternlib.piece import Edge, Notch, Piece, Seam
 from tests.drawn import SIZES, cut_area, drawn, marked, panel, path_length, path_lines, pinafore
 
 
@@ -142,6 +143,7 @@ def test_pieces_stay_in_place_while_a_value_changes_a_little():
 
     a, b = corners(7.0), corners(7.2)
     assert max(math.dist(a[k], b[k]) for k in a) < 1.0
+    assert len({sheet_width([(30 + k, 60 + k)] * 5, gap=2) for k in (0, 0.5, 1)}) == 1
 
 
 # --- one piece ----------------------------------------------------------------------------------------------
@@ -296,6 +298,25 @@ def test_partners_are_the_edges_opposite():
     assert known["front extension/opening edge"]["partners"] == ["waistband/side", "front skirt/opening"]
     assert known["front skirt/opening"]["partners"] == ["front extension/opening edge"]
     assert known["bib/side"]["partners"] == ["bib facing/side"]
+
+
+def test_partners_where_both_sides_have_several_edges():
+    """Two edges of 10 and 30 cm against two of 10 and 30: each lies against its like alone."""
+    a, b = (
+        Piece(
+            name,
+            (
+                Edge("short", line(Point(0, 0), Point(10, 0)), 1.0),
+                Edge("long", line(Point(10, 0), Point(40, 0)), 1.0),
+                Edge("back", line(Point(40, 0), Point(20, 20)), 1.0),
+                Edge("front", line(Point(20, 20), Point(0, 0)), 1.0),
+            ),
+        )
+        for name in "ab"
+    )
+    seam = Seam("long seam", (("a", "short"), ("a", "long")), (("b", "short"), ("b", "long")))
+    known = facts(Garment("two", pinafore("12").body, {}, {}, (a, b), (seam,)))
+    assert known["a/short"]["partners"] == ["b/short"] and known["b/long"]["partners"] == ["a/long"]
 
 
 # --- drafts and plans ---------------------------------------------------------------------------------------

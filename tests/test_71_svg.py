@@ -52,6 +52,7 @@ def test_one_unit_of_the_drawing_is_one_mm(size):
     assert root.get("width") == f"{wide:g}mm" or abs(float(root.get("width")[:-2]) - wide) < 1e-9
     assert root.get("height").endswith("mm") and float(root.get("height")[:-2]) == high
     assert wide == pytest.approx((scene.bounds[2] - scene.bounds[0]) * 10, abs=1e-3)
+    assert high == pytest.approx((scene.bounds[3] - scene.bounds[1]) * 10, abs=1e-3)
     assert not root.findall(f".//*[@transform]/{NS}path")
 
 

@@ -272,8 +272,6 @@ def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters
     lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
     level = Room(walls, sheet.things)
     rooms = [level, Room(walls, sheet.things, 90.0)]
-    if level.high - level.low > 3 * (level.right - level.left):
-        rooms.reverse()
     for block in blocks(lines, piece.name, letters):
         if len(rooms) == 2 and block[-1][1] < letters.size:  # no room at full size: along the piece
             rooms.append(Room(walls, sheet.things, _lie(piece)))
