@@ -138,7 +138,7 @@ def redraw(values):
         found.append(
             Finding(901, "warning", "skirt 1, hem", length, 70.0, 0.0, f"{length:g} cm is long near wheels.")
         )
-    return Picture(Scene(tuple(items), "Panels", (-3.0, -length - 8, 126.0, 3.0)), tuple(found), facts)
+    return Picture(Scene(tuple(items), "Panels", (-3.0, -length - 8, 129.0, 3.0)), tuple(found), facts)
 
 
 def steps(values):

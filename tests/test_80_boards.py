@@ -162,3 +162,15 @@ def test_still_picture_and_words_are_the_same_in_every_run():
 def test_slider_refuses_what_a_hand_could_not_move(low, high, step, start, unit):
     with pytest.raises(ValueAtFault):
         Slider("yoke_depth", "Yoke depth", low, high, step, start, unit)
+
+
+def test_still_picture_follows_only_where_a_page_is():
+    """A run without a page leaves the outputs of earlier cells alone; strict comparing runs rely on it."""
+    renewed = []
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    board._still = type("Output", (), {"update": staticmethod(renewed.append)})
+    board.values = {"length": 61}
+    assert renewed == []
+    board._hear(None, {"kind": "here", "who": "w"}, None)
+    board.values = {"length": 62}
+    assert [repr(still)[:29] for still in renewed] == ["Panels: Skirt length 62 cm, Y"]

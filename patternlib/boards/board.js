@@ -84,6 +84,7 @@ class Desk {
     this.takeWhole();
     model.on("msg:custom", (said) => this.hear(said));
     model.on("change:picture", () => this.takeWhole());
+    this.say({ kind: "here" });
   }
 
   key(row = this.row, step = this.step) { return row.map(tidy).join(",") + "|" + step; }

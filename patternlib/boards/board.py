@@ -79,6 +79,7 @@ class Board(anywidget.AnyWidget):
         self._shown: Scene | None = None
         self._stepped: tuple[Any, Sequence[BoardStep]] | None = None
         self._asker = ""
+        self._has_page = False
         self._still = None
         start = {s.name: float(s.start) for s in sliders}
         super().__init__(
@@ -120,6 +121,12 @@ class Board(anywidget.AnyWidget):
         """Draw the values or the step that Python has just set, or the measures in the other unit."""
         if not self._asker:
             self._show_whole(self.values, self.step, by="")
+
+    def slider(self, name: str) -> Slider:
+        """The slider of a style value."""
+        if name not in self._sliders:
+            raise unknown("slider of this board", name, self._sliders)
+        return self._sliders[name]
 
     # --- drawing ----------------------------------------------------------------------------------------
 
@@ -187,7 +194,8 @@ class Board(anywidget.AnyWidget):
         self._renew_still()
 
     def _renew_still(self, _change: Any = None) -> None:
-        if self._still is not None:
+        # without a page nobody has moved anything, and a run without one must give the same outputs each time
+        if self._still is not None and self._has_page:
             self._still.update(self._still_picture())
 
     def _sentence(self, fault: Exception) -> str:
@@ -203,6 +211,7 @@ class Board(anywidget.AnyWidget):
     # --- what the page says -----------------------------------------------------------------------------
 
     def _hear(self, _widget: Any, said: Mapping[str, Any], _buffers: Any) -> None:
+        self._has_page = True
         kind = said.get("kind")
         if kind == "draw":
             picture = self._differ(self._named(said["v"]), said["s"])
