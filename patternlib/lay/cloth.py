@@ -30,7 +30,8 @@ class Laid:
 
     move: from the piece's own place to the cloth, turned over where move.over; outline: its cut line
     there, cm; opened: laid whole though half is drawn; on_fold: its fold lies on a fold of the cloth; gives:
-    pieces got from it (2 where both layers are cut and used); spare: one of the two layers under it is not needed.
+    pieces got from it (2 where both layers are cut and used); spare: one of the two layers under it is
+    not needed.
     """
 
     garment: str

@@ -55,7 +55,7 @@ class Strip(NamedTuple):
 
 
 class Place(NamedTuple):
-    """Where a copy of a shape lies: the numbers of its shape and its way, and the shift of that way's ring."""
+    """Where a copy of a shape lies: the numbers of its shape and its way, and the shift of the way's ring."""
 
     shape: int
     way: int

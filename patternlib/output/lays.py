@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from collections.abc import Sequence
+from itertools import pairwise
 
 from ..errors import ValueAtFault
 from ..geometry import Point
 from ..lay import Laid, Lay
 from ..units import write_length
-from .items import Scene, Stroke, Text, item_box, join_boxes
+from .items import Command, Scene, Stroke, Text, item_box, join_boxes
 from .lettering import Room
 from .pieces import arrow
 
@@ -81,7 +82,7 @@ def _piece(laid: Laid, one_way: bool, several: bool):
     group = f"{laid.name}, size {laid.size}, {laid.copy}" if several else f"{laid.name} {laid.copy}"
     things = []
     folded = _centre(laid) if laid.on_fold else None
-    yield Stroke(_cut(ring, folded), "cut", "cut lines", "", laid.name, group)
+    yield Stroke(open_at_fold(ring, folded), "cut", "cut lines", "", laid.name, group)
     if laid.on_fold or laid.opened:
         p, q = _centre(laid)
         style = "fold" if laid.on_fold else "construct"
@@ -124,8 +125,8 @@ def _centre(laid: Laid) -> tuple[Point, Point]:
     return p + way * min(along), p + way * max(along)
 
 
-def _cut(ring, fold):
-    """The cut line, left open along the fold."""
+def open_at_fold(ring: Sequence[Point], fold: Sequence[Point] | None) -> tuple[Command, ...]:
+    """A cut line, left open between the two ends of a fold; closed for None."""
     n = len(ring)
     if fold is None:
         return (("M", *ring[0]), *(("L", *p) for p in ring[1:]), ("Z",))
@@ -136,10 +137,12 @@ def _cut(ring, fold):
 
 
 def _lie(ring) -> float:
-    """The direction of text along a piece: that of its longest straight reach, read from below, degrees."""
-    p, q = max(combinations(ring[:: max(1, len(ring) // 24)], 2), key=lambda pair: pair[0].distance(pair[1]))
-    angle = (q - p).angle
-    return (angle + 90.0) % 180.0 - 90.0
+    """The direction of text along a piece: the long side of the least rectangle round it, degrees."""
+    from shapely import Polygon
+
+    corners = [Point(*p) for p in Polygon(ring).minimum_rotated_rectangle.exterior.coords]
+    p, q = max(pairwise(corners), key=lambda pair: pair[0].distance(pair[1]))
+    return ((q - p).angle + 90.0) % 180.0 - 90.0
 
 
 def _grain(laid: Laid) -> tuple[Point, Point]:
