@@ -348,6 +348,17 @@ def test_the_step_shown_has_its_measure(plan, step, unit, said):
     assert step in [t.text for t in texts(scene) if t.style == "point shown"]
 
 
+def test_a_dimension_line_runs_beside_what_it_measures():
+    """15 cm walked from the side's upper end: the line reaches from there to the point, 0.9 cm away."""
+    draft = pinafore("12").drafts["back plan"]
+    (beside,) = strokes(draft_scene(draft, upto="opening end"), layer="measures")
+    walked = draft["opening edge"]
+    own = LineString(walked.flat())
+    drawn_line = LineString([c[1:] for c in beside.d[: [c[0] for c in beside.d[1:]].index("M") + 1]])
+    assert own.hausdorff_distance(drawn_line) < 1.0
+    assert own.distance(drawn_line) == pytest.approx(0.9, abs=0.03)
+
+
 def test_every_step_of_every_draft_can_be_shown():
     """No step fails, no text on another, nothing outside the sheet."""
     for draft in pinafore("12").drafts.values():
