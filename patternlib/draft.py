@@ -197,13 +197,14 @@ def _named(error: PatternError, name: str) -> tuple:
 class Drafting:
     """Writes a draft, a step a call; every call gives the value it made.
 
-    measure: a number (cm), or the name of an earlier step whose number is taken.
+    measure: a number (cm), or the name of an earlier step whose number is taken; draft: a finished one to
+    go on from.
     """
 
-    def __init__(self, title: str):
+    def __init__(self, title: str, draft: Draft | None = None):
         self.title = title
-        self._steps: list[Step] = []
-        self._values: dict[str, Value] = {}
+        self._steps: list[Step] = list(draft.steps) if draft else []
+        self._values: dict[str, Value] = {step.name: step.value for step in self._steps}
 
     def __getitem__(self, name: str) -> Value:
         if name not in self._values:

@@ -1,7 +1,8 @@
 """Judging students' drafts: exercises, hand-in records, verdicts with slips by name, feedback."""
 
 from .exercise import Asked, Exercise, exercise, exercises
-from .judge import Line, Verdict, judge
+from .judge import judge
+from .line import Line, Verdict
 from .record import MIME, Record, RecordError, read
 from .rubric import Rubric, load_rubric
 from .variant import Variant, variant

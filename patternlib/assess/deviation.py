@@ -12,8 +12,10 @@ from ..geometry import Curve, Move, Point
 from ..geometry.segment import tangent, value
 from ..operations import Value
 
-SAMPLES = 24
+SAMPLES = 16
 """Places of each curve that are compared."""
+CLOSE = 0.03
+"""cm: curves this close need no closer look."""
 
 
 class Gap(NamedTuple):
@@ -23,19 +25,22 @@ class Gap(NamedTuple):
     turn: float = 0.0
 
 
+def alike(own: Value, want: Value) -> bool:
+    """Whether two values are of one kind: points, curves or numbers."""
+    return any(isinstance(own, kind) and isinstance(want, kind) for kind in (Point, Curve, int | float))
+
+
 def gap(own: Value, want: Value) -> Gap:
     """The deviation of a value; without end where the two are not of one kind.
 
     >>> gap(Point(0, 3), Point(4, 0)).distance
     5.0
     """
-    if isinstance(own, Point) and isinstance(want, Point):
+    if not alike(own, want):
+        return Gap(math.inf)
+    if isinstance(own, Point):
         return Gap(own.distance(want))
-    if isinstance(own, Curve) and isinstance(want, Curve):
-        return _curves(own, want)
-    if isinstance(own, int | float) and isinstance(want, int | float):
-        return Gap(abs(own - want))
-    return Gap(math.inf)
+    return _curves(own, want) if isinstance(own, Curve) else Gap(abs(own - want))
 
 
 def _curves(own: Curve, want: Curve) -> Gap:
@@ -47,8 +52,18 @@ def _curves(own: Curve, want: Curve) -> Gap:
     ends = max(own.start.distance(want.start), own.end.distance(want.end))
     if ends > 3:  # far off: the ends tell enough
         return Gap(ends, _turn(own, want))
-    away = max(ends, _away(own, want), _away(want, own))
+    away = _side_by_side(own, want)  # never less than the true deviation
+    if away > CLOSE:
+        away = max(ends, _away(own, want), _away(want, own))
     return Gap(away, _turn(own, want))
+
+
+def _side_by_side(a: Curve, b: Curve) -> float:
+    """How far two curves in as many pieces lie apart at like places of their pieces; else without end."""
+    if len(a.segments) != len(b.segments):
+        return math.inf
+    pairs = zip(a.segments, b.segments, strict=True)
+    return max(abs(value(s, t) - value(r, t)) for s, r in pairs for t in (0.0, 0.25, 0.5, 0.75, 1.0))
 
 
 def _away(a: Curve, b: Curve) -> float:
@@ -74,7 +89,7 @@ def _turn(own: Curve, want: Curve) -> float:
     return max(angles)
 
 
-def bends(curve: Curve) -> int:
+def bends(curve: Curve, least: float = tolerances.HAND_DIRECTION) -> int:
     """How often a curve changes from bending left to bending right, small wobbles left out.
 
     >>> from patternlib.geometry import fair, DOWN, RIGHT
@@ -89,7 +104,7 @@ def bends(curve: Curve) -> int:
     for u, v in pairwise(ways):
         turn = math.degrees((u.conjugate() * v).imag)
         run = turn if run * turn < 0 else run + turn
-        if abs(run) > 1.5 and (not signs or signs[-1] != (run > 0)):
+        if abs(run) > least and (not signs or signs[-1] != (run > 0)):
             signs.append(run > 0)
     return max(len(signs) - 1, 0)
 

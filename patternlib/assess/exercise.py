@@ -48,7 +48,8 @@ class Exercise:
     draft; draw: variant -> Draft, its steps are the rule; finish: (draft, variant) -> pieces, where finishing
     is asked; terms: for a step, the parts of its measure, {name of a number: factor}; constants: further
     numbers (cm) that terms may name; rules: sentences for steps whose own would tell too much or too
-    little; allowance: cm added round the pieces, 0 for a plan on seam lines.
+    little; ready: steps that are drawn on the student's paper already; allowance: cm added round the
+    pieces, 0 for a plan on seam lines.
     """
 
     id: str
@@ -61,6 +62,7 @@ class Exercise:
     terms: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     constants: Mapping[str, float] = field(default_factory=dict)
     rules: Mapping[str, str] = field(default_factory=dict)
+    ready: tuple[str, ...] = ()
     allowance: float = 0.0
 
     def variant(self, student: str, key: str = "") -> Variant:
@@ -80,7 +82,7 @@ class Exercise:
 
     def given(self, draft: Draft) -> tuple[str, ...]:
         """The points and lines that are on the student's paper before the work begins."""
-        return tuple(s.name for s in draft if s.op in ("trace", "start"))
+        return tuple(s.name for s in draft if s.op in ("trace", "start") or s.name in self.ready)
 
     def sheet(self, of: Variant) -> tuple[str, ...]:
         """The drafting instructions, a sentence a step, without the measures that are to be reckoned.
@@ -91,8 +93,9 @@ at the fullest part of the hip.'
         """
         draft = self.reference(of)
         wanted: set[str] = set()
+        ready = {name: draft[name] for name in self.ready}
         for asked in self.steps():
-            wanted.update((asked.name, *reach(draft, asked.name, {})[1]))
+            wanted.update((asked.name, *reach(draft, asked.name, ready)[1]))
         return tuple(
             self.rules.get(s.name) or _unmeasured(s)
             for s in draft
@@ -118,7 +121,7 @@ at the fullest part of the hip.'
                 elif isinstance(value, Curve):
                     found["curves"][asked.name] = records.cubics(value)
                 else:
-                    found["numbers"][asked.name] = round(value, 4)
+                    found["numbers"][asked.name] = round(float(value), 4)
         return {
             "format": records.FORMAT,
             "version": records.VERSION,

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from .. import tolerances
@@ -16,74 +15,21 @@ from ..draft import Draft, Step
 from ..errors import PatternError
 from ..geometry import Curve, Point
 from ..operations import Value
+from ..piece import Piece
 from . import deviation
 from .exercise import Asked, Exercise, exercise
-from .missteps import tries
+from .finishing import judge_finish
+from .line import Line, Verdict
+from .naming import Named, Namer, hand
 from .record import Record, read
 from .rework import Rework, reach
 from .rubric import Rubric, load_rubric
-from .slips import LIKELY, Room, Try
+from .variant import Variant
 
 MOST_PIECES_REUSED = 24
 """A curve in more pieces than this is judged, but later steps are drawn on the rule's."""
-MOST_HIDDEN = 12
-"""So many steps that were not asked are searched for a slip, the nearest first."""
-
-
-@dataclass(frozen=True)
-class Line:
-    """The verdict on one thing asked.
-
-    verdict: 'right', 'carried' (right given an earlier step), 'off' or 'missing'; got, want: cm, degrees or
-    (x, y); gap: how far off, cm or degrees; slip: its code or None; text: the sentence; marks of weight.
-    """
-
-    step: str
-    verdict: str
-    got: Any
-    want: Any
-    gap: float | None
-    slip: str | None
-    text: str
-    mark: float
-    weight: float
-    at: str = ""
-
-    def to_dict(self) -> dict:
-        return {
-            "step": self.step,
-            "verdict": self.verdict,
-            "got": self.got,
-            "want": self.want,
-            "slip": self.slip,
-            "text": self.text,
-            "gap": self.gap,
-            "mark": self.mark,
-            "out_of": self.weight,
-            "at": self.at,
-        }
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """The verdict on one record: mark out of a total, and a line for each thing asked."""
-
-    exercise: str
-    student: str
-    mark: float
-    out_of: float
-    lines: tuple[Line, ...]
-    remarks: tuple[str, ...] = ()
-
-    def to_dict(self) -> dict:
-        return {
-            "exercise": self.exercise,
-            "student": self.student,
-            "mark": self.mark,
-            "out_of": self.out_of,
-            "lines": [line.to_dict() for line in self.lines],
-            "remarks": list(self.remarks),
-        }
+WIDEST = 4
+"""Where earlier marks swing a step far, its tolerance grows, but never beyond so many times its own."""
 
 
 def judge(
@@ -100,214 +46,176 @@ def judge(
     work = exercise(record.exercise)
     of = work.variant(record.student, key)
     values = record.values()
-    court = Court(work, work.reference(of), work.numbers(of), rubric)
-    lines = [court.step(asked, values.get(asked.name)) for asked in work.steps()]
+    court = Court(work, of, values, rubric)
+    lines = [court.step(asked) for asked in work.steps()]
+    if court.off:  # once more, now that it is known how true this hand is
+        court = Court(work, of, values, rubric, hand(court.near))
+        lines = [court.step(asked) for asked in work.steps()]
     if work.finish is not None:
-        from .finish import judge_finish
-
-        lines += judge_finish(work, of, court, record, rubric)
+        lines += judge_finish(work, court.pieces(), record, rubric, bool(court.off))
     mark, out_of = math.fsum(line.mark for line in lines), math.fsum(line.weight for line in lines)
-    return Verdict(
-        record.exercise,
-        record.student,
-        round(mark, 3),
-        round(out_of, 3),
-        tuple(lines),
-        tuple(_remarks(record, of)),
-    )
+    remarks = tuple(_remarks(record, of))
+    return Verdict(record.exercise, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
 
 
-def _remarks(record: Record, of) -> list[str]:
+def _remarks(record: Record, of: Variant) -> list[str]:
     claimed = record.variant.body
-    off = [n for n in ("bust_girth", "waist_girth", "hip_girth") if claimed.get(n) != getattr(of.body, n)]
-    if off:
-        return [
-            "This draft was made on other measures than this student's own: "
-            + ", ".join(off).replace("_", " ")
-            + "."
-        ]
-    return []
+    names = ("bust_girth", "waist_girth", "hip_girth")
+    off = [n.replace("_", " ") for n in names if claimed.get(n) != getattr(of.body, n)]
+    if not off:
+        return []
+    return [f"This draft was made on other measures than this student's own: {', '.join(off)}."]
 
 
 class Court:
-    """Judges the steps of one draft in order and keeps the student's values for the steps that follow."""
+    """Judges the steps of one draft in order and keeps the student's values for the steps that follow.
 
-    def __init__(self, work: Exercise, target: Draft, numbers: Mapping[str, float], rubric: Rubric):
-        self.work, self.target, self.numbers, self.rubric = work, target, numbers, rubric
-        self.given: dict[str, Value] = {}
+    values: the student's own by step name; hand: how far this student's marks spread, cm; None looks only
+    for what is off and names nothing.
+    """
+
+    def __init__(
+        self, work: Exercise, of: Variant, values: Mapping[str, Value], rubric: Rubric,
+        hand: float | None = None,
+    ):  # fmt: skip
+        self.work, self.of, self.rubric, self.values = work, of, rubric, values
+        self.target: Draft = work.reference(of)
+        self.given: dict[str, Value] = {name: self.target[name] for name in work.ready}
+        self.places = work.given(self.target)
         self.off: set[str] = set()
-        self.places = work.given(target)
+        self.near: list[tuple[Value, float]] = []
+        least = {
+            a.name: rubric.tolerance(work.id, a, _is_angle(self.target.step(a.name))) for a in work.steps()
+        }
+        self.least = least
+        self.namer = hand and Namer(work, work.numbers(of), values, least.__getitem__, hand)
 
-    def step(self, asked: Asked, own: Value | None) -> Line:
+    def step(self, asked: Asked) -> Line:
         """The verdict on one step; its value is kept, so that later steps are judged on it."""
-        name = asked.name
-        rubric, weight = self.rubric, self.rubric.weight(self.work.id, asked)
-        target = self.target[name]
-        if (
-            own is None
-            or isinstance(own, Point) != isinstance(target, Point)
-            or isinstance(own, Curve) != isinstance(target, Curve)
-        ):
-            text = rubric.text("missing", step=name, unit=rubric.unit)
-            return Line(name, "missing", None, _shown(target), None, None, text, 0.0, weight)
-        least = rubric.tolerance(self.work.id, asked, _is_angle(self.target.step(name)))
+        name, rubric, least = asked.name, self.rubric, self.least[asked.name]
+        weight = rubric.weight(self.work.id, asked)
+        own, target = self.values.get(name), self.target[name]
+        if own is None or not deviation.alike(own, target):
+            return Line(
+                name, "missing", None, None, None, None, rubric.text("missing", step=name), 0.0, weight
+            )
         rework = Rework(self.target, self.given)
         try:
             rule = rework.rule(name)
-            spread = self._spread(name, rework, rule)
+            found = deviation.gap(own, rule)
+            spread = self._spread(name, rule) if found.distance > least else 0.0
         except PatternError:  # the student's earlier lines do not meet: judge on the rule's own
             rework = Rework(self.target)
-            rule, spread = target, tolerances.HAND_SPREAD
-        allowed = min(max(least, tolerances.HAND_SPREADS * spread), 4 * least)
-        found = deviation.gap(own, rule)
-        fault = self._curve_fault(own, rule, found, allowed)
-        led_astray = bool(self.off) and not deviation.gap(own, target).distance <= least
+            rule, spread, found = target, tolerances.HAND_SPREAD, deviation.gap(own, target)
+        allowed = min(max(least, tolerances.HAND_SPREADS * spread), WIDEST * least)
+        fault = curve_fault(own, rule, found, allowed)
         if found.distance <= allowed and not fault:
-            verdict = "carried" if led_astray else "right"
-            self._keep(name, own)
-            text = rubric.text(verdict, step=name, unit=rubric.unit)
-            return Line(
-                name, verdict, _shown(own), _shown(rule), round(found.distance, 3), None, text, weight, weight
-            )
-        if deviation.gap(own, target).distance <= least and not self._curve_fault(
-            own, target, deviation.gap(own, target), least
-        ):
-            self._keep(name, own)
-            text = rubric.text("right", step=name, unit=rubric.unit)
-            return Line(name, "right", _shown(own), _shown(target), 0.0, None, text, weight, weight)
-        slip, at = self._slip(name, own, rework, allowed, spread)
-        text = self._text(asked, own, rule, found, fault, slip, at)
-        if at and at != name:  # a step that was not asked: what follows from it is carried
-            self.given[at] = rework_value(self.target, self.given, slip.step)
-        self._keep(name, own)
+            astray = self.off and not deviation.gap(own, target).distance <= least
+            verdict = "carried" if astray else "right"
+            self.near.append((own, found.distance))
+        else:
+            straight = deviation.gap(own, target)
+            if not straight.distance <= least or curve_fault(own, target, straight, least):
+                return self._off(asked, own, rule, found, fault, rework, allowed, spread)
+            verdict, rule, found = "right", target, straight
+        self._keep(name, own, rework)
+        text = rubric.text(verdict, step=name)
+        gap = round(found.distance, 3)
+        return Line(name, verdict, shown(own), shown(rule), gap, None, text, weight, weight)
+
+    def _off(self, asked, own, rule, found, fault, rework: Rework, allowed: float, spread: float) -> Line:
+        name = asked.name
+        named = None
+        spread = max(spread, tolerances.HAND_SPREAD)
+        if self.namer and fault not in ("corner", "wavy"):
+            named = self.namer.name(name, own, rework, self.places, allowed, spread)
+        text = self._text(name, found, fault, named)
+        if named and named.at != name:  # a step nobody asked for: what follows from it is carried
+            self.given[named.at] = named.value
+        self._keep(name, own, rework)
         self.off.add(name)
-        code = slip.code if slip else None
-        return Line(
-            name,
-            "off",
-            _shown(own),
-            _shown(rule),
-            _bounded(found.distance),
-            code,
-            text,
-            0.0,
-            weight,
-            at or name,
-        )
+        gap = round(found.distance, 3) if math.isfinite(found.distance) else None
+        code, at = (named.slip.code, named.at) if named else (None, name)
+        weight = self.rubric.weight(self.work.id, asked)
+        return Line(name, "off", shown(own), shown(rule), gap, code, text, 0.0, weight, at)
 
-    def _keep(self, name: str, own: Value) -> None:
-        if not isinstance(own, Curve) or len(own.segments) <= MOST_PIECES_REUSED:
-            self.given[name] = own
+    def _text(self, name: str, found: deviation.Gap, fault: str, named: Named | None) -> str:
+        rubric = self.rubric
+        by = rubric.length(found.distance, _is_angle(self.target.step(name)))
+        text = rubric.text(fault or "off", step=name, by=by, turn=f"{found.turn:.0f}°")
+        if named is None:
+            return text + " " + rubric.text("look-again", step=name)
+        words = {"part": "", "other": "", "by": "", "way": ""} | dict(named.slip.words)
+        said = rubric.slip(named.slip.code, step=named.at, **words)
+        if named.at != name:
+            said = rubric.text("earlier", step=named.at) + " " + said
+        return f"{text} {said}"
+
+    def pieces(self) -> tuple[Piece, ...]:
+        """The rule's pieces on the student's own seam lines, or on the rule's where those make no piece."""
+        try:
+            return self.work.finish(self.target.replay(points=self.given), self.of)
+        except PatternError:
+            return self.work.finish(self.target, self.of)
+
+    def _keep(self, name: str, own: Value, rework: Rework) -> None:
+        """Let later steps start from the student's value; a curve runs through the student's points."""
         self.places = (*self.places, name)
+        if isinstance(own, Curve):
+            if len(own.segments) > MOST_PIECES_REUSED:
+                return
+            step = self.target.step(name)
+            if step.op in ("curve", "line"):
+                last = step.inputs[step.options.get("points", len(step.inputs)) - 1]
+                own = through(own, rework[step.inputs[0]], rework[last])
+        self.given[name] = own
 
-    def _spread(self, name: str, rework: Rework, rule: Value) -> float:
-        front, _ = reach(self.target, name, self.given)
-        used = {n: self.given[n] for n in front}
+    def _spread(self, name: str, rule: Value) -> float:
+        used = {n: self.given[n] for n in reach(self.target, name, self.given)[0]}
         return deviation.noise(
             lambda moved: Rework(self.target, {**self.given, **moved}).rule(name), used, rule
         )
 
-    def _curve_fault(self, own: Value, rule: Value, found: deviation.Gap, allowed: float) -> str:
-        """What is wrong with a curve that lies where it should."""
-        if not isinstance(own, Curve) or found.distance > allowed:
-            return ""
-        handle = min(
-            abs(own.segments[0][1] - own.segments[0][0]), abs(own.segments[-1][3] - own.segments[-1][2])
-        )
-        by_hand = math.degrees(tolerances.HAND_SPREADS * 1.5 * tolerances.HAND_SPREAD / max(handle, 0.3))
-        if found.turn > max(tolerances.HAND_DIRECTION, by_hand):
-            return "direction"
-        if deviation.corners(own) > max(tolerances.HAND_DIRECTION, by_hand) + deviation.corners(rule):
-            return "corner"
-        if deviation.bends(own) > deviation.bends(rule) + 1:
-            return "wavy"
+
+def curve_fault(own: Value, rule: Value, found: deviation.Gap, allowed: float) -> str:
+    """What is wrong with a curve that lies where it should: 'direction', 'corner', 'wavy' or ''."""
+    if not isinstance(own, Curve) or found.distance > allowed:
         return ""
-
-    # -- slips
-
-    def _slip(
-        self, name: str, own: Value, rework: Rework, allowed: float, spread: float
-    ) -> tuple[Try | None, str]:
-        """(the likeliest slip that gives the student's value, the step it was made at)."""
-        step = self.target.step(name)
-        room = Room(rework, self.work.terms, self.numbers, self.places, self.work.allowance)
-        best = self._best(((t, rework.done, t.step) for t in tries(step, room)), own, allowed, spread, name)
-        if best:
-            return best[1], name
-        _, hidden = reach(self.target, name, rework.given)
-        found = []
-        for other in hidden[:MOST_HIDDEN]:
-            candidates = (
-                (t, Rework(self.target, rework.given, {other: t.step}).done, step)
-                for t in tries(self.target.step(other), room)
-                if t.code not in ("wrong-landmark", "slope-not-square")
-            )
-            best = self._best(candidates, own, allowed, spread, other)
-            if best:
-                found.append((*best, other))
-        if not found:
-            return None, ""
-        _, slip, at = max(found, key=lambda f: f[0])
-        return slip, at
-
-    def _best(
-        self, candidates, own: Value, allowed: float, spread: float, at: str
-    ) -> tuple[float, Try] | None:
-        scored: dict[str, tuple[float, Try]] = {}
-        counts: dict[str, int] = {}
-        for slip, done, step in candidates:
-            counts[slip.code] = counts.get(slip.code, 0) + 1
-            try:
-                found = deviation.gap(own, done(step))
-            except PatternError:
-                continue
-            if not found.distance <= allowed or found.turn > 3 * tolerances.HAND_DIRECTION:
-                continue
-            score = _likelihood(found.distance, spread)
-            if slip.code not in scored or score > scored[slip.code][0]:
-                scored[slip.code] = (score, slip)
-        best = [
-            (score + math.log(LIKELY[code]) - math.log(counts[code]) / 2, slip)
-            for code, (score, slip) in scored.items()
-        ]
-        return max(best, key=lambda b: b[0]) if best else None
-
-    def _text(self, asked: Asked, own, rule, found, fault: str, slip: Try | None, at: str) -> str:
-        rubric = self.rubric
-        name = asked.name
-        angle = _is_angle(self.target.step(name))
-        by = rubric.length(found.distance, angle)
-        text = rubric.text(fault or "off", step=name, by=by, turn=f"{found.turn:.0f}°")
-        if not slip:
-            return text + " " + rubric.text("look-again", step=name)
-        words = {"part": "", "other": "", "by": "", "way": ""} | dict(slip.words)
-        said = rubric.slip(slip.code, step=at, **words)
-        return f"{text} {said}"
-
-
-def rework_value(target: Draft, given: Mapping[str, Value], step: Step) -> Value:
-    return Rework(target, given).done(step)
-
-
-def _likelihood(distance: float, spread: float) -> float:
-    """Log of how likely a value this far from a slip's is: marked by hand, or typed to the millimetre."""
-    fine, coarse = 0.01, max(spread, tolerances.HAND_SPREAD)
-    return math.log(
-        math.exp(-((distance / fine) ** 2) / 2) / fine
-        + math.exp(-((distance / coarse) ** 2) / 2) / coarse
-        + 1e-12
+    s, r = own.segments[0], own.segments[-1]
+    handle = max(min(abs(s[1] - s[0]), abs(r[3] - r[2])), 0.3)
+    trembles = math.degrees(tolerances.HAND_SPREADS * 1.5 * tolerances.HAND_SPREAD / handle)
+    least = max(tolerances.HAND_DIRECTION, trembles)
+    if found.turn > least:
+        return "direction"
+    if deviation.corners(own) > least + deviation.corners(rule):
+        return "corner"
+    chord = max(min(abs(s[3] - s[0]) for s in own.segments), 0.3)
+    wobble = max(
+        tolerances.HAND_DIRECTION, math.degrees(2 * tolerances.HAND_SPREADS * tolerances.HAND_SPREAD / chord)
     )
+    return "wavy" if deviation.bends(own, wobble) > deviation.bends(rule) + 1 else ""
+
+
+def through(curve: Curve, start: Point, end: Point) -> Curve:
+    """The curve with its ends set on the points it was drawn between, where it misses them by a little."""
+    if curve.start.distance(end) + curve.end.distance(start) < curve.start.distance(
+        start
+    ) + curve.end.distance(end):
+        curve = curve.reversed()
+    if max(curve.start.distance(start), curve.end.distance(end)) > 2 * tolerances.HAND_CURVE:
+        return curve
+    first, last = complex(*start) - curve.segments[0][0], complex(*end) - curve.segments[-1][3]
+    segments = [list(s) for s in curve.segments]
+    segments[0][:2] = (z + first for z in segments[0][:2])
+    segments[-1][2:] = (z + last for z in segments[-1][2:])
+    return Curve(tuple(tuple(s) for s in segments))
 
 
 def _is_angle(step: Step) -> bool:
     return step.op in ("angle", "dart angle", "closing angle") or "angle" in step.name
 
 
-def _bounded(number: float) -> float | None:
-    return round(number, 3) if math.isfinite(number) else None
-
-
-def _shown(value: Value) -> Any:
+def shown(value: Value) -> Any:
     """A value as plain data: a number, [x, y], or the length of a curve."""
     if isinstance(value, Point):
         return [round(value.x, 2) + 0.0, round(value.y, 2) + 0.0]

@@ -43,6 +43,19 @@ class Rework(Mapping[str, Value]):
         """What a step gives here, be it the draft's own or another in its place."""
         return compute(step, self[step.measured_by] if step.measured_by else step.measure, self)
 
+    def without(self, at: str) -> Rework:
+        """The same, with everything that rests on a step to be worked out again."""
+        other = Rework(self.draft, {n: v for n, v in self.given.items() if n != at}, self.instead)
+        moved = _resting(self.draft, at)
+        other._values = {n: v for n, v in self._values.items() if n not in moved}
+        return other
+
+    def with_step(self, at: str, step: Step) -> Rework:
+        """The same, with another step in place of one; nothing that rests on it may be worked out yet."""
+        other = Rework(self.draft, self.given, {**self.instead, at: step})
+        other._values = dict(self._values)
+        return other
+
     def rule(self, name: str) -> Value:
         """What the step's own rule gives, whatever was given for it."""
         return self.done(self.instead.get(name) or self.draft.step(name))
@@ -52,6 +65,15 @@ class Rework(Mapping[str, Value]):
 
     def __len__(self) -> int:
         return len(self.draft.steps)
+
+
+def _resting(draft: Draft, at: str) -> frozenset[str]:
+    """The steps that rest on a step, itself included."""
+    found = {at}
+    for step in draft:
+        if not found.isdisjoint(reads(step)):
+            found.add(step.name)
+    return frozenset(found)
 
 
 def reads(step: Step) -> tuple[str, ...]:

@@ -145,9 +145,10 @@ def _parts(step: Step, room: Room) -> tuple[list[Part], float]:
     if step.op == "sum":
         factors = step.options["factors"]
         return [Part(n, f, room.work[n]) for n, f in zip(step.inputs, factors, strict=True)], step.measure
-    terms = room.terms.get(step.name)
-    if terms:
-        return [Part(n, f, room.numbers[n]) for n, f in terms.items()], 0.0
+    terms = room.terms.get(step.name, {})
+    parts = [Part(n, f, room.numbers[n]) for n, f in terms.items()]
+    if parts and step.measure is not None and abs(_total(parts, 0.0) - step.measure) < 1e-6:
+        return parts, 0.0
     measure = room.work[step.measured_by] if step.measured_by else step.measure
     return [Part(step.source or step.measured_by or "measure", 1.0, measure)], 0.0
 
@@ -203,7 +204,7 @@ def mismeasured(step: Step, room: Room) -> Iterator[Try]:
                 yield other(
                     "part-reversed", [*rest, part._replace(factor=-part.factor)], part=_said(part.name)
                 )
-        for name in NEIGHBOURS.get(part.name, ()):
+        for name in NEIGHBOURS.get(part.name.replace(" ", "_"), ()):
             if name in room.numbers:
                 yield other(
                     "neighbour-measure",

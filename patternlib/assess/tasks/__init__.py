@@ -1,5 +1,9 @@
 """The exercises of the course, a module a topic."""
 
-from . import skirt
+from . import bodice, cutting, darts, lines, measuring, plans, skirt, walking
 
-ALL = (*skirt.EXERCISES,)
+ALL = tuple(
+    exercise
+    for topic in (measuring, skirt, bodice, darts, lines, plans, cutting, walking)
+    for exercise in topic.EXERCISES
+)

@@ -1,0 +1,179 @@
+"""Naming a slip: of all that could have been done in place of a step, what gives the student's value."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from .. import tolerances
+from ..errors import PatternError
+from ..geometry import Point
+from ..operations import Value
+from . import deviation
+from .exercise import Exercise
+from .missteps import tries
+from .rework import Rework, reach
+from .slips import LIKELY, Room, Try
+
+MOST_HIDDEN = 40
+"""So many steps that were not asked are searched for a slip, the nearest first."""
+NONE_KNOWN = 0.15
+"""How often a step is off for no reason that has a name, beside all that have one."""
+ANYWHERE = 20.0
+"""cm: such a mark may lie anywhere within about this."""
+ELSEWHERE = ("wrong-landmark", "slope-not-square", "wrong-line", "wrong-pin")
+"""Slips that are not tried on steps nobody asked for: too many of them fit by chance."""
+
+
+class Named(NamedTuple):
+    """A slip, the step it was made at, what that step gave, and how likely it is (a logarithm)."""
+
+    slip: Try
+    at: str
+    value: Value
+    score: float
+
+
+@dataclass(frozen=True)
+class Namer:
+    """Finds the slips of one draft.
+
+    values: the student's own by step name; allowed: name -> tolerance, cm; hand: spread of this student's
+    hand, cm, as the steps that are right show it.
+    """
+
+    work: Exercise
+    numbers: Mapping[str, float]
+    values: Mapping[str, Value]
+    allowed: Callable[[str], float]
+    hand: float = tolerances.HAND_SPREAD
+
+    def name(
+        self, name: str, own: Value, rework: Rework, places: tuple[str, ...], allowed: float, spread: float
+    ) -> Named | None:
+        """The likeliest slip that gives the student's value, made at this step or at one not asked for."""
+        spread *= self.hand / tolerances.HAND_SPREAD
+        room = Room(rework, self.work.terms, self.numbers, places, self.work.allowance)
+        step = rework.draft.step(name)
+        here = self._best(
+            ((t, lambda t=t: rework.done(t.step)) for t in tries(step, room)), name, own, allowed, spread
+        )
+        _, hidden = reach(rework.draft, name, rework.given)
+        hidden = hidden[:MOST_HIDDEN]
+        shared = self._also_off(name, rework, set(hidden)) if hidden else []
+        if here and not shared:
+            return here[0]
+        before = self._before(name, own, rework, room, hidden, allowed, spread, shared)
+        if here and (before is None or before[1] == 0):
+            return here[0]
+        return before[0] if before else None
+
+    def _before(self, name, own, rework: Rework, room: Room, hidden, allowed, spread, shared):
+        """(slip at a step nobody asked for, how many of the other values that are off it explains too)."""
+        best = None
+        for at in hidden:
+            apart = rework.without(at)
+            step = rework.draft.step(at)
+            slips = (t for t in tries(step, room) if t.code not in ELSEWHERE)
+            found = self._best(
+                ((t, lambda t=t, a=apart, at=at: a.with_step(at, t.step).rule(name)) for t in slips),
+                at,
+                own,
+                allowed,
+                spread,
+                all_of_them=True,
+            )
+            for named in found:
+                try:
+                    other = apart.with_step(at, named.slip.step)
+                    explained = sum(self._fits(n, other) for n in shared)
+                    broken = sum(not self._fits(n, other) for n in self._resting_on(at, rework, shared, name))
+                    value = other[at]
+                except PatternError:
+                    continue
+                key = (explained - broken, named.score)
+                if best is None or key > best[0]:
+                    best = key, named._replace(value=value), explained
+        return None if best is None or best[0][0] < 0 else (best[1], best[2])
+
+    def _fits(self, name: str, rework: Rework) -> bool:
+        try:
+            return deviation.gap(self.values[name], rework.rule(name)).distance <= self.allowed(name)
+        except PatternError:
+            return False
+
+    def _also_off(self, name: str, rework: Rework, hidden: set[str]) -> list[str]:
+        """Other values that are off as well and rest on the same steps nobody asked for."""
+        found = []
+        for asked in self.work.steps():
+            other = asked.name
+            if other == name or other not in self.values or other in rework.given:
+                continue
+            known = {**self.values, **rework.given}
+            known.pop(other, None)
+            if hidden.isdisjoint(reach(rework.draft, other, known)[1]):
+                continue
+            if not self._fits(other, Rework(rework.draft, known)):
+                found.append(other)
+        return found
+
+    def _resting_on(self, at: str, rework: Rework, shared: list[str], name: str) -> list[str]:
+        """Values that are right as they are but rest on the step."""
+        found = []
+        for asked in self.work.steps():
+            other = asked.name
+            if other in shared or other == name or other not in self.values:
+                continue
+            if at in reach(rework.draft, other, {n: v for n, v in rework.given.items() if n != other})[1]:
+                found.append(other)
+        return found
+
+    def _best(
+        self, candidates: Iterable[tuple[Try, Callable[[], Value]]], at: str, own: Value, allowed: float,
+        spread: float, *, all_of_them: bool = False,
+    ) -> list[Named]:  # fmt: skip
+        """The likeliest slip of each kind whose value is the student's; the likeliest alone, or all."""
+        found: dict[str, tuple[float, Try, Value]] = {}
+        counts: dict[str, int] = {}
+        for slip, done in candidates:
+            counts[slip.code] = counts.get(slip.code, 0) + 1
+            try:
+                value = done()
+                gap = deviation.gap(own, value)
+            except PatternError:
+                continue
+            if not gap.distance <= allowed or gap.turn > 1.5 * tolerances.HAND_DIRECTION:
+                continue
+            score = _likelihood(gap.distance, spread, flat=isinstance(own, int | float))
+            if slip.code not in found or score > found[slip.code][0]:
+                found[slip.code] = score, slip, value
+        everything = sum(LIKELY.values())
+        named = [
+            Named(slip, at, value, score + math.log(LIKELY[code] / everything / math.sqrt(counts[code])))
+            for code, (score, slip, value) in found.items()
+        ]
+        flat = isinstance(own, int | float)
+        least = math.log(NONE_KNOWN / (ANYWHERE if flat else ANYWHERE * ANYWHERE))
+        named = sorted((n for n in named if n.score > least), key=lambda n: -n.score)
+        return named if all_of_them else named[:1]
+
+
+def _likelihood(distance: float, spread: float, flat: bool) -> float:
+    """Logarithm of the density of a mark this far from where a slip puts it; flat: on a line, not on paper."""
+    width = spread * math.sqrt(2 * math.pi) if flat else spread * spread * 2 * math.pi
+    return -((distance / spread) ** 2) / 2 - math.log(width)
+
+
+def hand(gaps: Iterable[tuple[Value, float]]) -> float:
+    """Spread of a student's hand (cm) from how far the steps that are right lie off: typed values lie closer.
+
+    gaps: (own value, distance); fewer than three tell nothing.
+    """
+    squares = [d * d / (2 if isinstance(own, Point) else 1) for own, d in gaps]
+    if len(squares) < 3:
+        return tolerances.HAND_SPREAD
+    return min(
+        max(math.sqrt(sum(squares) / len(squares)), tolerances.HAND_SPREAD / 5), tolerances.HAND_SPREAD
+    )
