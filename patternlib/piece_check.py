@@ -219,12 +219,19 @@ def _turnings(piece: Piece, cut, shapely) -> Iterator[Finding]:
             yield Finding(403, "error", f"{piece.name}, {edge.name}", float(gap), 0.0, tolerances.SEAM,
                           f"the cut line lies {gap:.2f} cm off its allowance of {edge.allowance:.2f} cm: "
                           "finish the piece again after changing an allowance.", (piece.name, q))
-    back = [(edge, q, q - out * edge.allowance) for edge, q, out in spots if edge.turn != "seam"]
+    # a corner may have trimmed the allowance away at a spot near it: there is nothing to fold back there
+    sheet = shapely.Polygon(cut)
+    there = shapely.distance(sheet, shapely.points(outer)) <= tolerances.SEAM if spots else ()
+    back = [
+        (edge, q, q - out * edge.allowance)
+        for (edge, q, out), kept in zip(spots, there, strict=True)
+        if edge.turn != "seam" and kept
+    ]
     corners = _corners_turned(piece)
     places = [_unfolded(piece, p) for p in [p for _, _, p in back] + [p for _, _, p in corners]]
     if not places:
         return
-    over = shapely.distance(shapely.Polygon(cut), shapely.points(places))
+    over = shapely.distance(sheet, shapely.points(places))
     worst: dict[str, tuple[float, Edge, Point]] = {}
     for (edge, q, _), gap in zip(back, over, strict=False):
         if gap > max(tolerances.FOLDED, worst.get(edge.name, (0.0,))[0]):

@@ -85,7 +85,9 @@ def _check(bust_ease, waist_ease, armhole_ease, slope, back_ease, dart) -> None:
         ("bust_dart", dart if dart is not None else 0, 0, 14),
     ):
         if not low <= value <= high:
-            raise ValueAtFault(name, value, f"must lie between {low} and {high} cm")
+            raise ValueAtFault(
+                name, value, f"must lie between {low} and {high} cm", "Take a value in between."
+            )
     if not 12 <= slope <= 28:
         raise ValueAtFault("shoulder_slope", slope, "must lie between 12 and 28 degrees")
 

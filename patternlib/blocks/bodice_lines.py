@@ -77,6 +77,13 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
                 f"leaves an armhole only {tip.y - line:.1f} cm high",
                 "Measure the armhole depth, the back and the front waist length again.",
             )
+    if line < 6:
+        raise ValueAtFault(
+            "armhole_depth",
+            body.armhole_depth,
+            f"leaves a side seam of only {line:.1f} cm under this back of {body.back_waist_length:g} cm",
+            "Measure the armhole depth and the back waist length again.",
+        )
     # the widest the body allows, kept inside the shoulder and clear of the side
     wide = min(body.back_width / 2 + 0.5, back_tip.x - 0.6, half / 2 - 3.5)
     d.go(
@@ -124,9 +131,9 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
     place = min(max(half / 2 - 0.5, wide + 0.42 * gap), wide + 0.58 * gap)
     if gap < 6:
         raise ValueAtFault(
-            "bust_girth",
-            body.bust_girth,
-            f"leaves only {gap:.1f} cm for the armhole between back and chest",
+            "chest_width",
+            body.chest_width,
+            f"and the back width of {body.back_width:g} cm leave only {gap:.1f} cm for the armhole",
             "Measure bust, back width and chest width again.",
         )
     d.go(
@@ -174,6 +181,13 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
     )
 
 
+def _front_share(d: Drafting, body: Body) -> float:
+    """The front's share of the waist darts; a mouth never wider than 0.6 of the dart's length."""
+    share = 0.55 if body.sex == "women" else 0.4
+    mouths, length = d["waist dart mouths"], max(d["bust point"].y - 2.0, 7.0)
+    return min(share, 0.6 * length / mouths) if mouths > 0 else share
+
+
 def waist(d: Drafting, body: Body, half_waist: float, darted: bool) -> None:
     for part, centre, way in (
         ("back", "waist at centre back", "right"),
@@ -195,12 +209,12 @@ def waist(d: Drafting, body: Body, half_waist: float, darted: bool) -> None:
         -half_waist,
         source=f"both waists as drawn less {half_waist:.1f}, half of waist + ease",
     )
-    front_share = 0.55 if body.sex == "women" else 0.4
+    front_share = _front_share(d, body)
     line = d["centre back bust line"].y
     back_centre = 0.5 * d["back side waist"].x
     for part, share, centre, top in (
         ("back", 1 - front_share, back_centre, line - 1.5),
-        ("front", front_share, None, d["bust point"].y - 2.0),
+        ("front", front_share, None, max(d["bust point"].y - 2.0, 7.0)),
     ):
         mouth = f"{part} dart mouth"
         d.sum(mouth, {"waist dart mouths": share}, source=f"{share:.2g} of the waist dart mouths")

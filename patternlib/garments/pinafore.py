@@ -217,6 +217,10 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
     """Every pair of edges that is sewn. Front notches are single, back notches double, none in the middle."""
     down, across, up = ("along", "against"), ("against", "along"), ("along", "along")
     end, hem = (1.0, 1), (1.0, 1)  # notches at the end of the opening and at the fold of the hem
+    band, yoke = (pieces[name].edge("side").curve.length for name in ("waistband", "back yoke"))
+    opening = pieces["front extension"].edge("opening edge").curve.length
+    base = pieces["strap"].edge("base").curve.length
+    at_base = ((0.42, 2),) if base >= 4.4 else ((0.33, 1),) if base >= 3.1 else ()  # 1 cm from the corners
     rows = (
         ("bib to waistband", "bib/waistband edge", "waistband/bib edge", across, (0.6, 1)),
         ("bib facing to waistband", "bib facing/waistband edge", "waistband/bib edge", across, (0.6, 1)),
@@ -226,11 +230,11 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
         ("side seam", "front skirt/side seam", "back skirt/side seam", down, (0.35, 1), hem),
         (
             "front opening", "waistband/side + front skirt/opening", "front extension/opening edge", down,
-            (0.7, 1), end,
+            (_opening_notch(band, opening), 1), end,
         ),
         (
             "back opening", "back yoke/side + back skirt/opening", "back extension/opening edge", across,
-            (0.7, 2), end,
+            (_opening_notch(yoke, opening), 2), end,
         ),
         ("run-on of the extensions", "front extension/run-on", "back extension/run-on", across),
         *(
@@ -238,9 +242,16 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
             for name, count in (("front extension", 1), ("back extension", 2))
         ),
         ("yoke to back skirt", "back yoke/skirt edge", "back skirt/yoke edge", down, (0.6, 2)),
-        ("strap to yoke", "strap/base", "back yoke/strap seat", down, (0.42, 2)),
+        ("strap to yoke", "strap/base", "back yoke/strap seat", down, *at_base),
     )  # fmt: skip
     return tuple(seam(pieces, name, a, b, walk=walk, notches=notches) for name, a, b, walk, *notches in rows)
+
+
+def _opening_notch(first: float, opening: float) -> float:
+    """The notch's share of an opening of two parts: in the longer one, away from the ends and the middle."""
+    start, length = (first, opening - first) if opening > 2 * first else (0.0, first)
+    share = (start + 0.5 * length) / opening
+    return share if abs(share - 0.5) > 0.05 else (start + 0.4 * length) / opening
 
 
 def _remarks(back: Draft) -> list[Finding]:

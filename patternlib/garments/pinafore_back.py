@@ -12,6 +12,7 @@ from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move, Point
 from .aline import Flare, write_quarter
+from .marking import TURNED
 from .pinafore_front import side_level, write_opening
 
 
@@ -161,6 +162,11 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         style="style line",
         because="it leaves the strap smoothly and runs into the top of the extension",
     )
+    _check_top(d, style)
+
+
+def _check_top(d: Drafting, style: Mapping[str, float]) -> None:
+    """Refuse an upper edge that is bent too tightly to be turned, or that crosses itself."""
     side, outer = d["side waist"], d["strap outer point"]
     if outer.x > side.x - 3:
         raise ValueAtFault(
@@ -175,6 +181,26 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
             style["strap_level"],
             "is too low for a back edge that curves down to the side",
             f"Take {style['strap_level'] + side.y + 3 - outer.y + 0.1:.1f} cm or more.",
+        )
+    neck, edge = d["back neck edge"], d["back side edge"]
+    for curve, name, advice in (
+        (edge, "strap_from_centre", "Set the strap nearer the centre, or its level lower."),
+        (neck, "strap_from_centre", "Set the strap further from the centre, or its level lower."),
+    ):
+        tightest = max(abs(curve.curvature(curve.length * k / 24)) for k in range(25))
+        if tightest * (TURNED + 0.1) > 1:
+            raise ValueAtFault(
+                name,
+                style[name],
+                f"bends the back's upper edge to a radius of {1 / tightest:.1f} cm, too tight to be turned",
+                advice,
+            )
+    if neck.meets(edge) or neck.meets_line(d["strap point"], outer)[:-1]:
+        raise ValueAtFault(
+            "strap_level",
+            style["strap_level"],
+            "makes the upper edge of the back cross itself",
+            f"Take less, nearer the back rise of {style['back_rise']:g} cm.",
         )
 
 

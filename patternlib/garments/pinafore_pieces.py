@@ -7,11 +7,7 @@ from collections.abc import Mapping
 from ..draft import Draft
 from ..geometry import Move, Point, line
 from ..piece import DrillHole, Edge, Mark, Piece
-from .marking import grained
-
-SEAM, ENCLOSED, TURNED, OPENING_HEM = 1.0, 0.6, 1.5, 2.5
-"""cm: plain seams [Lo 2011]; enclosed tight curves [allowance tables of the trade: 1/4 in]; a free edge
-turned twice and stitched, a patch pocket's opening (common practice, no source)."""
+from .marking import ENCLOSED, OPENING_HEM, SEAM, TURNED, grained
 
 
 def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
