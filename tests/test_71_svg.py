@@ -227,6 +227,12 @@ def test_a_picture_is_readable_at_its_width(width, lettering):
     assert "non-scaling-stroke" in root.find(f"{NS}style").text
     names = {t.text for t in root.iter(f"{NS}text")}
     assert {"front skirt", "back skirt"} <= names
+    _, _, wide, high = map(float, root.get("viewBox").split())
+    for t in root.iter(f"{NS}text"):
+        turn = float((t.get("transform") or "rotate(0").split("(")[1].split()[0])
+        at = (float(t.get("x")), high - float(t.get("y")))
+        reckoned = Text(*at, t.text, float(t.get("font-size")), t.get("text-anchor"), -turn)
+        assert all(-1 <= x <= wide + 1 and -1 <= y <= high + 1 for x, y in reckoned.corners()), t.text
 
 
 def test_a_picture_of_a_step():
