@@ -7,7 +7,10 @@ import math
 from ..body import Body
 from ..draft import Drafting
 from ..errors import ValueAtFault
-from ..geometry import Point
+from ..geometry import Move, Point
+
+NARROWEST_ARMHOLE = 6.0
+"""cm between back width and chest; where the measures leave less, both are drawn narrower."""
 
 
 def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float, slope: float) -> None:
@@ -66,6 +69,24 @@ def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float, slope: float) -
     )
 
 
+def _widths(d: Drafting, body: Body, half: float) -> tuple[float, float]:
+    """Half back width and half chest width as drawn: inside the shoulder tips, with room for an armhole."""
+    closed, bust = d["shoulder tip, dart closed"], d["bust point"]
+    level = d["centre back bust line"].y + 0.38 * (closed.y - d["centre back bust line"].y)
+    if (body.back_width + body.chest_width) / 2 > half - 4:
+        raise ValueAtFault(
+            "chest_width",
+            body.chest_width,
+            f"and the back width of {body.back_width:g} cm leave no room for an armhole on this bust",
+            "Measure bust, back width and chest width again.",
+        )
+    wide = min(body.back_width / 2 + 0.5, d["back shoulder tip"].x - 0.6, half / 2 - 3.5)
+    chest = min(body.chest_width / 2 + 0.3, half - closed.x - 0.6, half / 2 - 3.5)
+    gap = Move.turn(bust, d["bust dart angle"])(Point(half - chest, level)).x - wide
+    over = max(0.0, NARROWEST_ARMHOLE - gap) / 2
+    return wide - over, chest - over
+
+
 def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_slope) -> None:
     line = d["centre back bust line"].y
     back_tip, front_tip = d["back shoulder tip"], d["front shoulder tip"]
@@ -84,8 +105,8 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
             f"leaves a side seam of only {line:.1f} cm under this back of {body.back_waist_length:g} cm",
             "Measure the armhole depth and the back waist length again.",
         )
-    # the widest the body allows, kept inside the shoulder and clear of the side
-    wide = min(body.back_width / 2 + 0.5, back_tip.x - 0.6, half / 2 - 3.5)
+    wide, chest = _widths(d, body, half)
+    measured = body.back_width / 2 + 0.5, body.chest_width / 2 + 0.3
     d.go(
         "back width level",
         "centre back bust line",
@@ -98,12 +119,9 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
         "back width level",
         "right",
         wide,
-        source="back width / 2 + 0.5"
-        if wide == body.back_width / 2 + 0.5
-        else "kept inside the shoulder tip and the side",
+        source="back width / 2 + 0.5" if wide == measured[0] else "kept clear of the armhole",
     )
     closed = d["shoulder tip, dart closed"]
-    chest = min(body.chest_width / 2 + 0.3, half - closed.x - 0.6, half / 2 - 3.5)
     d.go(
         "chest level",
         "centre front bust line",
@@ -116,9 +134,7 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
         "chest level",
         "left",
         chest,
-        source="chest width / 2 + 0.3"
-        if chest == body.chest_width / 2 + 0.3
-        else "kept inside the shoulder tip and the side",
+        source="chest width / 2 + 0.3" if chest == measured[1] else "kept clear of the armhole",
     )
     d.add(
         "chest point",
@@ -129,13 +145,6 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
     )
     gap = d["chest point"].x - wide
     place = min(max(half / 2 - 0.5, wide + 0.42 * gap), wide + 0.58 * gap)
-    if gap < 6:
-        raise ValueAtFault(
-            "chest_width",
-            body.chest_width,
-            f"and the back width of {body.back_width:g} cm leave only {gap:.1f} cm for the armhole",
-            "Measure bust, back width and chest width again.",
-        )
     d.go(
         "underarm point",
         "centre back bust line",
@@ -184,8 +193,14 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
 def _front_share(d: Drafting, body: Body) -> float:
     """The front's share of the waist darts; a mouth never wider than 0.6 of the dart's length."""
     share = 0.55 if body.sex == "women" else 0.4
-    mouths, length = d["waist dart mouths"], max(d["bust point"].y - 2.0, 7.0)
-    return min(share, 0.6 * length / mouths) if mouths > 0 else share
+    mouths = d["waist dart mouths"]
+    return min(share, max(0.4, 0.6 * _front_dart(d) / mouths)) if mouths > 0 else share
+
+
+def _front_dart(d: Drafting) -> float:
+    """Height of the front waist dart: 2 cm short of the bust point, less where that lies low."""
+    bust = d["bust point"].y
+    return max(bust - 2.0, min(7.0, bust - 0.5))
 
 
 def waist(d: Drafting, body: Body, half_waist: float, darted: bool) -> None:
@@ -214,7 +229,7 @@ def waist(d: Drafting, body: Body, half_waist: float, darted: bool) -> None:
     back_centre = 0.5 * d["back side waist"].x
     for part, share, centre, top in (
         ("back", 1 - front_share, back_centre, line - 1.5),
-        ("front", front_share, None, max(d["bust point"].y - 2.0, 7.0)),
+        ("front", front_share, None, _front_dart(d)),
     ):
         mouth = f"{part} dart mouth"
         d.sum(mouth, {"waist dart mouths": share}, source=f"{share:.2g} of the waist dart mouths")

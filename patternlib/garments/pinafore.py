@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
+from typing import NamedTuple
 
 from ..blocks.bodice import bodice_block
 from ..blocks.skirt import skirt_block
@@ -10,9 +12,9 @@ from ..body import Body
 from ..draft import Draft
 from ..errors import ValueAtFault
 from ..finish import finish
-from ..piece import Piece, Seam, seam, with_notches
+from ..piece import Notch, Piece, Seam, seam, with_notches
 from ..walk import Finding
-from .aline import dart_mouth, share_flare
+from .aline import Flare, dart_mouth, share_flare
 from .base import Garment, StyleValue, read_style
 from .marking import labelled
 from .pinafore_back import back_plan
@@ -87,7 +89,7 @@ STYLE = (
     StyleValue(
         "strap_from_centre",
         "Strap from the centre back",
-        6,
+        5.5,
         3,
         10,
         "Too near the centre rubs the spine, too far slips off.",
@@ -134,26 +136,21 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     """
     values = read_style(STYLE, style)
     _agree(body, values)
-    length = values["skirt_length"]
-    skirt = skirt_block(
-        body, length=length, hip_ease=values["hip_ease"], waist_ease=values["waist_ease"], one_dart=True
-    )
-    bodice = bodice_block(body)
-    flare = share_flare(
-        (dart_mouth(skirt, "back"), dart_mouth(skirt, "front")), length, body.waist_to_hip, values["flare"]
-    )
-    front = front_plan(skirt, bodice, values, flare[1])
-    back = back_plan(skirt, bodice, front, values, flare[0])
-    pieces = {piece.name: piece for piece in (*front_pieces(front, values), *back_pieces(back, values))}
+    read = tuple(values[name] for name in FRONT_READS)
+    skirt, bodice, flare, front, front_cut = _front(body, read)
+    back = back_plan(skirt, bodice, front, values, flare)
+    pieces = {piece.name: piece for piece in (*front_cut, *map(finish, back_pieces(back, values)))}
     seams = _seams(pieces)
-    written = with_notches(pieces, seams)
     about = ("kiln-room pinafore", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    written = with_notches(pieces, seams)
+    notches = tuple(written[piece.name].notches for piece in front_cut)
+    others = [piece for name, piece in written.items() if name not in {piece.name for piece in front_cut}]
     return Garment(
         name="pinafore",
         body=body,
         style=values,
         drafts={"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back},
-        pieces=tuple(finish(labelled(piece, about)) for piece in written.values()),
+        pieces=(*_front_marked(body, read, notches, about), *(labelled(piece, about) for piece in others)),
         seams=seams,
         fittings=(f"2 strap fittings, {values['fitting'] * 10:.0f} mm inside width",),
         size=size,
@@ -167,6 +164,55 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         ),
         remarks=tuple(_remarks(back)),
     )
+
+
+# While a value of the back is moved, the front stays: what depends on the front's values alone is kept.
+
+FRONT_READS = (
+    "skirt_length", "flare", "hip_ease", "waist_ease", "waistband", "bib_top", "bib_height",
+    "bib_pocket_width", "bib_pocket_depth", "bib_pocket_below_top", "opening", "extension",
+    "extension_run_on", "hem",
+)  # fmt: skip
+"""The style values that blocks, front plan and front pieces read; they are given no others."""
+
+_KEPT = 256
+"""Fronts kept; a slider has fewer places."""
+
+_skirt_block = lru_cache(_KEPT)(skirt_block)
+_bodice_block = lru_cache(_KEPT)(bodice_block)
+
+
+class _Front(NamedTuple):
+    skirt: Draft
+    bodice: Draft
+    back_flare: Flare
+    plan: Draft
+    pieces: tuple[Piece, ...]
+
+
+@lru_cache(_KEPT)
+def _front(body: Body, read: tuple[float, ...]) -> _Front:
+    """Blocks, front plan and finished front pieces for the values of FRONT_READS."""
+    values = dict(zip(FRONT_READS, read, strict=True))
+    length = values["skirt_length"]
+    skirt = _skirt_block(
+        body, length=length, hip_ease=values["hip_ease"], waist_ease=values["waist_ease"], one_dart=True
+    )
+    bodice = _bodice_block(body)
+    back_flare, front_flare = share_flare(
+        (dart_mouth(skirt, "back"), dart_mouth(skirt, "front")), length, body.waist_to_hip, values["flare"]
+    )
+    plan = front_plan(skirt, bodice, values, front_flare)
+    return _Front(skirt, bodice, back_flare, plan, tuple(map(finish, front_pieces(plan, values))))
+
+
+@lru_cache(_KEPT)
+def _front_marked(
+    body: Body, read: tuple[float, ...], notches: tuple[tuple[Notch, ...], ...], about: tuple[str, ...]
+) -> tuple[Piece, ...]:
+    """The front pieces with their notches and labels."""
+    pieces = zip(_front(body, read).pieces, notches, strict=True)
+    return tuple(labelled(piece.replace(notches=marks), about) for piece, marks in pieces)
 
 
 def _agree(body: Body, v: Mapping[str, float]) -> None:

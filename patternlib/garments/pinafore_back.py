@@ -168,12 +168,13 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
 def _check_top(d: Drafting, style: Mapping[str, float]) -> None:
     """Refuse an upper edge that is bent too tightly to be turned, or that crosses itself."""
     side, outer = d["side waist"], d["strap outer point"]
-    if outer.x > side.x - 3:
+    room = side.x - outer.x
+    if room < 3:
         raise ValueAtFault(
             "strap_from_centre",
             style["strap_from_centre"],
-            f"sets the strap's outer edge {side.x - outer.x:.1f} cm from the side",
-            f"Take {style['strap_from_centre'] - 3 + side.x - outer.x:.1f} cm or less.",
+            f"sets the strap's outer edge {room:.1f} cm from the side",
+            f"Take {style['strap_from_centre'] - 4.5 + room:.1f} cm or less.",
         )
     if outer.y < side.y + 3:
         raise ValueAtFault(
