@@ -151,7 +151,7 @@ def test_nothing_crosses():
             if f"{part} dart point" in block:
                 names = (f"{part} dart leg", f"{part} dart point", f"{part} dart leg 2")
                 wedge = Polygon([block[n] for n in names])
-                assert wedge.difference(piece.buffer(0.1)).area == 0
+                assert wedge.difference(piece.buffer(0.2)).area == 0  # a mouth is a chord of the curved waist
                 assert block[f"{part} dart point"].y < line + 1
         if "bust dart leg" in block and "front dart point" in block:
             assert block["front dart point"].y < block["bust point"].y
