@@ -205,10 +205,12 @@ def _copies(work: Class, titles: Mapping[str, str]) -> str:
 
 
 def _unread(work: Class) -> str:
-    if not work.unread:
-        return ""
     lines = [(for_html(u.place), for_html(u.where), for_html(u.why, 600)) for u in work.unread]
-    return "<h2>Not read</h2>" + grid(("whose", "file", "why"), lines)
+    failed = (r for r in work.rows if r.state == "not judged")
+    lines += [(for_html(r.student), for_html(r.file), for_html(" ".join(r.notes), 900)) for r in failed]
+    if not lines:
+        return ""
+    return "<h2>Not read or not judged</h2>" + grid(("whose", "file", "why"), lines)
 
 
 def _to_decide(work: Class) -> str:

@@ -23,6 +23,8 @@ from ..errors import PatternError
 
 SECONDS = 20.0
 """One record may take this long to be judged; a usual one takes some hundredths."""
+CONNECT = 10.0
+"""seconds to wait for a scheduler to answer."""
 MEMORY = 2_000_000_000
 """bytes of address space of a judging process."""
 SOURCE = Path(__file__).resolve().parents[2]
@@ -82,6 +84,9 @@ def judge_apart(job: Job, seconds: float = SECONDS) -> Judged:
 _mine = threading.local()
 
 
+_CODE = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); from {__name__} import _serve; _serve()"
+
+
 class _Judge:
     """A judging process that is started when needed and ended when it takes too long."""
 
@@ -89,10 +94,16 @@ class _Judge:
         self._process: subprocess.Popen | None = None
 
     def ask(self, job: Job, seconds: float) -> Judged:
-        process = self._process
-        if process is None or process.poll() is not None:
-            process = self._process = self._start()
-        late = threading.Event()
+        for _ in range(2):  # a process may have been ended for a former job just as it was done
+            judged = self._try(job, seconds)
+            if judged is not None:
+                return judged
+        return Judged(problem="Judging this draft failed on this machine; it has no mark.")
+
+    def _try(self, job: Job, seconds: float) -> Judged | None:
+        if self._process is None:
+            self._process = self._start()
+        process, late = self._process, threading.Event()
 
         def end():
             late.set()
@@ -102,8 +113,7 @@ class _Judge:
         clock.start()
         try:
             _send(process.stdin, msgspec.json.encode(job))
-            answer = _receive(process.stdout)
-            return msgspec.json.decode(answer, type=Judged)
+            return msgspec.json.decode(_receive(process.stdout), type=Judged)
         except (OSError, EOFError, ValueError, msgspec.MsgspecError):
             process.kill()
             process.wait()
@@ -112,15 +122,14 @@ class _Judge:
                 return Judged(
                     problem=f"Judging this draft took longer than {seconds:g} seconds; it was given up."
                 )
-            return Judged(problem="Judging this draft failed on this machine; it has no mark.")
+            return None
         finally:
             clock.cancel()
 
     @staticmethod
     def _start() -> subprocess.Popen:
-        code = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); from {__name__} import _serve; _serve()"
         process = subprocess.Popen(
-            [sys.executable, "-P", "-B", "-c", code],
+            [sys.executable, "-P", "-B", "-c", _CODE],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
@@ -177,7 +186,7 @@ def executor(workers: int = 2, scheduler: str = "") -> Iterator[Executor]:
             "or leave --scheduler out."
         ) from None
     try:
-        client = Client(scheduler, timeout="10s", set_as_default=False)
+        client = Client(scheduler, timeout=CONNECT, set_as_default=False)
     except (OSError, TimeoutError, ValueError):
         raise PatternError(
             f"No scheduler answers at {scheduler}. Start it, or leave --scheduler out."

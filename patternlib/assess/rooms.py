@@ -59,11 +59,7 @@ class Room:
     def _start(self, channel: int) -> subprocess.Popen:
         work = "/tmp" if self.wrapped else self._folder
         settings = {"work": work, "readable": [*_libraries()], "alone": self.wrapped, "seconds": self.seconds}
-        code = (
-            f"import sys; sys.path.insert(0, {str(SOURCE)!r}); from patternlib.assess.warm import serve; "
-            f"serve({channel}, {settings!r})"
-        )
-        python = [sys.executable, "-P", "-B", "-c", code]
+        python = [sys.executable, "-P", "-B", "-c", self._code(channel, settings)]
         return subprocess.Popen(
             [*_wrapping(), *python] if self.wrapped else python,
             stdin=subprocess.DEVNULL,
@@ -74,6 +70,10 @@ class Room:
             cwd="/",
             start_new_session=True,
         )
+
+    def _code(self, channel: int, settings: dict) -> str:
+        start = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); from patternlib.assess.warm import serve; "
+        return f"{start}serve({channel}, {settings!r})"
 
     def run(self, cells: tuple[str, ...], second: str = "") -> Ended:
         """Run cells in a child; second: the class key of other measurements, '' for the student's own."""
@@ -94,7 +94,7 @@ class Room:
         try:
             data, too_long = _drain(source, self.seconds + 5)
         finally:
-            os.close(source)
+            os.close(source)  # whoever still writes is stopped by this
         try:
             self._link.settimeout(self.seconds + 5)
             told = json.loads(self._link.recv(4096) or b"null")
@@ -115,7 +115,7 @@ class Room:
 
 
 def _drain(source: int, seconds: float) -> tuple[bytes, bool]:
-    """Read a pipe to its end, for `seconds` and LONGEST bytes at most; the rest is read and thrown away."""
+    """Read a pipe to its end, for `seconds` and LONGEST bytes at most; says whether it was more."""
     end, parts, size = time.monotonic() + seconds, [], 0
     while (left := end - time.monotonic()) > 0:
         if not select.select([source], [], [], left)[0]:
@@ -123,10 +123,11 @@ def _drain(source: int, seconds: float) -> tuple[bytes, bool]:
         part = os.read(source, 1 << 16)
         if not part:
             break
+        parts.append(part)
         size += len(part)
-        if size <= LONGEST:
-            parts.append(part)
-    return b"".join(parts), size > LONGEST
+        if size > LONGEST:
+            return b"", True
+    return b"".join(parts), False
 
 
 def _libraries() -> Iterator[str]:

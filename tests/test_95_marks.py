@@ -1,0 +1,162 @@
+"""The table of marks and the pages: an instructor's own words stay, and nothing in a page can act."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+import sys
+from html.parser import HTMLParser
+
+import pytest
+
+from patternlib.assess import classwork
+from patternlib.assess.class_page import class_page, troubles
+from patternlib.assess.judging import Job, judge_here
+from patternlib.assess.marks import COLUMNS, Row, keep, own_table, table
+from patternlib.assess.outcome import State, write
+from patternlib.assess.pages import student_page
+from patternlib.assess.record import read
+from patternlib.errors import PatternError
+
+sys.path.insert(0, os.path.dirname(__file__))
+import hostile
+
+
+def rows() -> list[Row]:
+    return [
+        Row("ada", "02a", 7.0, 8.0, "code", "judged", [], "ada.ipynb"),
+        Row("ben", "02a", 5.0, 8.0, "code", "judged", [], "ben.ipynb"),
+    ]
+
+
+def written(text: str) -> list[list[str]]:
+    return list(csv.reader(io.StringIO(text.removeprefix("\ufeff"))))
+
+
+def _with_semicolons(text: str) -> str:
+    out = io.StringIO()
+    csv.writer(out, delimiter=";").writerows(written(text))
+    return out.getvalue()
+
+
+def test_own_marks_and_remarks_stay(tmp_path):
+    """In marks.csv, also as a spreadsheet saves it in its own way; own-remarks.csv goes before it."""
+    first = rows()
+    first[0].own_mark, first[0].own_remark = "7,5", "=neat work; =better"
+    for data in (
+        table(first).encode(),
+        _with_semicolons(table(first)).encode("cp1252"),
+        table(first).removeprefix("\ufeff").encode("utf-16"),
+    ):
+        (tmp_path / "marks.csv").write_bytes(data)
+        kept = keep(rows(), tmp_path)
+        assert (kept[0].own_mark, kept[0].own_remark) == ("7,5", "=neat work; =better")
+    (tmp_path / "marks.csv").write_text(table(first), encoding="utf-8", newline="")
+    kept = keep(rows(), tmp_path)
+    assert (kept[0].own_mark, kept[0].own_remark, kept[0].final) == ("7,5", "=neat work; =better", 7.5)
+    (tmp_path / "own-remarks.csv").write_text(own_table() + "Ada,02a,8,from the file\r\nzoe,02a,3,ill\r\n")
+    kept = keep(rows(), tmp_path)
+    assert (kept[0].own_mark, kept[0].own_remark) == ("8", "from the file")
+    assert (kept[-1].student, kept[-1].state, kept[-1].own_remark) == ("zoe", "no hand-in now", "ill")
+    assert written(table(kept))[0] == list(COLUMNS)
+
+
+@pytest.mark.parametrize("data", [b"what,ever\r\n1,2\r\n", b"\x00" * 10])
+def test_a_table_that_may_hold_own_marks_is_never_passed_over(tmp_path, data):
+    (tmp_path / "marks.csv").write_bytes(data)
+    with pytest.raises(PatternError, match="own marks"):
+        keep(rows(), tmp_path)
+
+
+def test_no_cell_is_a_formula():
+    row = Row("=1+1", "02a", 1.0, 2.0, notes=["@SUM(A1)"], file="+x", own_remark="-2+3")
+    cells = written(table([row]))[1]
+    assert not any(cell[:1] in "=+@-" for cell in cells if cell)
+
+
+class _Page(HTMLParser):
+    """Collects every tag and attribute of a page."""
+
+    def __init__(self, text: str):
+        super().__init__()
+        self.tags, self.attributes = set(), []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.add(tag)
+        self.attributes += attrs
+
+
+def judged(record: dict, student: str) -> classwork.Answer:
+    answer = classwork.Answer("f.ipynb", student, read(record), "", student, student)
+    answer.judged = judge_here(Job(hostile.text(record).decode(), student))
+    answer.row = Row(
+        student, "02a", answer.judged.verdict["mark"], answer.judged.verdict["out_of"], "code", "judged"
+    )
+    return answer
+
+
+def test_a_page_has_nothing_that_acts():
+    """No script, no outside link, no tag from a name; a policy that forbids the rest."""
+    rude = '"><script>alert(1)</script><img src=//evil.example onerror=x>'
+    record = hostile.draft("rude")
+    record["points"][rude[:80]] = [3, 4]
+    answer = judged(record, rude)
+    answer.row.notes, answer.row.own_remark, answer.row.file = [rude], rude, rude
+    page = _Page(student_page(rude, [answer.row], [answer], {}, rude))
+    assert not page.tags & {"script", "img", "iframe", "link", "object", "base", "form", "a"}
+    assert not [n for n, v in page.attributes if n.startswith("on") or n in ("src", "href")]
+    assert any("default-src 'none'" in (v or "") for _, v in page.attributes)
+    assert {"svg", "path", "circle"} & page.tags
+
+
+def test_what_to_teach_again(tmp_path):
+    """Nine of ten right and one step wrong for four: that step is named first, with its slip."""
+    answers = []
+    for i in range(10):
+        record = hostile.draft(f"s{i}")
+        work = hostile.exercises()["02a"]
+        half = work.variant(f"s{i}").body.hip_girth / 2
+        if i < 4:  # the whole hip for its half
+            x, y = record["points"]["side hip"]
+            record["points"]["side hip"] = [x + half / 2, y]
+        answers.append(judged(record, f"s{i}"))
+    found = troubles(answers)
+    assert found[0].step == "side hip" and found[0].count == 4 and found[0].drew == 10
+    work = classwork.Class(answers, [], [a.row for a in answers], [])
+    page = class_page(
+        work, {"02a": "The frame"}, {f"s{i}": f"students/s{i}.html" for i in range(10)}, "read only"
+    )
+    top = page[page.index("Teach again") : page.index("Where drafts went wrong")]
+    assert "side hip" in top and "4 of 10" in top and "The frame" in top
+    assert page.index("Teach again") < page.index("Spread of marks")
+
+
+def test_written_whole_or_not_at_all(tmp_path, monkeypatch):
+    """Where writing fails half way, the former run stays, and nothing is left lying about."""
+    answer = judged(hostile.draft("ada"), "ada")
+    work = classwork.Class([answer], [], [answer.row], [])
+    write(tmp_path, work, {}, "read only", State())
+    before = {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()}
+    assert {p.name for p in before} == {
+        "marks.csv",
+        "class.html",
+        "ada.html",
+        "judged.json",
+        "own-remarks.csv",
+    }
+    answer.row.mark = 1.0
+    monkeypatch.setattr("patternlib.assess.outcome.table", lambda rows: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        write(tmp_path, work, {}, "read only", State())
+    monkeypatch.setattr("patternlib.assess.outcome.table", lambda rows: "\ud800")
+    with pytest.raises(UnicodeError):
+        write(tmp_path, work, {}, "read only", State())
+    assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before
+
+
+def test_students_with_like_names_have_their_own_pages(tmp_path):
+    rows = [Row(n, "02a", file=f"{i}") for i, n in enumerate(("a b", "a-b.", "con", "../x", "é", "??", "!!"))]
+    write(tmp_path, classwork.Class([], [], rows, []), {}, "", State())
+    assert len(list((tmp_path / "students").iterdir())) == 6  # 'a b' and 'a-b.' are one student's names

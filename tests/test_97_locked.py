@@ -1,0 +1,270 @@
+"""Running notebooks again: what a child can reach, how it may end, and what is said about it."""
+
+from __future__ import annotations
+
+import json
+import os
+import platform
+import re
+import socket
+import sys
+from contextlib import contextmanager
+
+import pytest
+
+from patternlib.assess import MIME, cells, locked, protection, rooms
+from patternlib.assess.command import assess_command
+from patternlib.assess.locked import Locked
+from patternlib.assess.notebook import Notebook, read_notebook
+from patternlib.assess.rerun import second_key
+from patternlib.errors import PatternError
+
+sys.path.insert(0, os.path.dirname(__file__))
+import hostile
+from test_96_class_run import table
+
+pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="walls are tried on Linux only")
+CAN_WRAP = sys.platform.startswith("linux") and rooms.can_wrap()
+BEST = "wrapped" if CAN_WRAP else "bare"
+KINDS = [pytest.param(kind, marks=[] if kind == BEST else pytest.mark.slow) for kind in ("wrapped", "bare")]
+"""The room as it is on this machine; the other kind, where there is one, with the slow tests."""
+SECONDS = 3.0
+"""by the clock, in these tests"""
+
+
+@contextmanager
+def room(wrapped: bool, kind=rooms.Room, seconds: float = SECONDS):
+    made = kind(wrapped=wrapped, seconds=seconds)
+    try:
+        yield made
+    finally:
+        made.close()
+
+
+@pytest.fixture(scope="module", params=KINDS)
+def shared(request):
+    """One room for the tests that leave it whole."""
+    if request.param == "wrapped" and not CAN_WRAP:
+        pytest.skip("bubblewrap does not work here")
+    with room(request.param == "wrapped") as made:
+        yield made
+
+
+def said(ended: rooms.Ended) -> list:
+    return [json.loads(r) for r in json.loads(ended.data)["records"]]
+
+
+def show(expression: str) -> str:
+    return f"display({{{MIME!r}: {expression}}}, raw=True)"
+
+
+def test_the_walls_hold(shared):
+    """With bubblewrap round it all that is tried is closed; without, what Landlock and seccomp close."""
+    found = protection.probe(shared, "in a test")
+    if shared.wrapped:
+        assert found.open == () and found.level == "all"
+    elif _landlock() >= 6 and platform.machine() in ("x86_64", "aarch64"):
+        assert set(found.open) <= {"processes"}
+    else:
+        pytest.skip(f"this kernel offers Landlock {_landlock()}: found open {found.open}")
+
+
+def _landlock() -> int:
+    import ctypes
+
+    return ctypes.CDLL(None).syscall(444, None, 0, 1)
+
+
+class _NoWalls(rooms.Room):
+    """A room whose children are not closed in at all."""
+
+    def _code(self, channel: int, settings: dict) -> str:
+        first, _, rest = super()._code(channel, settings).partition("from ")
+        return (
+            f"{first}from patternlib.assess import walls; walls.close_in = lambda *a, **k: None; from {rest}"
+        )
+
+
+def test_open_walls_are_seen_and_said():
+    """The tries find what is open, the words say so, and the command refuses."""
+    with room(False, _NoWalls) as made:
+        found = protection.probe(made, "in a test")
+    assert set(found.open) == set(protection.TRIED) and found.level == "limits"
+    assert "Found OPEN" in found.words and "reading your files" in found.words
+
+
+def test_the_command_refuses_below_the_level_asked(tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr(locked, "can_wrap", lambda: False)
+    monkeypatch.setattr(locked, "Room", _NoWalls)
+    (tmp_path / "in").mkdir()
+    command = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--rerun", "--workers", "1"]
+    assert assess_command(command) == 2
+    told = capsys.readouterr().err
+    assert "Not run" in told and "reading your files" in told and "bubblewrap" in told
+    assert not (tmp_path / "out").exists()
+    assert assess_command([*command, "--protection", "limits"]) == 0
+    page = (tmp_path / "out" / "class.html").read_text(encoding="utf-8")
+    assert "Found OPEN" in page and "Found OPEN" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", hostile.RUNNING)
+def test_cells_that_do_harm(shared, name):
+    """Each ends in time with its sentence, and the next notebook runs as if nothing had been."""
+    cell, words = hostile.RUNNING[name]
+    ended = shared.run((cell,))
+    records, because = locked._read(ended)
+    assert not records and re.search(words, because), because
+    assert ended.why != "room"
+    assert said(shared.run((show("{'fine': 1}"),))) == [{"fine": 1}]
+
+
+def test_what_is_not_theirs(shared, tmp_path):
+    """Solutions, other folders, the network, other programs, the library on disk: none is reached."""
+    secret = tmp_path / "solutions" / "solution.ipynb"
+    secret.parent.mkdir()
+    secret.write_text("the solution")
+    os.chmod(tmp_path, 0o755)
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        for name, cell in hostile.running(secret, server.getsockname()[1]).items():
+            ended = shared.run((cell, show("{'done': 1}")))
+            assert said(ended) == [{"done": 1}], name
+            faults = json.loads(ended.data)["faults"]
+            assert name == "deleter" or faults, name
+        server.settimeout(0.1)
+        with pytest.raises(TimeoutError):
+            server.accept()
+    assert [p.name for p in secret.parent.iterdir()] == ["solution.ipynb"]
+    assert secret.read_text() == "the solution"
+
+
+def test_children_know_nothing_of_one_another(shared):
+    """What one notebook leaves in memory, modules or its home, the next does not find."""
+    shared.run(("import builtins, numpy\nbuiltins.left = numpy.left = 1\nopen('left', 'w').write('x')",))
+    look = show("[hasattr(builtins, 'left'), hasattr(numpy, 'left'), os.listdir()]")
+    assert said(shared.run(("import builtins, numpy, os", look))) == [[False, False, []]]
+
+
+@pytest.mark.slow
+def test_processor_time_is_limited_before_the_clock():
+    with room(CAN_WRAP, seconds=60) as made:
+        assert "processor time" in locked._read(made.run(("while True:\n    pass",)))[1]
+
+
+def test_a_room_that_breaks_is_made_anew(monkeypatch):
+    """Where the warm parent itself is ended, that notebook has its sentence and the next one a new room."""
+    made = []
+
+    def make():
+        made.append(rooms.Room(wrapped=False, seconds=SECONDS))
+        return made[-1]
+
+    books = Locked(make, protection.Protection((), ()), 1, False)
+    book = Notebook((show("{'fine': 1}"),), ())
+    assert books.run(book, "").records == (b'{"fine": 1}',)
+    made[0]._process.kill()
+    assert "room" in books.run(book, "").because
+    assert books.run(book, "").records == (b'{"fine": 1}',) and len(made) == 2
+    books.close()
+    assert not os.path.exists(made[1]._folder) and not os.path.exists(made[0]._folder)
+
+
+def test_cells_as_notebooks_have_them(shared):
+    """Last values, display, await, magics, inspect, widgets with their first values, a cell that fails."""
+    record = f"type('Draft', (), {{'_repr_mimebundle_': lambda self, **k: {{{MIME!r}: 'shown'}}}})()"
+    ended = shared.run(
+        (
+            "%matplotlib inline\n!rm -rf /\nimport asyncio, inspect",
+            record,
+            f"{record};",
+            f"await asyncio.sleep(0.01)\n{show('[1]')}",
+            "def f():\n    return 1",
+            show("inspect.getsource(f)"),
+            "1 / 0",
+            f"import ipywidgets\nipywidgets.interact(lambda x: {show('x')}, x=3)\nNone",
+            "import matplotlib.pyplot as plt\nplt.plot([1, 2])\nplt.show()",
+            "get_ipython().run_line_magic('matplotlib', 'inline')",
+            show("float('nan')"),
+            show("__name__"),
+        )
+    )
+    assert said(ended) == ["shown", [1], "def f():\n    return 1\n", 3, "__main__"]
+    faults = json.loads(ended.data)["faults"]
+    assert [f[:2] for f in faults] == [[7, "ZeroDivisionError"], [0, "RecordError"]]
+
+
+def test_a_second_set_of_measurements(shared):
+    """The second run gives the same student other numbers, those that the judge will ask for."""
+    from patternlib.assess import variant
+
+    ask = "from patternlib.assess import exercise, variant\n" + show(
+        "[exercise('02a').variant(who).body.hip_girth, variant(who, who).body.hip_girth]"
+    )
+    first, second = (said(shared.run(("who = 'ada'", ask), key))[0] for key in ("", second_key("k")))
+    assert first == [variant("ada").body.hip_girth, variant("ada", "ada").body.hip_girth]
+    assert second == [variant("ada", second_key("k")).body.hip_girth] * 2 != first
+
+
+def test_a_class_run_again(tmp_path):
+    """Right work passes, forged and typed-in answers are told, and those on paper are left as they are."""
+    handins = tmp_path / "in"
+    handins.mkdir()
+    right = hostile.draft("ada")
+    off = hostile.draft("forger")
+    off["points"]["side hip"][0] += 5
+    typed = hostile.draft("typist")
+    hand_in = "from IPython.display import display\nimport json\n"
+    books = {
+        "ada": hostile.notebook(right, cells=hostile.drawn_by_code("ada")),
+        "forger": hostile.notebook(
+            hostile.draft("forger"),
+            cells=(f"{hand_in}display({{{MIME!r}: json.loads({json.dumps(off)!r})}}, raw=True)",),
+        ),
+        "typist": hostile.notebook(
+            typed, cells=(f"{hand_in}display({{{MIME!r}: json.loads({json.dumps(typed)!r})}}, raw=True)",)
+        ),
+        "faker": hostile.notebook(hostile.draft("faker"), cells=("raise ValueError('=nothing\\x1b[2J')",)),
+        "paper": hostile.notebook(hostile.changed(hostile.draft("paper"), way="paper")),
+        "silent": hostile.notebook(cells=hostile.drawn_by_code("silent")),
+        "harm": hostile.notebook(cells=("import os\nos._exit(3)",)),
+    }
+    for name, book in books.items():
+        (handins / f"{name}.ipynb").write_bytes(hostile.text(book))
+    command = [str(handins), "--out", str(tmp_path / "out"), "--rerun", "--workers", "2"]
+    assert assess_command([*command, "--protection", "limits"]) == 0
+    rows = {r["student"]: r for r in table(tmp_path / "out")}
+    assert rows["ada"]["mark"] == "8" and rows["ada"]["notes"] == ""
+    assert float(rows["forger"]["mark"]) < 8 and "another draft than the saved one" in rows["forger"]["notes"]
+    assert rows["typist"]["mark"] == "8" and "typed in" in rows["typist"]["notes"]
+    assert "ValueError: =nothing" in rows["faker"]["notes"] and "\x1b" not in rows["faker"]["notes"]
+    assert rows["paper"]["mark"] == "8" and rows["paper"]["notes"] == ""
+    assert rows["silent"]["mark"] == "8" and "running it gave one" in rows["silent"]["notes"]
+    assert "ended itself" in rows["harm"]["notes"]
+    page = (tmp_path / "out" / "class.html").read_text(encoding="utf-8")
+    assert "Tried at the start and found closed" in page
+    first = (tmp_path / "out" / "marks.csv").read_bytes()
+    assert assess_command([*command, "--protection", "limits", "--fresh"]) == 0
+    assert (tmp_path / "out" / "marks.csv").read_bytes() == first
+
+
+def test_no_fork_no_rerun(tmp_path, monkeypatch):
+    monkeypatch.delattr(os, "fork")
+    with pytest.raises(PatternError, match="Linux or macOS"), locked.locked(workers=1, least="limits"):
+        pass
+
+
+def test_lines_that_are_no_python_are_passed_over():
+    book = read_notebook(hostile.text(hostile.notebook(cells=("%%bash\nrm -rf /", "!ls\nx = 1"))))
+    found = json.loads(_run_here(book.cells))
+    assert found == {"records": [], "faults": []}
+
+
+def _run_here(texts) -> bytes:
+    """Run harmless cells in a process of their own, without a room."""
+    import subprocess
+
+    code = "import sys; from patternlib.assess import cells; "
+    code += f"sys.__stdout__.buffer.write(cells.run_cells({texts!r}))"
+    root = os.path.dirname(os.path.dirname(cells.__file__))
+    return subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, check=True, cwd=os.path.dirname(root)
+    ).stdout
