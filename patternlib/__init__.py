@@ -6,7 +6,7 @@
 ['front skirt', 'waistband', 'bib']
 """
 
-from .blocks import SkirtDart, bodice_block, skirt_block
+from .blocks import SkirtDart, bodice_block, skirt_block, sleeve_block
 from .body import Body, Ease, chart, load_body
 from .draft import Draft, Drafting, Step
 from .errors import GeometryError, PatternError, UnknownName, ValueAtFault
@@ -29,5 +29,6 @@ __all__ = [
     "load_body",
     "make",
     "skirt_block",
+    "sleeve_block",
     "style_values",
 ]

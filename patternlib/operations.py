@@ -113,6 +113,17 @@ def _square(args, measure, options, get):
     return corner + (u.left() if options["side"] == "left" else u.right()) * measure
 
 
+def _swing(args, measure, options, get):
+    centre, level = args
+    down = level.y - centre.y
+    if measure < abs(down):
+        raise GeometryError(
+            f"an arc of {measure:.1f} cm does not reach a level {abs(down):.1f} cm away: take a longer one."
+        )
+    across = math.sqrt(measure**2 - down**2)
+    return Point(centre.x + (across if options["side"] == "right" else -across), level.y)
+
+
 def _dart_point(args, measure, options, get):
     """On the line square to the middle of the mouth, so that both legs are equal."""
     leg, leg2, level = args
@@ -190,6 +201,9 @@ OPERATIONS: dict[str, Operation] = {
     ),
     "square": Operation(
         _square, "At {0} square {measure} to the {side} of the line {0} to {1}: mark {name}", "point"
+    ),
+    "swing": Operation(
+        _swing, "From {0} swing {measure} to the {side} until it meets the level of {1}: mark {name}", "point"
     ),
     "on": Operation(_on_curve, "Walk {measure} along {0} from its {end_word}: mark {name}", "point"),
     "middle": Operation(

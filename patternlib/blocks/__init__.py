@@ -2,5 +2,6 @@
 
 from .bodice import bodice_block
 from .skirt import SkirtDart, skirt_block
+from .sleeve import sleeve_block
 
-__all__ = ["SkirtDart", "bodice_block", "skirt_block"]
+__all__ = ["SkirtDart", "bodice_block", "skirt_block", "sleeve_block"]
