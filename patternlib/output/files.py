@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
 import datetime
-import io
 import json
 import os
 import tempfile
@@ -16,6 +14,7 @@ from ..body import Body, chart, load_body
 from ..errors import PatternError, ValueAtFault
 from ..garments import make, style_values
 from ..garments.base import Garment
+from ..making import cutting_list_csv
 from ..units import read_length
 from ..walk import SEVERITIES, report
 from .scene import garment_scene
@@ -38,27 +37,12 @@ def read_settings(garment: str, settings: Sequence[str]) -> dict[str, float]:
     return style
 
 
-def cutting_list(garment: Garment) -> str:
-    """The cutting list as CSV: a row for each piece and cloth, then the fittings."""
-    out = io.StringIO()
-    rows = csv.writer(out, lineterminator="\n")
-    rows.writerow(["piece", "cloth", "cut", "how", "edges and allowances (cm)"])
-    for piece in garment.pieces:
-        how = "on the fold" if piece.on_fold else "as a pair" if piece.pair else "single"
-        edges = "; ".join(f"{e.name} {e.allowance:g} {e.turn}" for e in piece.edges if e.turn != "fold")
-        for cloth in piece.cloths:
-            rows.writerow([piece.name, cloth, piece.cut, how, edges])
-    for fitting in garment.fittings:
-        rows.writerow([fitting, "", "", "", ""])
-    return out.getvalue()
-
-
 def garment_files(garment: Garment) -> dict[str, str]:
     """File name -> contents."""
     return {
         "garment.json": json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
         "pattern.svg": svg(garment_scene(garment)),
-        "cutting-list.csv": cutting_list(garment),
+        "cutting-list.csv": cutting_list_csv(garment),
         "checks.txt": report(garment.findings, pieces=garment.pieces, seams=garment.seams) + "\n",
     }
 

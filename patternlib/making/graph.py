@@ -1,0 +1,295 @@
+"""Which step of the making waits for which, read off pieces and seams; see the package for the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import combinations, pairwise
+from typing import NamedTuple
+
+from ..garments.base import Garment
+from ..piece import Edge, Piece, Seam
+from ..piece_check import DESIGNED
+
+STRIP = 1 / 3
+"""A seam this short against both turned edges beside it is the end of a strip (no source)."""
+TURNED = ("hem", "fold-back")
+
+Place = tuple[str, str]
+"""(piece, edge)."""
+
+
+@dataclass
+class Node:
+    kind: str
+    edges: tuple[Place, ...]
+    seams: tuple[Seam, ...] = ()
+    base: str = ""
+    after: set[int] = field(default_factory=set)
+
+    @property
+    def pieces(self) -> list[str]:
+        return list(dict.fromkeys([p for p, _ in self.edges] + ([self.base] if self.base else [])))
+
+
+class End(NamedTuple):
+    """One end of a seam: on each side the edge beyond the corner, and the angle inside the piece, degrees."""
+
+    next_a: tuple[str, Edge]
+    next_b: tuple[str, Edge]
+    angles: tuple[float, float]
+
+
+class Graph:
+    """The steps as nodes and what each waits for."""
+
+    def __init__(self, garment: Garment):
+        self.garment = garment
+        self.by_name: Mapping[str, Piece] = {piece.name: piece for piece in garment.pieces}
+        self.sewn: dict[Place, list[int]] = {}
+        self.nodes: list[Node] = []
+        for group in self._seam_groups():
+            places = tuple(dict.fromkeys(p for seam in group for side in (seam.a, seam.b) for p in side))
+            self._add(Node("seam", places, group))
+            for place in places:
+                self.sewn.setdefault(place, []).append(len(self.nodes) - 1)
+        self._layers_first()
+        self._ends()
+        self._patches()
+        self._closings()
+        self._turned_corners()
+        self._merge_turns()
+
+    def _add(self, node: Node) -> int:
+        self.nodes.append(node)
+        return len(self.nodes) - 1
+
+    def edge(self, place: Place) -> Edge:
+        return self.by_name[place[0]].edge(place[1])
+
+    # -- what is one step
+
+    def _seam_groups(self) -> list[tuple[Seam, ...]]:
+        """Seams sewn in one go: those that share an edge, those that run on between the same two pieces."""
+        seams = self.garment.seams
+        group = list(range(len(seams)))
+        for i, j in combinations(range(len(seams)), 2):
+            if self._one_go(seams[i], seams[j]):
+                old, new = group[j], group[i]
+                group = [new if g == old else g for g in group]
+        return [tuple(s for s, h in zip(seams, group, strict=True) if h == g) for g in dict.fromkeys(group)]
+
+    def _one_go(self, s: Seam, t: Seam) -> bool:
+        sides = [{*s.a}, {*s.b}], [{*t.a}, {*t.b}]
+        if any(x & y for x in sides[0] for y in sides[1]) and not self_sewn(s) and not self_sewn(t):
+            return True
+        pieces = [{p for p, _ in (*seam.a, *seam.b)} for seam in (s, t)]
+        if pieces[0] != pieces[1] or len(pieces[0]) != 2:
+            return False
+        theirs = {*t.a, *t.b}
+        return any(
+            {(end.next_a[0], end.next_a[1].name), (end.next_b[0], end.next_b[1].name)} <= theirs
+            for end in self.seam_ends(s)
+        )
+
+    def seam_ends(self, seam: Seam) -> Iterator[End]:
+        for last in (False, True):
+            (next_a, angle_a), (next_b, angle_b) = (
+                self._corner(side, against, last)
+                for side, against in ((seam.a, seam.against_a), (seam.b, seam.against_b))
+            )
+            yield End(next_a, next_b, (angle_a, angle_b))
+
+    def _corner(self, side: tuple[Place, ...], against: bool, last: bool) -> tuple[tuple[str, Edge], float]:
+        place = side[-1 if last else 0]
+        edges = self.by_name[place[0]].edges
+        i = next(k for k, edge in enumerate(edges) if edge.name == place[1])
+        at_end = against != last
+        before, after = (edges[i], edges[(i + 1) % len(edges)]) if at_end else (edges[i - 1], edges[i])
+        turn = after.curve.start_direction.angle - before.curve.end_direction.angle
+        return (place[0], after if at_end else before), 180.0 - ((turn + 180.0) % 360.0 - 180.0)
+
+    # -- what waits for what
+
+    def _layers_first(self) -> None:
+        for i, j in combinations(range(len(self.nodes)), 2):
+            for first, second in ((i, j), (j, i)):
+                a, b = self.nodes[first], self.nodes[second]
+                own, whole = set(a.pieces), set(b.pieces)
+                copies = all(map(self_sewn, a.seams)) and not all(map(self_sewn, b.seams)) and own & whole
+                # several seams of one step share an edge: the layers between are joined to each other first
+                caught = len(b.seams) > 1 and len(own) > 1 and own < whole
+                if copies or caught:
+                    b.after.add(first)
+
+    def _ends(self) -> None:
+        """At each end of each seam: crossing seams, and turned edges."""
+        runs: list[set[Place]] = []
+        before: dict[Place, set[int]] = {}
+        waits: dict[int, set[Place]] = {}
+        for k, node in enumerate(list(self.nodes)):
+            for seam in node.seams:
+                strip = self._is_strip(seam)
+                for end in self.seam_ends(seam):
+                    (pa, ea), (pb, eb) = end.next_a, end.next_b
+                    na, nb = (pa, ea.name), (pb, eb.name)
+                    for t in {*self.sewn.get(na, ()), *self.sewn.get(nb, ())} - {k}:
+                        for side in (side for s in self.nodes[t].seams for side in (s.a, s.b)):
+                            if {na, nb} in [set(pair) for pair in pairwise(side)]:
+                                self.nodes[t].after.add(k)  # it crosses this seam
+                    self._star(k, end)
+                    turned = [n for n, e in ((na, ea), (nb, eb)) if e.turn in TURNED]
+                    if len(turned) == 2 and abs(sum(end.angles) - 180.0) <= DESIGNED and not strip:
+                        runs.append({na, nb})
+                        for n in turned:
+                            before.setdefault(n, set()).add(k)
+                        continue
+                    waits.setdefault(k, set()).update(turned)
+                    if len(turned) == 1:  # what ends with a finished edge is sewn on over the other seam
+                        node.after.update(t for n in (na, nb) for t in self.sewn.get(n, ()) if t != k)
+        for run in self._joined(runs):
+            number = self._add(Node("turn", run))
+            self.nodes[number].after = {k for place in run for k in before.get(place, ())}
+            for k, places in waits.items():
+                if places & set(run):
+                    self.nodes[k].after.add(number)
+
+    def _star(self, k: int, end: End) -> None:
+        """Where four seams meet in a point of two straight lines, as at the foot of an opening.
+
+        The two that sew a small piece to a large one come before the two that join pieces alike.
+        """
+        if any(abs(angle - 180.0) > DESIGNED for angle in end.angles):
+            return
+        others = [t for p, e in (end.next_a, end.next_b) for t in self.sewn.get((p, e.name), ()) if t != k]
+        if len(set(others)) == 2 and min(map(self._unlike, others)) > 2 * self._unlike(k):
+            self.nodes[k].after.update(others)
+
+    def _unlike(self, k: int) -> float:
+        """The largest piece of a step against its smallest."""
+        areas = [self.by_name[p].outline.area for p in self.nodes[k].pieces]
+        return max(areas) / min(areas)
+
+    def _is_strip(self, seam: Seam) -> bool:
+        """Whether the seam closes the end of a strip whose two sides are turned."""
+        ends = list(self.seam_ends(seam))
+        for side, beside in ((seam.a, [e.next_a[1] for e in ends]), (seam.b, [e.next_b[1] for e in ends])):
+            width = sum(self.edge(place).curve.length for place in side)
+            if all(e.turn in TURNED and width < STRIP * e.curve.length for e in beside):
+                return True
+        return False
+
+    def _joined(self, runs: list[set[Place]]) -> list[tuple[Place, ...]]:
+        """Every turned edge of a piece that seams name, those that run on over a seam together."""
+        found: list[set[Place]] = []
+        named = {piece for piece, _ in self.sewn}
+        every = [{(p.name, e.name)} for p in self.garment.pieces if p.name in named for e in p.edges
+                 if e.turn in TURNED]  # fmt: skip
+        for run in (*every, *runs):
+            touching = [other for other in found if other & run]
+            found = [other for other in found if not other & run] + [run.union(*touching)]
+        every_edge = [(p.name, e.name) for p in self.by_name.values() for e in p.edges]
+        return sorted(
+            (tuple(sorted(run, key=every_edge.index)) for run in found),
+            key=lambda run: every_edge.index(run[0]),
+        )
+
+    def _turned_corners(self) -> None:
+        """Of two turned edges that meet in a corner: the one named by the corner first, or else the hem."""
+        at = {place: k for k, node in enumerate(self.nodes) if node.kind == "turn" for place in node.edges}
+        for piece in self.garment.pieces:
+            for before, after in pairwise((*piece.edges, piece.edges[0])):
+                i, j = at.get((piece.name, before.name)), at.get((piece.name, after.name))
+                if i is None or j is None or i == j or before.turn == after.turn:
+                    continue
+                named = piece.folds.get((before.name, after.name))
+                first = named == before.name if named else before.turn == "hem"
+                self.nodes[j if first else i].after.add(i if first else j)
+
+    def _patches(self) -> None:
+        named = {piece for piece, _ in self.sewn}
+        for piece in self.garment.pieces:
+            if piece.name in named:
+                continue
+            marked = ((p.name, hole.purpose) for p in self.garment.pieces for hole in p.drill_holes)
+            under = [name for name, purpose in marked if purpose == piece.name]
+            places = tuple((piece.name, e.name) for e in as_folded(piece))
+            number = self._add(Node("patch", places, base=under[0] if under else ""))
+            for node in self.nodes[:number]:
+                if node.kind == "seam" and set(under) & set(node.pieces):
+                    node.after.add(number)
+
+    def _closings(self) -> None:
+        steps = [(k, node) for k, node in enumerate(self.nodes) if node.kind == "seam"]
+        bagged = {p for _, node in steps if all(map(self_sewn, node.seams)) for p in node.pieces}
+        for piece in self.garment.pieces:
+            seams = {k for k, node in steps if piece.name in node.pieces}
+            if layers(piece) > 1 and piece.name not in bagged and seams:
+                places = tuple(place for place in self.sewn if place[0] == piece.name)
+                self._add(Node("close", places, after=seams))
+
+    def _merge_turns(self) -> None:
+        """Turned edges of one piece that wait for the same and are waited for by the same are one step."""
+        same: dict[tuple, list[int]] = {}
+        for k, node in enumerate(self.nodes):
+            followers = frozenset(j for j, other in enumerate(self.nodes) if k in other.after)
+            deep = frozenset(self.edge(place).turn for place in node.edges)
+            if node.kind == "turn":
+                key = frozenset(node.pieces), frozenset(node.after), followers, deep
+                same.setdefault(key, []).append(k)
+        gone = {}
+        for first, *others in same.values():
+            for k in others:
+                self.nodes[first].edges += self.nodes[k].edges
+                gone[k] = first
+        kept = [k for k in range(len(self.nodes)) if k not in gone]
+        for k in kept:
+            self.nodes[k].after = {kept.index(gone.get(j, j)) for j in self.nodes[k].after} - {kept.index(k)}
+        self.nodes = [self.nodes[k] for k in kept]
+
+    # -- in which order
+
+    def sorted(self) -> list[int]:
+        """The numbers of the nodes, each after all it waits for.
+
+        Where steps wait for one another, the one that waits for the fewest goes first.
+        """
+        part = {name: frozenset({name}) for name in self.by_name}
+        followed = {j for node in self.nodes for j in node.after}
+        left, done, last = set(range(len(self.nodes))), [], set()
+
+        def key(k: int):
+            node = self.nodes[k]
+            joined = frozenset().union(*(part[p] for p in node.pieces))
+            early = {"patch": 0, "seam": 1, "turn": 0 if k in followed else 3, "close": 2}[node.kind]
+            apart = not last & set(node.pieces)
+            length = sum(self.edge(place).curve.length for place in node.edges)
+            return early, len(joined), apart, -length, k
+
+        while left:
+            waiting = {k: len(self.nodes[k].after & left) for k in left}
+            least = min(waiting.values())
+            k = min((k for k in left if waiting[k] == least), key=key)
+            left.remove(k)
+            done.append(k)
+            last = set(self.nodes[k].pieces)
+            joined = frozenset().union(*(part[p] for p in last))
+            part |= dict.fromkeys(joined, joined)
+        return done
+
+
+def self_sewn(seam: Seam) -> bool:
+    """Whether the seam joins copies of one piece to each other."""
+    return {p for p, _ in seam.a} == {p for p, _ in seam.b}
+
+
+def layers(piece: Piece) -> int:
+    """Copies of a piece that lie on one another in the garment."""
+    return piece.cut if piece.on_fold else piece.cut // 2 if piece.pair else 1
+
+
+def as_folded(piece: Piece) -> list[Edge]:
+    """The turned edges of a piece as they are folded: first what its corners say, hems before fold-backs."""
+    edges = [edge for edge in piece.edges if edge.turn in TURNED]
+    first = set(piece.folds.values())
+    return sorted(edges, key=lambda edge: (edge.name not in first, edge.turn != "hem"))

@@ -1,0 +1,189 @@
+"""The order of sewing as steps with words, for a page and as data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from ..garments.base import Garment
+from ..piece import Piece
+from ..tolerances import SEAM
+from ..units import write_length
+from .graph import Graph, Node, Place, as_folded, layers, self_sewn
+
+
+@dataclass(frozen=True)
+class SewingStep:
+    """One step of the making.
+
+    kind: 'patch', 'seam', 'turn' (a hem or a folded edge), 'close' (a second layer) or 'fit'; edges: (piece,
+    edge) that are sewn; seams: names; after: numbers of the steps it waits for; length: sewn, cm, left and
+    right together.
+    """
+
+    number: int
+    kind: str
+    text: str
+    edges: tuple[Place, ...] = ()
+    seams: tuple[str, ...] = ()
+    after: tuple[int, ...] = ()
+    length: float = 0.0
+
+    @property
+    def pieces(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(piece for piece, _ in self.edges))
+
+
+def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...]:
+    """The steps of making a garment, each after those it waits for; lengths in the text in `unit`.
+
+    >>> from patternlib import chart, make
+    >>> steps = sewing_order(make("pinafore", chart("course").body("12")))
+    >>> by_seam = {name: step.number for step in steps for name in step.seams}
+    >>> by_seam["waistband to front skirt"] < by_seam["front opening"] < by_seam["side seam"]
+    True
+    """
+    graph = Graph(garment)
+    numbers = {k: n for n, k in enumerate(graph.sorted(), 1)}
+    steps = []
+    for k, number in numbers.items():
+        node = graph.nodes[k]
+        steps.append(
+            SewingStep(
+                number,
+                node.kind,
+                _Words(graph, unit).tell(node),
+                node.edges,
+                tuple(seam.name for seam in node.seams),
+                tuple(sorted(numbers[j] for j in node.after)),
+                _length(graph, node),
+            )
+        )
+    if garment.fittings and not any(step.kind == "turn" and _fitted(garment, step.pieces) for step in steps):
+        steps.append(SewingStep(len(steps) + 1, "fit", f"Sew on the fittings: {_and(garment.fittings)}."))
+    return tuple(steps)
+
+
+def _fitted(garment: Garment, pieces) -> bool:
+    """Whether a piece's width is limited by a fitting, so that it passes through it."""
+    return any(where in pieces for where, *_ in garment.limits)
+
+
+def _length(graph: Graph, node: Node) -> float:
+    """Sewn length, cm: one side of a seam, of every copy; left and right together."""
+    if node.kind == "seam":
+        runs = [seam.a for seam in node.seams if seam.a not in [other.b for other in node.seams]]
+    else:
+        runs = [(place,) for place in node.edges]
+    total = 0.0
+    for run in runs:
+        doubled = any(graph.by_name[p].on_fold or graph.by_name[p].pair for p, _ in run)
+        total += sum(graph.edge(place).curve.length for place in run) * (2 if doubled else 1)
+    return total
+
+
+class _Words:
+    """Says what is done in a step."""
+
+    def __init__(self, graph: Graph, unit: str):
+        self.graph, self.unit = graph, unit
+
+    def tell(self, node: Node) -> str:
+        if node.kind == "seam":
+            return self._layers(node) if all(map(self_sewn, node.seams)) else self._seam(node)
+        return {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
+
+    def _piece(self, name: str) -> Piece:
+        return self.graph.by_name[name]
+
+    def _sides(self, node: Node) -> str:
+        """Whether it is sewn once across the centre, or on both sides of the body."""
+        if not any(self._piece(p).on_fold or self._piece(p).pair for p in node.pieces):
+            return ""
+        ends = (end for seam in node.seams for end in self.graph.seam_ends(seam))
+        centred = any(end.next_a[1].turn == end.next_b[1].turn == "fold" for end in ends)
+        return ", from side to side" if centred else ", left and right"
+
+    def _layers(self, node: Node) -> str:
+        edges = _and(edge for _, edge in node.edges)
+        together = f"Sew the layers of each {node.pieces[0]} together along the {edges}"
+        return f"{together}{self._sides(node)}; turn right side out."
+
+    def _seam(self, node: Node) -> str:
+        sides = [side for seam in node.seams for side in (seam.a, seam.b)]
+        caught = next((side for side in sides if sides.count(side) > 1), None)
+        extra = ""
+        if caught:
+            name = caught[0][0]
+            others = _and(p for p in node.pieces if p != name)
+            between = (
+                f"between the layers of the {name}" if layers(self._piece(name)) > 1 else f"to the {name}"
+            )
+            text = f"Sew the {others}, edge on edge, {between} along the {_and(e for _, e in caught)}"
+        else:
+            first = node.seams[0].a[0][0]
+            a, b = [], []
+            for seam in node.seams:
+                a += seam.a if any(p == first for p, _ in seam.a) else seam.b
+                b += seam.b if any(p == first for p, _ in seam.a) else seam.a
+            text = f"Sew {self._side(a)} to {self._side(b)}"
+            if len(node.seams) > 1:
+                text += " in one go, turning the work at the corners"
+                extra = "; turn right side out"
+        ease = [seam.ease for seam in node.seams if abs(seam.ease) > SEAM]
+        if ease:
+            text += f"; ease in {write_length(ease[0], self.unit)}"
+        notched = "; match the notches" if any(seam.notches for seam in node.seams) else ""
+        return f"{text}{self._sides(node)}{notched}{extra}."
+
+    def _side(self, side: Iterable[Place]) -> str:
+        by_piece: dict[str, list[str]] = {}
+        for piece, edge in side:
+            by_piece.setdefault(piece, []).append(edge)
+        return _and(f"{self._layer(piece)} ({_and(edges)})" for piece, edges in by_piece.items())
+
+    def _layer(self, name: str) -> str:
+        """The piece, or its outer layer where the inner one is closed later."""
+        closed = any(node.kind == "close" and name in node.pieces for node in self.graph.nodes)
+        return f"the outer {name}" if closed else name
+
+    def _turn(self, node: Node) -> str:
+        fittings = _and(self.graph.garment.fittings) if _fitted(self.graph.garment, node.pieces) else ""
+        by_turn: dict[tuple[str, float], list[Place]] = {}
+        for name in node.pieces:
+            for edge in as_folded(self._piece(name)):
+                if (name, edge.name) in node.edges:
+                    by_turn.setdefault((edge.turn, edge.allowance), []).append((name, edge.name))
+        said = []
+        for (turn, depth), places in by_turn.items():
+            deep, where = write_length(depth, self.unit), self._side(places)
+            one = " as one edge" if len({p for p, _ in places}) > 1 else ""
+            if turn == "hem":
+                said.append(f"Hem {where}{one}: turn the allowance of {deep} twice and stitch.")
+            elif fittings:
+                said.append(
+                    f"Pass {where} through the fitting ({fittings}), turn back {deep} and stitch the layers."
+                )
+            else:
+                said.append(f"Fold {where}{one} to the inside, {deep}, and stitch.")
+        return " ".join(said)
+
+    def _patch(self, node: Node) -> str:
+        name = node.edges[0][0]
+        edges = as_folded(self._piece(name))
+        folded = ", ".join(f"{e.name} {write_length(e.allowance, self.unit)}" for e in edges)
+        hems = [e.name for e in edges if e.turn == "hem"]
+        stitch = f"stitch the {_and(hems)}; " if hems else ""
+        where = f"on the {node.base} at the drill holes" if node.base else "where it is marked"
+        return f"Press back the edges of each {name} in this order: {folded}; {stitch}sew it {where}."
+
+    def _close(self, node: Node) -> str:
+        return (
+            f"Close the {node.edges[0][0]}: fold in what is still open of its inner layer "
+            f"({_and(edge for _, edge in node.edges)}) and stitch it down over the seams."
+        )
+
+
+def _and(words: Iterable[str]) -> str:
+    words = list(dict.fromkeys(words))
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
