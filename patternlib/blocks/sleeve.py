@@ -23,14 +23,14 @@ front [sfdlearningcenter.com, sleeve facts]."""
 NOTCHES = {"back": 0.42, "front": 0.38}
 """Share of each armhole, walked from the underarm, at its notch: common practice, no source."""
 
-SHAPES = {"back": (0.125, 0.05, 0.82), "front": (0.14, 0.10, 0.79)}
+SHAPES = {"back": (0.125, 0.055, 0.80), "front": (0.14, 0.08, 0.78)}
 """Swell above the chord and hollow below it, each for every cm of cap height, and the hollow's share of the
 chord from the cap top: the front is hollowed more, as the arm swings forward (common practice, no source)."""
 
 SWELL_AT = 0.28
 LOWEST, HIGHEST = 0.11, 0.38
-"""Cap height for each cm of armhole: a flatter cap binds the arm's own shape away, a higher one binds the
-lifted arm; about 0.25 in a blouse of 1916 [Burton 1916]. The bounds are common practice, no source."""
+"""Cap height for each cm of armhole: under a flatter cap the hanging sleeve folds, a higher one holds the
+lifted arm down; 0.25 in a blouse [Burton 1916]. The bounds are common practice, no source."""
 
 STEEPEST = 0.75
 """Cap height for each cm of the shorter half of the cap seam: a steeper half leaves no room for its curve."""
@@ -129,7 +129,8 @@ def _half(part: str, height: float, width: float, lean: float) -> Curve:
     top, foot = Point(0, height), Point(sign * width, 0)
     along = foot - top
     out = (along.left() if part == "front" else along.right()).unit()
-    points = [top, top + along * SWELL_AT + out * (swell * height), top + along * at - out * (hollow * height)]
+    full, deep = out * (swell * height), out * (hollow * height)
+    points = [top, top + along * SWELL_AT + full, top + along * at - deep]
     end = Point(sign, 0).turned(-sign * lean)
     return fair([*points, foot], start=Point(sign, 0), end=end)
 
@@ -273,11 +274,12 @@ def _write_seams(d: Drafting, length: float, wrist: float, found: _Widths) -> No
 
 def _write_caps(d: Drafting) -> None:
     height = d["cap top"].y
-    for part, way, out, hollow_side in (("front", "right", "left", "right"), ("back", "left", "right", "left")):
+    for part, way, inward in (("front", "right", "right"), ("back", "left", "left")):
         swell, hollow, at = SHAPES[part]
+        outward = "left" if inward == "right" else "right"
         for name, share, depth, side in (
-            ("swell", SWELL_AT, swell, out),
-            ("hollow", at, hollow, hollow_side),
+            ("swell", SWELL_AT, swell, outward),
+            ("hollow", at, hollow, inward),
         ):
             d.add(f"{part} {name} foot", "share", ("cap top", f"{part} underarm"), share)
             d.add(
