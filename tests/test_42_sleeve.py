@@ -125,7 +125,7 @@ def test_upper_arm_and_wrist_measure_the_arm():
 
 def test_the_cap_is_fair():
     """Each half swells, then hollows: one change of bend, no bend tighter than 2.5 cm in radius."""
-    second = 0
+    second, over_top = 0, []
     for _, _, sleeve in drawn():
         for part, sign in (("back", 1), ("front", -1)):
             cap = sleeve[f"{part} cap"]
@@ -134,8 +134,8 @@ def test_the_cap_is_fair():
             assert turns_at > 5 and np.abs(bend).max() < 0.4
             assert bend[turns_at:].max() < 0.06, "a bulge at the underarm"
             second += bend[turns_at:].max() > 0.005
-        over_top = sleeve["front cap"].curvature(0.01) + sleeve["back cap"].curvature(0.01)
-        assert abs(over_top) < 0.08, "front and back bend alike at the cap top"
+        over_top.append(abs(sleeve["front cap"].curvature(0.01) + sleeve["back cap"].curvature(0.01)))
+    assert max(over_top) < 0.1 and np.median(over_top) < 0.04, "the halves bend alike at the cap top"
     assert second <= 0.02 * 2 * len(drawn())
 
 
