@@ -1,0 +1,197 @@
+"""Pieces for the cutting room as DXF, release 12, arranged after ASTM D6673 (ANSI/AAMA-292).
+
+The standard was withdrawn in 2019 and is still the common tongue of cutting rooms. Only its scope and part of
+its terms were read; the layer numbers and text keys used here are from memory. Try a file with the cutting
+room before you rely on it, and measure the scale square.
+
+Covered: one BLOCK a piece, inserted once, side by side. Layer 1 the boundary, a closed polyline that is the
+cut line, along the fold for a half piece; 2 turn points and 3 curve points of the boundary; 4 notches, points
+on the boundary; 6 the mirror line of a half piece; 7 the grain line; 8 internal lines (placement and fold
+lines); 13 drill holes; 14 sew lines, one polyline an edge, in the order of the edges; 15 the text keys and
+the scale square. Curves become straight pieces that stay within 0.01 cm. A double notch is two points. A pair
+is one block; its quantity counts both, and how they are cut is said in an annotation.
+
+Not covered: grading (layer 5 and rule tables), shapes and depths of notches, internal cut-outs (11; no piece
+has one), stripes and plaids, attributes of points. Lengths are mm, although 'Units: METRIC' is read as cm by
+some: the scale square, 100 mm both ways, tells which.
+"""
+
+from __future__ import annotations
+
+import io
+import logging
+import math
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from itertools import pairwise
+from typing import Any
+
+from ..garments.base import Garment
+from ..piece import Piece
+from ..units import MM_PER_CM
+from .items import Scene, Stroke, item_box, join_boxes
+from .pdf_pen import plain
+from .scene import garment_scene
+from .tiles import flat_path
+
+LAYERS = {
+    1: "boundary", 2: "turn points", 3: "curve points", 4: "notches", 6: "mirror line", 7: "grain line",
+    8: "internal lines", 13: "drill holes", 14: "sew lines", 15: "annotation",
+}  # fmt: skip
+"""The layers used; their names are their numbers."""
+SQUARE = 100.0
+"""mm: side of the scale square."""
+TURN = 12.0
+"""degrees: where the boundary turns by more it has a turn point."""
+LETTERS = 5.0
+"""mm: height of the text keys."""
+NAME = 31
+"""Letters of a block's name in release 12 [DXF reference, from memory]."""
+
+Points = list[tuple[float, float]]
+
+
+def dxf(garment: Garment, *, scene: Scene | None = None) -> str:
+    """Give the pieces of a garment as the text of a DXF file, lengths in mm; the same text every time.
+
+    scene: the garment's drawing where it is at hand already.
+
+    >>> from patternlib import chart, make
+    >>> text = dxf(make("pinafore", chart("course").body("12")))
+    >>> "Piece Name: front skirt" in text, "AC1009" in text
+    (True, True)
+    """
+    scene = scene or garment_scene(garment)
+    with _undated():
+        out = io.StringIO()
+        _drawing(garment, scene).write(out)
+    return out.getvalue()
+
+
+def _drawing(garment: Garment, scene: Scene) -> Any:
+    import ezdxf
+
+    doc = ezdxf.new("R12")
+    for number in LAYERS:
+        doc.layers.add(str(number))
+    space = doc.modelspace()
+    names: dict[str, str] = {}
+    for piece in garment.pieces:
+        strokes = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece.name]
+        left, low, *_ = join_boxes(item_box(i) for i in strokes if i.layer in ("cut lines", "seam lines"))
+        name = names[piece.name] = _block_name(piece.name, names.values())
+        _piece(doc.blocks.new(name), piece, strokes, left, low, garment.size)
+        space.add_blockref(name, (left * MM_PER_CM, low * MM_PER_CM), dxfattribs={"layer": "1"})
+    x, low, right, high = (v * MM_PER_CM for v in scene.bounds)
+    y = high + 2 * SQUARE
+    corners = [(x, y), (x + SQUARE, y), (x + SQUARE, y + SQUARE), (x, y + SQUARE)]
+    space.add_polyline2d(corners, close=True, dxfattribs={"layer": "15"})
+    keys = [
+        f"Style Name: {garment.name}",
+        *([f"Sample Size: {garment.size}"] if garment.size else []),
+        "Units: METRIC",
+        f"Scale square: {SQUARE:g} mm by {SQUARE:g} mm",
+    ]
+    _keys(space, keys, x, y - 2 * LETTERS)
+    doc.header["$EXTMIN"], doc.header["$EXTMAX"] = (x, low, 0), (right, y + SQUARE, 0)
+    return doc
+
+
+@contextmanager
+def _undated() -> Iterator[None]:
+    """Files written meanwhile carry no time and no machine's mark; the writer's hint on units is not shown."""
+    from ezdxf import options
+
+    log = logging.getLogger("ezdxf")
+    level = log.level
+    log.setLevel(logging.ERROR)
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
+        log.setLevel(level)
+
+
+def _block_name(name: str, taken: Iterable[str]) -> str:
+    """A name in the letters that release 12 allows: capitals, figures, - and _."""
+    stem = re.sub(r"[^A-Z0-9_-]+", "_", name.upper()).strip("_")[: NAME - 3] or "PIECE"
+    taken, made, n = set(taken), stem, 1
+    while made in taken:
+        n += 1
+        made = f"{stem}_{n}"
+    return made
+
+
+def _piece(block: Any, piece: Piece, strokes: Sequence[Stroke], left: float, low: float, size: str) -> None:
+    """Fill a block; its origin is the corner of the piece's box."""
+
+    def runs(stroke: Stroke) -> Iterator[Points]:
+        for run in flat_path(stroke.d):
+            yield [((x - left) * MM_PER_CM, (y - low) * MM_PER_CM) for x, y in run]
+
+    def on(layer: int) -> dict[str, str]:
+        return {"layer": str(layer)}
+
+    boundary: Points = []
+    for stroke in strokes:
+        kind = stroke.style
+        if kind == "cut" or (kind == "fold" and stroke.id):
+            boundary += [p for run in runs(stroke) for p in run]
+        if kind == "fold" and stroke.id:
+            (run,) = runs(stroke)
+            block.add_line(run[0], run[-1], on(6))
+        elif kind == "seam":
+            for run in runs(stroke):
+                block.add_polyline2d(run, dxfattribs=on(14))
+        elif kind == "notch":
+            for run in runs(stroke):
+                block.add_point(run[0], on(4))
+        elif kind == "hole":
+            ring = next(runs(stroke))
+            xs, ys = zip(*ring, strict=True)
+            block.add_point(((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2), on(13))
+        elif kind == "grain" and stroke.layer == "marks":
+            run = next(runs(stroke))
+            block.add_line(run[0], run[1], on(7))
+        elif kind in ("placement", "fold"):
+            for run in runs(stroke):
+                block.add_polyline2d(run, dxfattribs=on(8))
+    boundary = _round(boundary)
+    block.add_polyline2d(boundary, close=True, dxfattribs=on(1))
+    for point, turns in _turns(boundary):
+        block.add_point(point, on(2 if turns else 3))
+    how = " on the fold" if piece.on_fold else " as a pair" if piece.pair else ""
+    keys = [
+        f"Piece Name: {piece.name}",
+        *([f"Size: {size}"] if size else []),
+        f"Quantity: {piece.cut * len(piece.cloths)}",
+        f"Material: {', '.join(piece.cloths)}",
+        f"Annotation: cut {piece.cut}{how}",
+    ]
+    middle = sum(x for x, _ in boundary) / len(boundary), sum(y for _, y in boundary) / len(boundary)
+    _keys(block, keys, *middle)
+
+
+def _round(points: Points) -> Points:
+    """The runs of a boundary as one closed round: no point twice."""
+    return [p for p, q in pairwise([*points, points[0]]) if math.dist(p, q) > 1e-6]
+
+
+def _turns(ring: Points) -> Iterator[tuple[tuple[float, float], bool]]:
+    """Each point where the boundary turns, and whether it is a corner."""
+    n = len(ring)
+    for k, p in enumerate(ring):
+        (ax, ay), (bx, by) = ring[k - 1], ring[(k + 1) % n]
+        ux, uy, vx, vy = p[0] - ax, p[1] - ay, bx - p[0], by - p[1]
+        angle = abs(math.degrees(math.atan2(ux * vy - uy * vx, ux * vx + uy * vy)))
+        if angle > 0.01:
+            yield p, angle > TURN
+
+
+def _keys(place: Any, lines: Sequence[str], x: float, y: float) -> None:
+    for k, line in enumerate(lines):
+        at = x, y - 1.6 * LETTERS * k
+        place.add_text(plain(line), height=LETTERS, dxfattribs={"layer": "15", "insert": at})
