@@ -204,7 +204,7 @@ def write_class(folder: Path) -> dict[str, str]:
 RUNNING: dict[str, tuple[str, str]] = {
     "endless": ("while True:\n    pass", "too long|processor time"),
     "asleep": ("import time\ntime.sleep(1000)", "too long by the clock"),
-    "hog": ("hoard = []\nwhile True:\n    hoard.append(bytearray(10_000_000))", "emory"),
+    "hog": ("hoard = []\nwhile True:\n    hoard.append(bytearray(10_000_000))", "emory|too long"),
     "storm": ("import os\nwhile True:\n    os.fork()", "PermissionError"),
     "threads": (
         "import threading, time\nthreading.stack_size(65536)\n"

@@ -89,6 +89,13 @@ def test_links_pipes_and_devices_are_not_opened(tmp_path):
     assert len(handins) == 5 and all(h.data is None and h.problem for h in handins)
 
 
+def test_names_in_no_encoding(tmp_path):
+    with open(os.path.join(os.fsencode(tmp_path), b"na\xefve.ipynb"), "wb") as file:
+        file.write(b"{}")
+    (handin,) = open_all(tmp_path)
+    assert handin.data == b"{}" and (handin.where, handin.place) == ("na ve.ipynb", "na ve")
+
+
 def test_a_file_that_grows_while_it_is_read(tmp_path, monkeypatch):
     path = tmp_path / "a.ipynb"
     path.write_bytes(b"x" * 50)
@@ -143,22 +150,16 @@ def test_texts_made_safe():
 
 def test_whose_is_it():
     """A claim holds only where the place holds it too; nobody takes another's id."""
-    given = owners(
-        [
-            ("ada", "ada"),
-            ("ben", "ada"),
-            ("x7 carl skirt", "Carl"),
-            ("drawing", "dora"),
-            ("e", ""),
-            ("f", "g"),
-            ("h", "g"),
-        ]
-    )
-    assert [(o.student, o.numbers) for o in given] == [
-        ("ada", "ada"), ("ben", "ben"), ("Carl", "Carl"), ("drawing", "dora"),
-        ("e", "e"), ("f", "g"), ("h", "g"),
-    ]  # fmt: skip
-    assert not given[0].note and "another student" in given[1].note and "Several" in given[5].note
+    claims = {"ada": "ada", "ben": "ada", "x7 carl skirt": "Carl", "drawing": "dora", "e": "", "f": "g"}
+    claims["h"] = "g"
+    given = dict(zip(claims, owners(list(claims.items())), strict=True))
+    assert {p: (o.student, o.numbers) for p, o in given.items()} == {
+        "ada": ("ada", "ada"), "ben": ("ben", "ben"), "x7 carl skirt": ("Carl", "Carl"),
+        "drawing": ("drawing", "dora"), "e": ("e", "e"), "f": ("f", "g"), "h": ("h", "g"),
+    }  # fmt: skip
+    assert "another student" in given["ben"].note and "Several" in given["f"].note
+    assert not given["ada"].note and "named otherwise" in given["drawing"].note
+    assert not any(o.note for o in owners([("Lovelace", "s1"), ("Hopper", "s2"), ("Noether", "s3")]))
 
 
 def test_which_of_two_counts():

@@ -165,6 +165,17 @@ def test_wrong_input_is_one_sentence(tmp_path, monkeypatch, capsys, words, more)
     assert snapshot(tmp_path) == before
 
 
+def test_a_bar_on_a_screen_only(tmp_path, monkeypatch, capsys):
+    handins = tmp_path / "in"
+    handins.mkdir()
+    (handins / "ada.ipynb").write_bytes(hostile.text(hostile.notebook(hostile.draft("ada"))))
+    assert assess_command([str(handins), "--out", str(tmp_path / "a")]) == 0
+    assert capsys.readouterr().err == ""
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    assert assess_command([str(handins), "--out", str(tmp_path / "b")]) == 0
+    assert "Judging" in (told := capsys.readouterr().err) and told.endswith("1 of 1\n")
+
+
 def test_an_empty_class(tmp_path):
     (tmp_path / "in").mkdir()
     assert assess_command([str(tmp_path / "in"), "--out", str(tmp_path / "out")]) == 0

@@ -38,6 +38,9 @@ def assess_command(argv: list[str]) -> int:
             file=sys.stderr,
         )
         return 2
+    except KeyboardInterrupt:
+        print("\nassess: stopped. The marks are as they were.", file=sys.stderr)
+        return 130
     return 0
 
 

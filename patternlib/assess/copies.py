@@ -70,9 +70,10 @@ def _same_draft(answers) -> list[Copy]:
     found = []
     for (exercise, *_), group in alike.items():
         students = tuple(dict.fromkeys(a.student for a in group))
-        asked = {_wanted(a) for a in group}  # whose numbers ask for the same draft may well draw the same
-        if len({folded(s) for s in students}) > 1 and len(asked) > 1:
-            why = f"The drafts of {_listed(students)} agree in every point, though their numbers differ."
+        people = len({folded(s) for s in students})
+        asked = len({_wanted(a) for a in group})  # whose numbers ask for the same may well draw the same
+        if people > 1 and (asked > 1 or len({folded(a.numbers) for a in group}) < people):
+            why = f"The drafts of {_listed(students)} agree in every point."
             found.append(Copy(students, exercise, why))
     return found
 

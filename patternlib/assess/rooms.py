@@ -6,6 +6,7 @@ import json
 import os
 import select
 import shutil
+import site
 import socket
 import subprocess
 import sys
@@ -44,7 +45,7 @@ class Room:
         self.wrapped, self.seconds = wrapped, seconds
         self._folder = tempfile.mkdtemp(prefix="patternlib-room-")
         os.chmod(self._folder, 0o711)
-        self._link, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        self._link, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_STREAM)
         with theirs:
             self._process = self._start(theirs.fileno())
         self._link.settimeout(START)
@@ -173,6 +174,7 @@ def _surroundings(work: str) -> dict[str, str]:
     return {
         **kept,
         "PATH": os.defpath,
+        "PYTHONUSERBASE": site.getuserbase(),
         "HOME": work,
         "TMPDIR": work,
         "MPLBACKEND": "agg",
@@ -188,8 +190,9 @@ def can_wrap() -> bool:
     """Whether bubblewrap works here, found by starting something in it."""
     if shutil.which("bwrap") is None:
         return False
-    tried = subprocess.run(
-        [*_wrapping(), sys.executable, "-I", "-S", "-c", ""],
-        stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, timeout=START,
-    )  # fmt: skip
-    return tried.returncode == 0
+    command = [*_wrapping(), sys.executable, "-I", "-S", "-c", ""]
+    try:
+        tried = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, timeout=START)
+        return tried.returncode == 0
+    except subprocess.TimeoutExpired:
+        return False

@@ -66,12 +66,31 @@ def _limits(alone: bool) -> None:
 
 
 def _loaded() -> int:
-    """Bytes of address space in use; a guess where the system does not tell."""
+    """Bytes of address space in use, found by trying where the system does not tell."""
     try:
         with open("/proc/self/statm") as file:
             return int(file.read().split()[0]) * os.sysconf("SC_PAGE_SIZE")
     except (OSError, ValueError):
-        return 1_000_000_000
+        return _found_by_trying()
+
+
+def _found_by_trying() -> int:
+    """The least limit of address space at which one page more can be had, to a megabyte."""
+    import mmap
+    import resource
+
+    former = resource.getrlimit(resource.RLIMIT_AS)
+    low, high = 0, 1 << 38
+    while high - low > 1 << 20:
+        middle = (low + high) // 2
+        resource.setrlimit(resource.RLIMIT_AS, (middle, former[1]))
+        try:
+            mmap.mmap(-1, mmap.PAGESIZE).close()
+            high = middle
+        except (OSError, MemoryError):
+            low = middle
+    resource.setrlimit(resource.RLIMIT_AS, former)
+    return high
 
 
 def _drop_capabilities(libc) -> None:

@@ -65,7 +65,8 @@ def _import_libraries() -> None:
     from . import cells, exercises
 
     exercises()
-    sys.path[:] = [p for p in sys.path if p != str(SOURCE)]  # nothing beside the library can be imported
+    if not SOURCE.name.endswith("-packages"):  # what lies beside the library is nobody's to import
+        sys.path[:] = [p for p in sys.path if p != str(SOURCE)]
     cells.stand_in()
     matplotlib.pyplot.close(matplotlib.pyplot.figure())
     del IPython, ipywidgets, numpy, shapely
