@@ -30,9 +30,23 @@ def _parser() -> argparse.ArgumentParser:
         "--set", nargs="+", action="extend", default=[], metavar="NAME=VALUE",
         help="style values, such as yoke_depth=7.5 or bib_height='9 1/2 in'",
     )  # fmt: skip
+    make.add_argument(
+        "--paper", nargs="+", default=["a4"], metavar="PAPER",
+        help="for the PDF: a4, letter, a3, a0, or a roll such as roll=90 (cm); several give a file each",
+    )  # fmt: skip
+    make.add_argument("--pieces", nargs="+", metavar="PIECE", help="print only these pieces (all)")
+    make.add_argument("--layers", nargs="+", metavar="LAYER", help="print only these layers (all)")
     make.add_argument("--out", required=True, metavar="DIR", help="a folder for the files; it is made anew")
     make.set_defaults(run=_make)
     return parser
+
+
+def _progress(text: str) -> None:
+    print(text, file=sys.stderr, flush=True)
+
+
+def _silent(text: str) -> None:
+    """Nobody looks on: a script reads what is printed at the end."""
 
 
 def _make(args: argparse.Namespace) -> int:
@@ -45,6 +59,10 @@ def _make(args: argparse.Namespace) -> int:
         body_file=args.body,
         settings=args.set,
         out=args.out,
+        papers=args.paper,
+        pieces=args.pieces,
+        layers=args.layers,
+        say=_progress if sys.stderr.isatty() else _silent,
     )
     print("\n".join(lines))
     return 0

@@ -53,7 +53,7 @@ Points = list[tuple[float, float]]
 
 
 def dxf(garment: Garment, *, scene: Scene | None = None) -> str:
-    """Give the pieces of a garment as the text of a DXF file, lengths in mm; the same text every time.
+    """Give the pieces of a garment as the text of a DXF file, lengths in mm; always the same text.
 
     scene: the garment's drawing where it is at hand already.
 
@@ -66,7 +66,7 @@ def dxf(garment: Garment, *, scene: Scene | None = None) -> str:
     with _undated():
         out = io.StringIO()
         _drawing(garment, scene).write(out)
-    return out.getvalue()
+    return out.getvalue().encode("ascii", errors="dxfreplace").decode("ascii")  # other letters as \\U+00E9
 
 
 def _drawing(garment: Garment, scene: Scene) -> Any:
@@ -100,7 +100,7 @@ def _drawing(garment: Garment, scene: Scene) -> Any:
 
 @contextmanager
 def _undated() -> Iterator[None]:
-    """Files written meanwhile carry no time and no machine's mark; the writer's hint on units is not shown."""
+    """Files written meanwhile carry no time and no machine's mark; the writer's hint on units is hidden."""
     from ezdxf import options
 
     log = logging.getLogger("ezdxf")

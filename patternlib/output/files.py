@@ -7,8 +7,10 @@ import json
 import os
 import tempfile
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 from ..body import Body, chart, load_body
 from ..errors import PatternError, ValueAtFault
@@ -17,8 +19,11 @@ from ..garments.base import Garment
 from ..making import cutting_list_csv
 from ..units import read_length
 from ..walk import SEVERITIES, report
+from .dxf import dxf
+from .pdf import pdf
 from .scene import garment_scene
 from .svg import svg
+from .tiles import read_paper
 
 
 def read_settings(garment: str, settings: Sequence[str]) -> dict[str, float]:
@@ -37,14 +42,38 @@ def read_settings(garment: str, settings: Sequence[str]) -> dict[str, float]:
     return style
 
 
-def garment_files(garment: Garment) -> dict[str, str]:
-    """File name -> contents."""
-    return {
-        "garment.json": json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
-        "pattern.svg": svg(garment_scene(garment)),
-        "cutting-list.csv": cutting_list_csv(garment),
-        "checks.txt": report(garment.findings, pieces=garment.pieces, seams=garment.seams) + "\n",
+def garment_files(
+    garment: Garment,
+    *,
+    papers: Sequence[str] = ("a4",),
+    pieces: Sequence[str] | None = None,
+    layers: Sequence[str] | None = None,
+    say: Callable[[str], None] = lambda text: None,
+) -> dict[str, bytes]:
+    """File name -> contents.
+
+    papers, pieces, layers: of the PDFs, one for each paper, see pdf.py; say: is told each name before its
+    file is made.
+    """
+    scene = garment_scene(garment)
+    sheets = {read_paper(paper).name: paper for paper in papers}
+    make = {
+        "garment.json": lambda: json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
+        "pattern.svg": lambda: svg(scene),
+        "pattern.dxf": lambda: dxf(garment, scene=scene),
+        **{
+            f"pattern-{name}.pdf": partial(pdf, scene, paper=paper, pieces=pieces, layers=layers)
+            for name, paper in sheets.items()
+        },
+        "cutting-list.csv": lambda: cutting_list_csv(garment),
+        "checks.txt": lambda: report(garment.findings, pieces=garment.pieces, seams=garment.seams) + "\n",
     }
+    files = {}
+    for name, contents in make.items():
+        say(f"{name} ...")
+        made = contents()
+        files[name] = made if isinstance(made, bytes) else made.encode("utf-8")
+    return files
 
 
 def _body(chart_name: str, size: str | None, body_file: str | None) -> Body:
@@ -64,11 +93,12 @@ def write_files(
     body_file: str | None,
     settings: Sequence[str],
     out: str,
+    **options: Any,
 ) -> list[str]:
     """Make the garment and write its files to the folder `out`; gives the lines to print.
 
-    The files are written to a folder beside it first, so that a refusal leaves nothing behind. Only files
-    of these names are ever replaced.
+    options: as for garment_files. The files are written to a folder beside it first, so that a refusal
+    leaves nothing behind. Only files of these names are ever replaced.
     """
     body = _body(chart_name, size, body_file)
     made = make(
@@ -78,12 +108,12 @@ def write_files(
     target = Path(out)
     if target.exists() and not target.is_dir():
         raise ValueAtFault("--out", out, "is a file", "Name a folder.")
-    files = garment_files(made)
+    files = garment_files(made, **options)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".writing-", dir=target.parent) as folder:
-            for name, text in files.items():
-                (Path(folder) / name).write_text(text, encoding="utf-8", newline="\n")
+            for name, contents in files.items():
+                (Path(folder) / name).write_bytes(contents)
             target.mkdir(exist_ok=True)
             for name in files:
                 os.replace(Path(folder) / name, target / name)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
@@ -57,8 +58,9 @@ def pdf(
     b'%PDF-'
     """
     if pieces is None:
-        own = dict.fromkeys(item.piece for item in scene.items)
-        pieces = [name for name in own if name not in ON_FIRST_PAGE]
+        scene = replace(
+            scene, items=tuple(i for i in scene.items if getattr(i, "piece", "") not in ON_FIRST_PAGE)
+        )
     return pages(tile(wanted(scene, pieces=pieces, layers=layers), read_paper(paper)), colour=colour)
 
 

@@ -147,7 +147,7 @@ class _Pen:
         dashes = f' stroke-dasharray="{" ".join(_n(v * dash) for v in look.dashes)}"' if look.dashes else ""
         return f'stroke="{self.ink(look.grey, look.colour)}" stroke-width="{_n(look.width * wide)}"{dashes}'
 
-    def layers(self, items: Iterable[Stroke | Text], names: _Names) -> Iterable[str]:
+    def layers(self, items: Sequence[Stroke | Text], names: _Names) -> Iterable[str]:
         """One group for each layer, and in it one for each style of line."""
         by_layer: dict[str, dict[str, list[str]]] = {}
         for item in items:
@@ -157,7 +157,8 @@ class _Pen:
             else:
                 looks.setdefault("", []).append(self.text(item))
         for layer, looks in by_layer.items():
-            yield f'<g data-layer="{_text(layer)}">\n'
+            id = names.id("/".join(filter(None, (items[0].piece, layer))))
+            yield f'<g id="{id}" data-layer="{_text(layer)}">\n'
             for style, drawn in looks.items():
                 if style:
                     yield f'<g data-style="{style}" {self.line(style)}>\n{"".join(drawn)}</g>\n'

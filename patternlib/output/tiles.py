@@ -121,7 +121,7 @@ def read_paper(text: str) -> Paper:
                 "width of the roll", wide, f"must lie between {ROLLS[0]:g} and {ROLLS[1]:g} cm",
                 "Rolls are about 61, 91 or 107 cm wide; for less take a3 or a4.",
             )  # fmt: skip
-        return Paper("roll", wide, None)
+        return Paper(f"roll-{wide:g}", wide, None)
     if name not in SHEETS or sign:
         raise unknown("paper", text, (*SHEETS, "roll=90"))
     return Paper(name, *SHEETS[name])
