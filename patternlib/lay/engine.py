@@ -28,7 +28,7 @@ def pack(shapes: Sequence[Shape], strip: Strip, *, seconds: float, seed: int) ->
         for k, (shape, ring) in enumerate(zip(shapes, rings, strict=True))
     ]
     settings = spyrrow.StripPackingConfig(total_computation_time=max(1, round(seconds)), seed=seed)
-    solved = spyrrow.StripPackingInstance("lay", strip.width + 2 * by, items).solve(settings)
+    solved = spyrrow.StripPackingInstance("lay", strip.width + strip.gap, items).solve(settings)
     places = []
     for item in solved.placed_items:
         k = int(item.id)
@@ -38,7 +38,7 @@ def pack(shapes: Sequence[Shape], strip: Strip, *, seconds: float, seed: int) ->
         x0, y0, *_ = box(_turned(shapes[k].ways[0].ring, turn - shapes[k].ways[0].turn))
         w0, v0, *_ = box(shapes[k].ways[way].ring)
         dx, dy = item.translation
-        places.append(Place(k, way, x0 + dx - w0, y0 + dy - by - v0))
+        places.append(Place(k, way, x0 + dx - w0, y0 + dy - strip.gap / 2 - v0))
     left = min(box(shapes[p.shape].ways[p.way].ring)[0] + p.dx for p in places)
     return [p._replace(dx=p.dx - left) for p in places]
 

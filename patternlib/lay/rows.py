@@ -154,11 +154,8 @@ class _Table:
         from shapely import box as rectangle
 
         ring = widened(way.ring, self.by, self.strip.gap)
-        x0, y0, x1, y1 = box(ring)
-        if way.fold == "low":
-            y0 = -self.by
-        elif way.fold == "high":
-            y1 = self.by
+        x0, y0, x1, y1 = box(way.ring)
+        x0, y0, x1, y1 = x0 - self.by, y0 - self.by, x1 + self.by, y1 + self.by
         first = math.floor((x0 - way.level) / self.step + 1e-9) if self.every > 1 else 0
         origin = way.level + first * self.step if self.every > 1 else x0
         polygon = Polygon(ring)

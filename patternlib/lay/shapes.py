@@ -80,15 +80,21 @@ def room_needed(rings: Sequence[Ring], gap: float) -> float:
 
 
 def widened(ring: Ring, by: float, gap: float) -> Ring:
-    """A plain ring round the given one that keeps `gap`/2 cm clear of it; the same ring for by = 0."""
+    """A plain ring round the given one, between `gap`/2 and `by` cm away from it; the same ring for by = 0.
+
+    Nowhere does it reach further than `by` beyond the box round the ring.
+    """
     if by == 0:
         return ring
     from shapely import Polygon
+    from shapely import box as rectangle
 
     close = by - gap / 2
     round_it = Polygon(ring).buffer(by, join_style="mitre", mitre_limit=3.0)
     if close:
         round_it = round_it.simplify(0.98 * close)
+    x0, y0, x1, y1 = box(ring)
+    round_it = round_it.intersection(rectangle(x0 - by, y0 - by, x1 + by, y1 + by))
     return tuple(round_it.exterior.coords[:-1])
 
 
