@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from ..body import Body
 from ..errors import unknown
-from . import pinafore
+from . import apron, pinafore
 from .base import Garment, StyleValue
 
-_MAKERS = {"pinafore": (pinafore.make_pinafore, pinafore.STYLE)}
+_MAKERS = {
+    "pinafore": (pinafore.make_pinafore, pinafore.STYLE),
+    "apron": (apron.make_apron, apron.STYLE),
+}
 
 
 def garment_names() -> tuple[str, ...]:

@@ -1,0 +1,248 @@
+"""The glaze-day apron: a wrap apron with a shaped bib, crossed straps, side ties and a two-part pocket.
+
+It belongs to the same workwear family as the pinafore and is drafted from the same blocks. The straps cross
+the back, so that nothing hangs round the neck.
+
+Caution for lessons: ties and straps that dangle can be caught by a turning wheel or touch a hot kiln, so tie
+them behind, tuck the ends in, and follow the workplace's own rules.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..blocks.bodice import bodice_block
+from ..blocks.skirt import skirt_block
+from ..body import Body
+from ..draft import Draft, Drafting
+from ..errors import ValueAtFault
+from ..finish import finish
+from ..geometry import Move, Point, line
+from ..piece import DrillHole, Edge, Mark, Piece, seam, with_notches
+from .aline import Flare, dart_mouth, share_flare, write_quarter
+from .base import Garment, StyleValue, read_style
+from .marking import grained, labelled
+
+STYLE = (
+    StyleValue("skirt_length", "Skirt length", 60, 40, 95, "It is measured from the waist to the hem."),
+    StyleValue("flare", "Flare of a quarter at the hem", 6, 2, 20, "Less hinders the step, more drags."),
+    StyleValue("hip_ease", "Ease round the hip", 8, 3, 20, "It is worn over other clothes."),
+    StyleValue("waist_ease", "Ease round the waist", 5, 2, 16, "It is worn over other clothes."),
+    StyleValue("wrap", "Wrap beyond the centre back", 8, 2, 15, "It stays closed when its wearer bends."),
+    StyleValue("bib_top", "Bib, width at the top", 22, 16, 32, "It stays clear of the arms."),
+    StyleValue("bib_height", "Bib height", 25, 16, 32, "It ends between the bust and the neck."),
+    StyleValue("strap_width", "Strap, width", 4, 2.5, 6, "A narrow strap cuts into the shoulder."),
+    StyleValue("strap_from_neck", "Strap's middle from the neck", 5, 3.5, 8, "It must not slip off."),
+    StyleValue("strap_from_centre", "Strap's middle from the centre back", 8, 4, 14, "They cross between."),
+    StyleValue("tie_width", "Tie, width", 3, 2, 5, "A tie turned twice at both sides needs 2 cm."),
+    StyleValue("tie_length", "Tie, length", 70, 40, 110, "It reaches round to a knot with short ends.", 5),
+    StyleValue("pocket_width", "Pocket, width", 30, 20, 40, "It holds a hand and, beside it, tools."),
+    StyleValue("pocket_depth", "Pocket, depth", 18, 12, 24, "A hand must reach its bottom."),
+    StyleValue("pocket_below_waist", "Pocket below the waist", 8, 3, 16, "A bent arm must reach in."),
+    StyleValue("tool_part", "Pocket, width of the tool part", 9, 6, 16, "A rib or a sponge goes in."),
+    StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
+)
+
+SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
+"""cm: plain seams [Lo 2011]; a narrow hem, which follows a curve; a straight free edge turned twice; the
+bib's top, firm enough to carry the straps; a pocket's opening (the last four common practice, no source)."""
+
+LAID_ON = 3.0
+"""cm of each strap end that is stitched on the apron (common practice, no source)."""
+
+
+def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
+    """Draft, cut apart, finish and check the apron for one body.
+
+    style: any of the values in STYLE, cm; values that cannot be drawn together are refused with a
+    ValueAtFault naming one of them. size, date: written on the pieces.
+
+    >>> from patternlib.body import chart
+    >>> apron = make_apron(chart("course").body("12"))
+    >>> [piece.name for piece in apron.pieces]
+    ['front panel', 'back panel', 'pocket', 'strap', 'tie']
+    """
+    v = read_style(STYLE, style)
+    length, least = v["skirt_length"], body.waist_to_hip + 15
+    _refuse(length < least, v, "skirt_length", "ends too near the hip line", f"Take {least:.1f} cm or more.")
+    eases = {name: v[name] for name in ("hip_ease", "waist_ease")}
+    skirt = skirt_block(body, length=length, one_dart=True, **eases)
+    bodice = bodice_block(body)
+    mouths = (dart_mouth(skirt, "back"), dart_mouth(skirt, "front"))
+    flares = share_flare(mouths, length, body.waist_to_hip, v["flare"])
+    front = _front_plan(skirt, bodice, v, flares[1])
+    back = _back_plan(skirt, bodice, front, v, flares[0])
+    strips = _strips_plan(front, back, v)
+    cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
+    pieces = {piece.name: grained(piece) for piece in cut}
+    marks = ((0.35, 1), (1.0, 1))  # the second where the hem is folded
+    seams = (
+        seam(pieces, "side seam", "front panel/side seam", "back panel/side seam", notches=marks),
+        seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
+    )
+    drafts = {"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back}
+    drafts["straps, ties and pocket plan"] = strips
+    about = ("glaze-day apron", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    return Garment(
+        name="apron",
+        body=body,
+        style=v,
+        drafts=drafts,
+        pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
+        seams=seams,
+        size=size,
+    )
+
+
+def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str, advice: str) -> None:
+    if when:
+        raise ValueAtFault(name, v[name], rule, advice)
+
+
+def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mapping[str, float]) -> None:
+    shift = Move() if part == "back" else Move.shift(-bodice["waist at centre front"].x, 0)
+    for name in (f"{part} neck point", tip):
+        d.trace(name, shift(bodice[name]), f"the bodice block, {part}")
+    d.trace("neckline", bodice[f"{part} neckline"].moved(shift), f"the bodice block, {part}")
+    d.line("shoulder", f"{part} neck point", tip, style="block")
+    away = v["strap_from_neck"]
+    d.along("strap on the shoulder", f"{part} neck point", tip, away, source="strap from the neck")
+    most = d["shoulder"].length - v["strap_width"] / 2 - 0.5
+    advice = f"Take {most - 0.05:.1f} cm or less, or a narrower strap."
+    _refuse(v["strap_from_neck"] > most, v, "strap_from_neck", "lets the strap slip off the shoulder", advice)
+
+
+def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], flare: Flare) -> Draft:
+    d = Drafting("front plan of the apron")
+    write_quarter(d, skirt, "front", flare, below_hip=v["skirt_length"] + skirt["centre back hip"].y)
+    d.length("whole side", "side")
+    half, inward = v["bib_top"] / 2, -d["side waist"].x - v["bib_top"] / 2
+    rule = f"leaves {inward:.1f} cm for the curve of the bib's side"
+    _refuse(inward < 3.5, v, "bib_top", rule, f"Take {v['bib_top'] + 2 * inward - 7.05:.1f} cm or less.")
+    d.go("bib top at centre front", "centre waist", "up", v["bib_height"], source="bib height")
+    d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
+    d.line("bib top", "bib top at centre front", "bib corner", style="style line")
+    d.line("bib centre", "centre waist", "bib top at centre front", style="style line")
+    bend = min(inward, 0.4 * v["bib_height"])
+    d.go("bib curve inward", "side waist", "right", 0.7 * inward, source="0.7 of the way to the bib's corner")
+    d.go("bib curve", "bib curve inward", "up", 0.8 * bend, source="for a round hollow under the arm")
+    d.sum("bib foot, angle", {"waist end, angle": 1.0}, 180.0, source="square to the side, inward")
+    bib_side, why = ["side waist", "bib curve", "bib corner"], "it runs on from the back's upper edge"
+    d.curve("bib side", bib_side, start="bib foot, angle", style="style line", because=why)
+    _strap_on_shoulder(d, bodice, "front", "shoulder tip, dart closed", v)
+    d.go("strap on the bib", "bib corner", "right", v["strap_width"] / 2, source="half of the strap's width")
+    d.line("strap line", "strap on the bib", "strap on the shoulder", style="style line")
+    d.go("pocket top", "centre waist", "down", v["pocket_below_waist"], source="pocket below the waist")
+    d.go("pocket corner", "pocket top", "left", v["pocket_width"] / 2, source="half of the pocket's width")
+    d.go("pocket foot corner", "pocket corner", "down", v["pocket_depth"], source="pocket depth")
+    d.add("pocket foot", "level", ("pocket foot corner", "pocket top"))
+    d.line("pocket opening", "pocket top", "pocket corner", style="style line")
+    d.line("pocket side", "pocket corner", "pocket foot corner", style="style line")
+    d.line("pocket bottom", "pocket foot corner", "pocket foot", style="style line")
+    level = d["side"].meets_line(d["pocket top"], d["pocket corner"])[0]
+    edge, least = d["pocket corner"].x - d["side"].at(level).x, 1.5
+    advice = f"Take {v['pocket_width'] - 2 * (least - edge) - 0.1:.1f} cm or less."
+    _refuse(edge < least, v, "pocket_width", f"leaves {edge:.1f} cm beside the pocket", advice)
+    room = d["pocket foot"].y - d["centre hem"].y - v["hem"] - 3
+    advice = f"Take {v['pocket_depth'] + room - 0.05:.1f} cm or less, or a longer skirt."
+    _refuse(room < 0, v, "pocket_depth", "comes too near the hem", advice)
+    return d.finish()
+
+
+def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float], flare: Flare) -> Draft:
+    d = Drafting("back plan of the apron")
+    d.given("whole side", front["whole side"], source="side of the front")
+    write_quarter(d, skirt, "back", flare, below_hip="carried over")
+    for name in ("waist", "hem"):
+        d.go(f"wrap {name}", f"centre {name}", "left", v["wrap"], source="wrap beyond the centre back")
+        d.line(f"{name} beyond the centre", f"wrap {name}", f"centre {name}")
+        d.add(f"wrapped {name}", "joined", (f"{name} beyond the centre", f"{name}line"), style="style line")
+    d.line("back edge", "wrap waist", "wrap hem", style="style line")
+    d.along("tie foot", "wrap waist", "wrap hem", v["tie_width"], source="width of the tie")
+    d.line("tie seat", "wrap waist", "tie foot", style="style line")
+    _strap_on_shoulder(d, bodice, "back", "back shoulder tip", v)
+    d.go("strap upright", "centre waist", "right", v["strap_from_centre"], source="strap from the centre")
+    d.add("strap end", "upright crossing", ("waistline", "strap upright"))
+    across = ("strap end", "centre waist", "centre hem")
+    d.add("strap end of the other side", "mirror", across, because="the straps cross on the back")
+    d.line("strap line", "strap on the shoulder", "strap end of the other side", style="style line")
+    return d.finish()
+
+
+def _strips_plan(front: Draft, back: Draft, v: Mapping[str, float]) -> Draft:
+    """Strap, tie and pocket side by side, each a rectangle on the grain."""
+    d = Drafting("straps, ties and pocket")
+    d.given("strap in front", front["strap line"].length, source="from the bib to the shoulder")
+    d.given("strap at the back", back["strap line"].length, source="from the shoulder to the other side")
+    parts = {"strap in front": 1.0, "strap at the back": 1.0}
+    d.sum("strap length", parts, 2 * LAID_ON, source="front + back + both ends laid on")
+    x = 0.0
+    for name, width, up in (
+        ("strap", v["strap_width"], "strap length"),
+        ("tie", v["tie_width"], v["tie_length"]),
+        ("pocket", v["pocket_width"], v["pocket_depth"]),
+    ):
+        d.start(f"{name} corner 1", (x, 0.0))
+        d.go(f"{name} corner 2", f"{name} corner 1", "right", width, source=f"{name} width")
+        d.go(f"{name} corner 3", f"{name} corner 2", "up", up, source=f"{name} length")
+        d.go(f"{name} corner 4", f"{name} corner 1", "up", up, source=f"{name} length")
+        for k in range(1, 5):
+            d.line(f"{name} edge {k}", f"{name} corner {k}", f"{name} corner {k % 4 + 1}", style="style line")
+        x += width + 6
+    for name, foot in (("division foot", "pocket corner 2"), ("division top", "pocket corner 3")):
+        d.go(name, foot, "left", v["tool_part"], source="width of the tool part")
+    d.line("division", "division foot", "division top", style="style line")
+    rest = v["pocket_width"] - v["tool_part"]
+    advice = f"Take {v['pocket_width'] - 11:.1f} cm or less, or a wider pocket."
+    _refuse(rest < 11, v, "tool_part", f"leaves {rest:.1f} cm for a hand in the other part", advice)
+    return d.finish()
+
+
+def _front_panel(d: Draft, v: Mapping[str, float]) -> Piece:
+    edges = (
+        Edge("centre front", line(d["centre hem"], d["bib top at centre front"]), 0.0, "fold"),
+        Edge("top", d["bib top"], TOP_HEM, "hem"),
+        Edge("bib side", d["bib side"].reversed(), NARROW, "hem"),
+        Edge("side seam", d["side"].reversed(), SEAM),
+        Edge("hem", d["hemline"].reversed(), v["hem"], "hem"),
+    )
+    holes = (
+        DrillHole(d["strap on the bib"] + Point(0, -1.0), "strap"),
+        DrillHole(d["pocket corner"] + Point(0.3, -1.0), "pocket"),
+    )
+    marks = tuple(Mark(name, d[name]) for name in ("pocket opening", "pocket side", "pocket bottom"))
+    folds = {("top", "bib side"): "top"}
+    return Piece("front panel", edges, on_fold=True, drill_holes=holes, marks=marks, folds=folds)
+
+
+def _back_panel(d: Draft, v: Mapping[str, float]) -> Piece:
+    edges = (
+        Edge("hem", d["wrapped hem"], v["hem"], "hem"),
+        Edge("side seam", d["side"], SEAM),
+        Edge("upper edge", d["wrapped waist"].reversed(), NARROW, "hem"),
+        Edge("tie seat", d["tie seat"], TURNED),
+        Edge("back edge", line(d["tie foot"], d["wrap hem"]), TURNED, "hem"),
+    )
+    holes = (DrillHole(d["strap end"] + Point(0, -1.0), "strap"),)
+    marks = (Mark("centre back", d["centre"]),)
+    return Piece("back panel", edges, cut=2, pair=True, drill_holes=holes, marks=marks)
+
+
+def _pocket(d: Draft) -> Piece:
+    turned = dict.fromkeys(("bottom", "tool side", "opening", "hand side"), (SEAM, "fold-back"))
+    turned["opening"] = (OPENING_HEM, "hem")
+    edges = tuple(Edge(n, d[f"pocket edge {k}"], *turned[n]) for k, n in enumerate(turned, 1))
+    folds = {("tool side", "opening"): "opening", ("opening", "hand side"): "opening"}
+    return Piece("pocket", edges, marks=(Mark("division", d["division"]),), folds=folds)
+
+
+def _strips(d: Draft) -> list[Piece]:
+    """Sides turned twice; a strap is stitched on at both ends, a tie is sewn into the back's edge."""
+    strap = (("lower end", SEAM, "fold-back"), ("side", NARROW, "hem"), ("upper end", SEAM, "fold-back"))
+    tie = (("base", TURNED, "seam"), ("side", NARROW, "hem"), ("end", NARROW, "hem"))
+    pieces = []
+    for name, rows in (("strap", strap), ("tie", tie)):
+        rows = (*rows, ("other side", NARROW, "hem"))
+        edges = tuple(Edge(n, d[f"{name} edge {k}"], a, t) for k, (n, a, t) in enumerate(rows, 1))
+        pieces.append(Piece(name, edges, cut=2, pair=True))
+    return pieces
