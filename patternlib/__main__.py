@@ -38,7 +38,26 @@ def _parser() -> argparse.ArgumentParser:
     make.add_argument("--layers", nargs="+", metavar="LAYER", help="print only these layers (all)")
     make.add_argument("--out", required=True, metavar="DIR", help="a folder for the files; it is made anew")
     make.set_defaults(run=_make)
+    commands.add_parser("assess", help="judge a class's notebooks (see assess --help)", add_help=False)
+    own = commands.add_parser("variant", help="tell the body and style given to a student")
+    own.add_argument("student", help="the student's id")
+    own.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
+    own.set_defaults(run=_variant)
     return parser
+
+
+def _variant(args: argparse.Namespace) -> int:
+    from .assess import variant
+    from .garments import style_values
+    from .survey import measures
+
+    numbers = variant(args.student, args.key).numbers()
+    labels = {value.name: value.label for value in style_values("pinafore")}
+    print(f"{args.student}, in cm:")
+    for name, value in numbers.items():
+        what = "style" if name in labels else "body" if name in measures() else ""
+        print(f"  {what:6} {name:22} {value:6.1f}" + (f"   {labels[name]}" if name in labels else ""))
+    return 0
 
 
 def _progress(text: str) -> None:
@@ -70,7 +89,12 @@ def _make(args: argparse.Namespace) -> int:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line; gives the exit status: 0 done, 2 refused with a sentence."""
-    args = _parser().parse_args(argv)
+    words = list(sys.argv[1:] if argv is None else argv)
+    if words[:1] == ["assess"]:
+        from .assess.command import assess_command
+
+        return assess_command(words[1:])
+    args = _parser().parse_args(words)
     try:
         return args.run(args)
     except PatternError as error:
