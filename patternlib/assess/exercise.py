@@ -48,8 +48,8 @@ class Exercise:
     draft; draw: variant -> Draft, its steps are the rule; finish: (draft, variant) -> pieces, where finishing
     is asked; terms: for a step, the parts of its measure, {name of a number: factor}; constants: further
     numbers (cm) that terms may name; rules: sentences for steps whose own would tell too much or too
-    little; ready: steps that are drawn on the student's paper already; allowance: cm added round the
-    pieces, 0 for a plan on seam lines.
+    little, {value} stands for the step's value; ready: steps that are drawn on the student's paper already;
+    allowance: cm added round the pieces, 0 for a plan on seam lines.
     """
 
     id: str
@@ -92,15 +92,25 @@ class Exercise:
 at the fullest part of the hip.'
         """
         draft = self.reference(of)
+        known = ((n, draft[n]) for n in self.ready if isinstance(draft[n], float))
+        given = (f"Given: {n} is {v:.2f}{'°' if 'angle' in n else ' cm'}." for n, v in known)
+        return (*given, *self.sentences(of).values())
+
+    def sentences(self, of: Variant) -> dict[str, str]:
+        """The instruction of each step that is to be done, by its name."""
+        draft = self.reference(of)
         wanted: set[str] = set()
         ready = {name: draft[name] for name in self.ready}
         for asked in self.steps():
             wanted.update((asked.name, *reach(draft, asked.name, ready)[1]))
-        return tuple(
-            self.rules.get(s.name) or _unmeasured(s)
-            for s in draft
-            if s.name in wanted and s.op not in ("trace", "start")
-        )
+        return {
+            s.name: self._sentence(s) for s in draft if s.name in wanted and s.op not in ("trace", "start")
+        }
+
+    def _sentence(self, step: Step) -> str:
+        if step.name in self.rules:
+            return self.rules[step.name].format(value=step.value)
+        return _unmeasured(step, self.terms.get(step.name, {}))
 
     def record(
         self,
@@ -151,22 +161,17 @@ def _reference(id: str, body, style: tuple) -> Draft:
     return exercises()[id].draw(Variant(body, dict(style)))
 
 
-def _unmeasured(step: Step) -> str:
-    """The step's sentence; a measure whose source is named is left for the student to reckon."""
+def _unmeasured(step: Step, terms: Mapping[str, float]) -> str:
+    """The step's sentence; a measure that can be reckoned from known ones is left to the student."""
     if step.op == "sum":
         return f"Reckon {step.name}: {step.source}." if step.source else f"Reckon {step.name}."
     if step.op in ("length", "distance"):
         step = replace(step, value=step)  # the text leaves out what is no number
-    if step.source or step.measured_by:
-        step = replace(step, measure=None, source=step.source or step.measured_by, measured_by="")
-        if step.op in ("go", "along", "on", "square"):
-            return re.sub(r"\s+", " ", _with_source(step))
+    if step.measured_by or (terms and step.measure is not None):
+        source = step.source or step.measured_by or " + ".join(name.replace("_", " ") for name in terms)
+        text = replace(step, measure=None, source=source, measured_by="").text()
+        return re.sub(r"\s+", " ", text.replace("by : ", f"by {source}: "))
     return re.sub(r"\s+", " ", step.text())
-
-
-def _with_source(step: Step) -> str:
-    text = replace(step, measure=0.0).text()
-    return text.replace("0 cm (", "(")
 
 
 def ask(

@@ -28,6 +28,8 @@ from .variant import Variant
 
 MOST_PIECES_REUSED = 24
 """A curve in more pieces than this is judged, but later steps are drawn on the rule's."""
+TYPED = 0.02
+"""cm: a curve whose ends lie this close was not marked by hand, so its directions do not tremble."""
 WIDEST = 4
 """Where earlier marks swing a step far, its tolerance grows, but never beyond so many times its own."""
 
@@ -40,6 +42,13 @@ def judge(
     rubric: marks, tolerances and words (None: those that come with the library); key: the class's key.
     Raises RecordError for a record that cannot be read, UnknownName for an exercise that does not exist.
     """
+    return examine(record, rubric=rubric, key=key)[0]
+
+
+def examine(
+    record: Record | Mapping[str, Any] | bytes, *, rubric: Rubric | None = None, key: str = ""
+) -> tuple[Verdict, Court]:
+    """The verdict of `judge`, and the court with the values it was found on."""
     if not isinstance(record, Record):
         record = read(record)
     rubric = rubric or load_rubric()
@@ -55,7 +64,8 @@ def judge(
         lines += judge_finish(work, court.pieces(), record, rubric, bool(court.off))
     mark, out_of = math.fsum(line.mark for line in lines), math.fsum(line.weight for line in lines)
     remarks = tuple(_remarks(record, of))
-    return Verdict(record.exercise, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
+    verdict = Verdict(work.id, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
+    return verdict, court
 
 
 def _remarks(record: Record, of: Variant) -> list[str]:
@@ -70,8 +80,8 @@ def _remarks(record: Record, of: Variant) -> list[str]:
 class Court:
     """Judges the steps of one draft in order and keeps the student's values for the steps that follow.
 
-    values: the student's own by step name; hand: how far this student's marks spread, cm; None looks only
-    for what is off and names nothing.
+    values: the student's own by step name; rules: what the rule gives for those judged; hand: how far this
+    student's marks spread, cm; None looks only for what is off and names nothing.
     """
 
     def __init__(
@@ -84,6 +94,7 @@ class Court:
         self.places = work.given(self.target)
         self.off: set[str] = set()
         self.near: list[tuple[Value, float]] = []
+        self.rules: dict[str, Value] = {}
         least = {
             a.name: rubric.tolerance(work.id, a, _is_angle(self.target.step(a.name))) for a in work.steps()
         }
@@ -107,6 +118,7 @@ class Court:
         except PatternError:  # the student's earlier lines do not meet: judge on the rule's own
             rework = Rework(self.target)
             rule, spread, found = target, tolerances.HAND_SPREAD, deviation.gap(own, target)
+        self.rules[name] = rule
         allowed = min(max(least, tolerances.HAND_SPREADS * spread), WIDEST * least)
         fault = curve_fault(own, rule, found, allowed)
         if found.distance <= allowed and not fault:
@@ -117,7 +129,8 @@ class Court:
             straight = deviation.gap(own, target)
             if not straight.distance <= least or curve_fault(own, target, straight, least):
                 return self._off(asked, own, rule, found, fault, rework, allowed, spread)
-            verdict, rule, found = "right", target, straight
+            verdict, found = "right", straight
+            self.rules[name] = rule = target
         self._keep(name, own, rework)
         text = rubric.text(verdict, step=name)
         gap = round(found.distance, 3)
@@ -183,16 +196,15 @@ def curve_fault(own: Value, rule: Value, found: deviation.Gap, allowed: float) -
         return ""
     s, r = own.segments[0], own.segments[-1]
     handle = max(min(abs(s[1] - s[0]), abs(r[3] - r[2])), 0.3)
-    trembles = math.degrees(tolerances.HAND_SPREADS * 1.5 * tolerances.HAND_SPREAD / handle)
-    least = max(tolerances.HAND_DIRECTION, trembles)
+    ends = max(min(e.distance(rule.start), e.distance(rule.end)) for e in (own.start, own.end))
+    marked = 0.0 if ends < TYPED else 1.5 * tolerances.HAND_SPREADS * tolerances.HAND_SPREAD
+    least = max(tolerances.HAND_DIRECTION, math.degrees(marked / handle))
     if found.turn > least:
         return "direction"
     if deviation.corners(own) > least + deviation.corners(rule):
         return "corner"
     chord = max(min(abs(s[3] - s[0]) for s in own.segments), 0.3)
-    wobble = max(
-        tolerances.HAND_DIRECTION, math.degrees(2 * tolerances.HAND_SPREADS * tolerances.HAND_SPREAD / chord)
-    )
+    wobble = max(tolerances.HAND_DIRECTION, math.degrees(1.4 * marked / chord))
     return "wavy" if deviation.bends(own, wobble) > deviation.bends(rule) + 1 else ""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from .. import tolerances
@@ -24,7 +24,7 @@ NONE_KNOWN = 0.15
 ANYWHERE = 20.0
 """cm: such a mark may lie anywhere within about this."""
 ELSEWHERE = ("wrong-landmark", "slope-not-square", "wrong-line", "wrong-pin")
-"""Slips that are not tried on steps nobody asked for: too many of them fit by chance."""
+"""Slips of which many can be tried: at a step nobody asked for they must explain more than one value."""
 
 
 class Named(NamedTuple):
@@ -76,7 +76,7 @@ class Namer:
         for at in hidden:
             apart = rework.without(at)
             step = rework.draft.step(at)
-            slips = (t for t in tries(step, room) if t.code not in ELSEWHERE)
+            slips = tries(step, replace(room, places=self._paper(at, rework, room, hidden) if shared else ()))
             found = self._best(
                 ((t, lambda t=t, a=apart, at=at: a.with_step(at, t.step).rule(name)) for t in slips),
                 at,
@@ -93,10 +93,22 @@ class Namer:
                     value = other[at]
                 except PatternError:
                     continue
+                if named.slip.code in ELSEWHERE and not explained:
+                    continue  # too many places to measure from: one of them fits by chance
                 key = (explained - broken, named.score)
                 if best is None or key > best[0]:
                     best = key, named._replace(value=value), explained
         return None if best is None or best[0][0] < 0 else (best[1], best[2])
+
+    def _paper(self, at: str, rework: Rework, room: Room, hidden: list[str]) -> tuple[str, ...]:
+        """What was on the paper when a step nobody asked for was done."""
+        before = []
+        for step in rework.draft:
+            if step.name == at:
+                break
+            if step.name in hidden or step.name in room.places:
+                before.append(step.name)
+        return tuple(before)
 
     def _fits(self, name: str, rework: Rework) -> bool:
         try:
@@ -120,7 +132,7 @@ class Namer:
         return found
 
     def _resting_on(self, at: str, rework: Rework, shared: list[str], name: str) -> list[str]:
-        """Values that are right as they are but rest on the step."""
+        """Values that are right as they are but rest on the step nobody asked for."""
         found = []
         for asked in self.work.steps():
             other = asked.name
@@ -161,7 +173,7 @@ class Namer:
 
 
 def _likelihood(distance: float, spread: float, flat: bool) -> float:
-    """Logarithm of the density of a mark this far from where a slip puts it; flat: on a line, not on paper."""
+    """Logarithm of the density of a mark this far from a slip's; flat: on a line, not on paper."""
     width = spread * math.sqrt(2 * math.pi) if flat else spread * spread * 2 * math.pi
     return -((distance / spread) ** 2) / 2 - math.log(width)
 

@@ -92,6 +92,7 @@ PLAUSIBLE = Exercise(
         kind="number",
     ),
     draw=plausible,
+    rules={"waist read in inches": "The tape reads {value:g} inches at the waist."},
 )
 
 EXERCISES = (SHARES, PLAUSIBLE)
