@@ -18,7 +18,7 @@ import traitlets
 from IPython.display import display
 
 from ..errors import PatternError, ValueAtFault, unknown
-from ..output.items import Handle, Scene
+from ..output.items import Handle, Scene, item_box, join_boxes
 from ..output.styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
 from ..output.svg import PX_TEXT, svg
 from .picture import BoardStep, Packer, Picture, difference
@@ -27,6 +27,9 @@ from .still import StillPicture
 
 AHEAD_SECONDS = 0.03
 """Longest time the kernel works ahead before it looks for a newer wish of the hand."""
+
+LARGEST = 13.0
+"""px: lettering on a board is no larger, however wide the page or near the drawing."""
 
 LAYERS = {
     "blocks": "Blocks underneath",
@@ -43,10 +46,10 @@ class Board(anywidget.AnyWidget):
     """A drawing that follows its sliders.
 
     redraw: pure function from a dict of values (cm, degrees) to a Picture; a PatternError it raises is shown
-    as a sentence and the last good picture stays. If it takes a keyword `unit`, it is given 'cm' or 'in' for
-    the measures that it writes into the drawing. sliders: in the order in which they are listed. title: the
+    as a sentence and the last good picture stays. sliders: in the order in which they are listed. title: the
     heading. steps: pure function from the values to the steps of the draft (BoardStep), or None for a board
-    without a step slider. Raises the PatternError of the start values, if they cannot be drawn, as a
+    without a step slider. If redraw or steps takes a keyword `unit`, it is given 'cm' or 'in' for the
+    measures that it writes. Raises the PatternError of the start values, if they cannot be drawn, as a
     sentence on the board, not as an exception.
     """
 
@@ -70,8 +73,8 @@ class Board(anywidget.AnyWidget):
         unit: str = "cm",
         hidden: Sequence[str] = (),
     ) -> None:
-        self._redraw = redraw
-        self._steps = steps
+        self._redraw = self._in_unit(redraw)
+        self._steps = steps and self._in_unit(steps)
         self._sliders = {s.name: s for s in sliders}
         self._packer = Packer()
         self._whole = 0
@@ -93,7 +96,7 @@ class Board(anywidget.AnyWidget):
                     for name, look in LINES.items()
                 },
                 "letterings": {name: list(look) for name, look in LETTERINGS.items()},
-                "textSizes": list(PX_TEXT),
+                "textSizes": [PX_TEXT[0], LARGEST],
                 "layers": LAYERS,
                 "steps": steps is not None,
             },
@@ -101,7 +104,6 @@ class Board(anywidget.AnyWidget):
             hidden=list(hidden),
         )
         self.on_msg(self._hear)
-        self._writes_units = "unit" in inspect.signature(redraw).parameters
         self.observe(self._follow, ["values", "step", "unit"])
         self.observe(self._renew_still, ["hidden"])
         self.values = start
@@ -137,7 +139,13 @@ class Board(anywidget.AnyWidget):
             if name not in self._sliders:
                 raise unknown("style value", name, self._sliders)
         values = {name: s.accept(wanted[name]) for name, s in self._sliders.items()}
-        return self._redraw(values, unit=self.unit) if self._writes_units else self._redraw(values)
+        return self._redraw(values)
+
+    def _in_unit(self, function: Callable) -> Callable[[dict[str, float]], Any]:
+        """The function, given the board's unit where it takes one."""
+        if "unit" not in inspect.signature(function).parameters:
+            return function
+        return lambda values: function(values, unit=self.unit)
 
     def _picture(self, values: Mapping[str, float]) -> Picture:
         """Return the picture of the values; the last one is kept for whoever asks next."""
@@ -151,8 +159,10 @@ class Board(anywidget.AnyWidget):
         scene = self._picture(values).scene
         if not step:
             return scene
-        items = tuple(item for one in self._steps_of(values)[:step] for item in one.items)
-        return Scene(items, scene.title, scene.bounds)
+        steps = self._steps_of(values)
+        items = tuple(item for one in steps[:step] for item in one.items)
+        box = join_boxes(item_box(item) for one in steps for item in one.items)
+        return Scene(items, scene.title, box)
 
     def _packed(self, values: Mapping[str, float], step: int) -> dict[str, Any]:
         """Return the packed picture of the values after `step` steps."""

@@ -9,7 +9,7 @@ from ..errors import unknown
 from ..garments import make, style_values
 from ..garments.base import Garment
 from ..geometry import Point
-from ..output.scene import draft_steps, facts, garment_scene, plan_scene, side_by_side
+from ..output.scene import draft_steps, facts, garment_scene, plan_scene, sheet_scene
 from .board import Board
 from .picture import BoardStep, Picture
 from .slider import Slider
@@ -51,21 +51,19 @@ def garment_board(
     def made(values: Mapping[str, float]) -> Garment:
         return make(garment, body, **{**style, **values})
 
-    def redraw(values: Mapping[str, float]) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         whole = made(values)
-        scenes = []
-        if "plans" in show:
-            scenes.append(
-                plan_scene(
-                    whole, unit=unit, lettering="screen", construction=False, handles=_handles(whole, names)
-                )
-            )
-        if "pieces" in show:
-            scenes.append(garment_scene(whole, unit=unit, lettering="screen", test_square=False))
-        scene = side_by_side(*scenes, title=title or whole.name)
+        name = title or whole.name
+        if "plans" in show and "pieces" in show:
+            scene = sheet_scene(whole, unit=unit, title=name, handles=_handles(whole, names))
+        elif "plans" in show:
+            handles = _handles(whole, names)
+            scene = plan_scene(whole, unit=unit, lettering="screen", construction=False, handles=handles)
+        else:
+            scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False)
         return Picture(scene, whole.findings, facts(whole) if "pieces" in show else {})
 
-    def steps(values: Mapping[str, float]) -> tuple[BoardStep, ...]:
+    def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:
         return tuple(
             BoardStep(text, items)
             for text, items in draft_steps(made(values).drafts[steps_of], unit=unit, lettering="screen")

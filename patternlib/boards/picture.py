@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ..output.items import Handle, Scene, Stroke, Text
+from ..output.kept import kept
 
 FINE = 1000
 """Page units in one cm."""
@@ -68,14 +69,16 @@ def path_text(commands: Sequence[tuple]) -> str:
     return "".join(out)
 
 
-def pack_item(item: Stroke | Text | Handle) -> tuple[str, list]:
-    """Return the stem of an item's key and its packed form."""
-    if isinstance(item, Handle):
-        moves = {name: [round(dx, 5), round(-dy, 5)] for name, (dx, dy) in item.moves.items()}
-        return (
-            f"h|{item.name}",
-            [HANDLE, round(item.x * FINE), round(-item.y * FINE), item.name, moves, item.title],
-        )
+def pack_handle(item: Handle) -> tuple[str, list]:
+    """Return the stem of a movable point's key and its packed form."""
+    moves = {name: [round(dx, 5), round(-dy, 5)] for name, (dx, dy) in item.moves.items()}
+    place = [round(item.x * FINE), round(-item.y * FINE)]
+    return f"h|{item.name}", [HANDLE, *place, item.name, moves, item.title]
+
+
+@kept(4096)  # most of a drawing stays while one value moves
+def pack_item(item: Stroke | Text) -> tuple[str, list]:
+    """Return the stem of an item's key and its packed form, which must not be changed."""
     if isinstance(item, Stroke):
         stem = f"s|{item.piece}|{item.layer}|{item.style}|{item.id}|{item.title}"
         return stem, [STROKE, item.style, item.layer, item.id, item.title, path_text(item.d)]
@@ -95,7 +98,7 @@ class Packer:
         packed: dict[str, list] = {}
         count: dict[str, int] = {}
         for item in picture.scene.items:
-            stem, entry = pack_item(item)
+            stem, entry = pack_handle(item) if isinstance(item, Handle) else pack_item(item)
             nth = count.get(stem, 0)
             count[stem] = nth + 1
             key = self._keys.setdefault(f"{stem}#{nth}", str(len(self._keys)))

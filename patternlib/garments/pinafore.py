@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import fields
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -12,7 +13,7 @@ from ..body import Body
 from ..draft import Draft
 from ..errors import ValueAtFault
 from ..finish import finish
-from ..piece import Notch, Piece, Seam, seam, with_notches
+from ..piece import Piece, Seam, seam, with_notches
 from ..walk import Finding
 from .aline import Flare, dart_mouth, share_flare
 from .base import Garment, StyleValue, read_style
@@ -139,18 +140,15 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     read = tuple(values[name] for name in FRONT_READS)
     skirt, bodice, flare, front, front_cut = _front(body, read)
     back = back_plan(skirt, bodice, front, values, flare)
-    pieces = {piece.name: piece for piece in (*front_cut, *map(finish, back_pieces(back, values)))}
+    pieces = {piece.name: piece for piece in (*front_cut, *back_pieces(back, values))}
     seams = _seams(pieces)
     about = ("kiln-room pinafore", f"size {size}" if size else "own measures", *((date,) if date else ()))
-    written = with_notches(pieces, seams)
-    notches = tuple(written[piece.name].notches for piece in front_cut)
-    others = [piece for name, piece in written.items() if name not in {piece.name for piece in front_cut}]
     return Garment(
         name="pinafore",
         body=body,
         style=values,
         drafts={"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back},
-        pieces=(*_front_marked(body, read, notches, about), *(labelled(piece, about) for piece in others)),
+        pieces=tuple(_finished(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
         fittings=(f"2 strap fittings, {values['fitting'] * 10:.0f} mm inside width",),
         size=size,
@@ -166,7 +164,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     )
 
 
-# While a value of the back is moved, the front stays: what depends on the front's values alone is kept.
+# While one value is moved most of a garment stays as it is; that is kept.
 
 FRONT_READS = (
     "skirt_length", "flare", "hip_ease", "waist_ease", "waistband", "bib_top", "bib_height",
@@ -192,7 +190,7 @@ class _Front(NamedTuple):
 
 @lru_cache(_KEPT)
 def _front(body: Body, read: tuple[float, ...]) -> _Front:
-    """Blocks, front plan and finished front pieces for the values of FRONT_READS."""
+    """Blocks, front plan and front pieces for the values of FRONT_READS."""
     values = dict(zip(FRONT_READS, read, strict=True))
     length = values["skirt_length"]
     skirt = _skirt_block(
@@ -203,16 +201,20 @@ def _front(body: Body, read: tuple[float, ...]) -> _Front:
         (dart_mouth(skirt, "back"), dart_mouth(skirt, "front")), length, body.waist_to_hip, values["flare"]
     )
     plan = front_plan(skirt, bodice, values, front_flare)
-    return _Front(skirt, bodice, back_flare, plan, tuple(map(finish, front_pieces(plan, values))))
+    return _Front(skirt, bodice, back_flare, plan, tuple(front_pieces(plan, values)))
 
 
-@lru_cache(_KEPT)
-def _front_marked(
-    body: Body, read: tuple[float, ...], notches: tuple[tuple[Notch, ...], ...], about: tuple[str, ...]
-) -> tuple[Piece, ...]:
-    """The front pieces with their notches and labels."""
-    pieces = zip(_front(body, read).pieces, notches, strict=True)
-    return tuple(labelled(piece.replace(notches=marks), about) for piece, marks in pieces)
+def _finished(piece: Piece) -> Piece:
+    """The piece with its cut line; the same piece again where nothing of it has changed."""
+    return _finished_once(tuple(piece.folds.items()), **{name: getattr(piece, name) for name in _PLAIN})
+
+
+_PLAIN = tuple(field.name for field in fields(Piece) if field.name != "folds")
+
+
+@lru_cache(4 * _KEPT)
+def _finished_once(folds: tuple, **plain) -> Piece:
+    return finish(Piece(folds=dict(folds), **plain))
 
 
 def _agree(body: Body, v: Mapping[str, float]) -> None:

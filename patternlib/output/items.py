@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from .styles import LETTERINGS
@@ -137,12 +137,30 @@ def item_box(item: Stroke | Text | Handle) -> Box:
     return item.x, item.y, item.x, item.y
 
 
+def moved_path(d: Iterable[Command], dx: float, dy: float) -> tuple[Command, ...]:
+    """Path commands moved by (dx, dy) cm."""
+    out = []
+    for c in d:
+        if len(c) == 3:
+            out.append((c[0], c[1] + dx, c[2] + dy))
+        elif len(c) == 7:
+            out.append(("C", c[1] + dx, c[2] + dy, c[3] + dx, c[4] + dy, c[5] + dx, c[6] + dy))
+        else:
+            out.append(c)
+    return tuple(out)
+
+
 def shifted(item: Stroke | Text | Handle, dx: float, dy: float = 0.0) -> Stroke | Text | Handle:
     """An item moved by (dx, dy) cm."""
-    if not isinstance(item, Stroke):
-        return replace(item, x=item.x + dx, y=item.y + dy)
-    d = tuple((c[0], *(v + (dy if i % 2 else dx) for i, v in enumerate(c[1:]))) for c in item.d)
-    return replace(item, d=d)
+    if not (dx or dy):
+        return item
+    i = item
+    if isinstance(i, Stroke):
+        return Stroke(moved_path(i.d, dx, dy), i.style, i.layer, i.id, i.title, i.piece)
+    if isinstance(i, Text):
+        x, y = i.x + dx, i.y + dy
+        return Text(x, y, i.text, i.size_cm, i.anchor, i.angle, i.layer, i.style, i.piece)
+    return Handle(i.x + dx, i.y + dy, i.name, i.moves, i.title)
 
 
 def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:

@@ -57,7 +57,8 @@ def letters(lettering: str, sheet_width: float) -> Letters:
         raise unknown("lettering", lettering, ("paper", "screen"))
     if lettering == "paper":
         return PAPER
-    size = max(sheet_width / SCREEN_SHARE, PAPER.size)
+    # in steps, so that lettering keeps its size while a small change widens the sheet
+    size = max(10 * math.ceil(sheet_width / 10) / SCREEN_SHARE, PAPER.size)
     return Letters(size, 0.9 * size, True)
 
 

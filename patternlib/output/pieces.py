@@ -9,7 +9,8 @@ from itertools import pairwise
 from ..geometry import Move, Point
 from ..piece import Edge, Notch, Piece
 from ..units import write_length
-from .items import Box, Command, Stroke, Text, curve_path, join_boxes, text_width
+from .items import Box, Command, Stroke, Text, curve_path, join_boxes, moved_path, text_width
+from .kept import kept
 from .lettering import CLEAR, LEADING, Letters, Piece4, Room, Written, block_width, blocks
 
 NOTCH = 0.3
@@ -44,11 +45,12 @@ class Sheet:
             self.texts.append((t, layer))
             self.things.extend(_frame(t))
 
+    @kept(128)
     def items(self, dx: float = 0.0, dy: float = 0.0) -> list[Stroke | Text]:
-        """The drawing moved by (dx, dy)."""
+        """The finished drawing moved by (dx, dy)."""
         name = self.name
         out: list[Stroke | Text] = [
-            Stroke(_moved(d, dx, dy), style, layer, id, title, name)
+            Stroke(moved_path(d, dx, dy), style, layer, id, title, name)
             for d, style, layer, id, title in self.strokes
         ]
         for t, layer in self.texts:
@@ -56,18 +58,7 @@ class Sheet:
         return out
 
 
-def _moved(d: Sequence[Command], dx: float, dy: float) -> tuple[Command, ...]:
-    out = []
-    for c in d:
-        if len(c) == 3:
-            out.append((c[0], c[1] + dx, c[2] + dy))
-        elif len(c) == 7:
-            out.append(("C", c[1] + dx, c[2] + dy, c[3] + dx, c[4] + dy, c[5] + dx, c[6] + dy))
-        else:
-            out.append(c)
-    return tuple(out)
-
-
+@kept(64)
 def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> Sheet:
     """Draw a piece with its grain upright."""
     piece = _upright(piece)
@@ -261,7 +252,7 @@ def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], letters: Letters
     for factor in (0.85, 0.6):
         size = max(factor * letters.size, letters.least)
         base = v + CLEAR + 0.24 * size if side > 0 else v - CLEAR - 0.8 * size
-        text = "place on the fold"
+        text = "fold" if letters.short else "place on the fold"
         if room.fits(u, base - 0.22 * size, base + 0.78 * size, text_width(text, size) / 2):
             sheet.write([Written(*room.back(u, base), text, size, "middle", angle, "label")])
             return
@@ -287,8 +278,8 @@ def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters
     left = right + 2.0
     texts = level.written(block, left, y + height / 2, "start")
     sheet.write(texts)
-    gaps = level.gaps(y - 0.1, y + 0.1) or [(level.left, level.right)]
-    tip = Point(max(gaps, key=lambda gap: gap[1] - gap[0])[1] - 0.4, y)
+    inside = Room(walls, ()).gaps(y, y) or [(level.left, level.right)]
+    tip = Point(inside[-1][1], y)  # to the seam line and no further: lettering may stand behind it
     sheet.stroke(_line((left - 0.3, y), tip), "measure", "labels", "", f"label of {piece.name}")
     sheet.things.append((left - 0.3, y, *tip))
     width = block_width(block)

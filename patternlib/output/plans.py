@@ -12,6 +12,7 @@ from ..geometry import Curve, Point
 from ..geometry.offset import offset
 from ..units import write_length
 from .items import Stroke, Text, curve_path, text_width
+from .kept import kept
 from .pieces import arrow, readable
 
 CROSS = 0.25
@@ -98,21 +99,41 @@ def _spot(point: Point) -> tuple[float, float]:
     return round(point.x, 2), round(point.y, 2)
 
 
+def _corners(lines: Iterable[Curve]) -> set[tuple[float, float]]:
+    """Where two of the lines end and do not run on into each other."""
+    ways: dict[tuple[float, float], list[Point]] = {}
+    for line in lines:
+        ways.setdefault(_spot(line.start), []).append(line.start_direction)
+        ways.setdefault(_spot(line.end), []).append(line.end_direction)
+    return {spot for spot, (first, *more) in ways.items() if any(abs(first.cross(w)) > 0.1 for w in more)}
+
+
+@kept(16)
 def draw_draft(
-    draft: Draft, *, shown: int | None, unit: str, size: float, labels: bool, construction: bool
+    draft: Draft,
+    *,
+    shown: int | None,
+    unit: str,
+    size: float,
+    labels: bool | frozenset[str],
+    construction: bool,
 ) -> list[Stroke | Text]:
     """The items of a draft; with `shown`, as it stands after that step, with the measure of that step.
+
+    labels: whether points are named, or which; those named alone stand a little further off, where the
+    point has room to be taken hold of.
 
     Steps of style 'aside' are not drawn: help that would only be in the way.
     """
     steps = draft.steps if shown is None else draft.steps[: shown + 1]
     now = None if shown is None else steps[-1]
     drawn = [s for s in steps if s.style != "aside"]
-    if not construction:  # the points that stay are those where a line that stays begins or ends
+    if not construction:  # the points that stay are the corners of the style lines, under their own names
         curves = [s for s in drawn if isinstance(s.value, Curve) and (s.style != "construct" or s is now)]
-        ends = {_spot(p) for s in curves for p in (s.value.start, s.value.end)}
+        corners = _corners(s.value for s in curves if s.style == "style line")
         points = [s for s in drawn if isinstance(s.value, Point)]
-        drawn = curves + [s for s in points if _spot(s.value) in ends or s is now]
+        points.sort(key=lambda s: s.style == "block")
+        drawn = curves + [s for s in points if _spot(s.value) in corners or s is now]
     out: list[Stroke | Text] = []
     taken = Taken(0.6 * size)
     for step in drawn:
@@ -139,20 +160,22 @@ def draw_draft(
                 "measure" if step is not now else "style line", layer(step.style), "", step.name,
             )
         )  # fmt: skip
-    if labels:
-        for step in places.values():
-            key = now is not None and (step is now or step.name in now.inputs)
-            text = taken.write(_round_point(step, size, key), over_lines=key)
-            if text:
-                out.append(text)
+    chosen = isinstance(labels, frozenset)
+    if chosen:
+        places = {at: step for at, step in places.items() if step.name in labels}
+    for step in places.values() if labels else ():
+        key = now is not None and (step is now or step.name in now.inputs)
+        text = taken.write(_round_point(step, size, key, (1.1, 1.8) if chosen else ()), over_lines=key)
+        if text:
+            out.append(text)
     return out
 
 
-def _round_point(step: Step, size: float, key: bool) -> Iterable[Text]:
-    """Places for a point's name, the best first."""
+def _round_point(step: Step, size: float, key: bool, off: Sequence[float] = ()) -> Iterable[Text]:
+    """Places for a point's name, the best first; off: how far from it, in sizes."""
     x, y = step.value
     style = "point shown" if key else "point"
-    for far in (0.35, 0.9) if not key else (0.35, 0.9, 1.6):
+    for far in off or ((0.35, 0.9) if not key else (0.35, 0.9, 1.6)):
         gap = far * size + CROSS * 0.6
         below = gap + 0.7 * size
         for dx, dy, anchor in (

@@ -5,6 +5,7 @@ A scene is in cm, y up; svg.py and figure.py put it on paper or screen, the boar
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -13,6 +14,7 @@ from ..errors import ValueAtFault
 from ..garments.base import Garment
 from ..piece import Piece, Seam
 from .items import Box, Handle, Scene, Stroke, Text, item_box, join_boxes, shifted
+from .kept import kept
 from .layout import sheet_width, shelves
 from .lettering import Letters, Room, blocks, letters
 from .pieces import Sheet, draw_piece
@@ -21,7 +23,7 @@ from .plans import draw_draft, position
 __all__ = [
     "Handle", "Scene", "Stroke", "Text",
     "draft_scene", "draft_steps", "facts", "garment_scene", "piece_scene", "plan_scene",
-    "side_by_side",
+    "sheet_scene", "side_by_side",
 ]  # fmt: skip
 
 GAP = 2.0
@@ -30,6 +32,12 @@ SQUARE = 10.0
 """cm: side of the test square, to be measured on the printed sheet."""
 MARGIN = 1.0
 """cm round a drawing."""
+
+NARROW = 1.15
+"""Plans and pieces on one sheet are lettered for a page this many times narrower than one drawing has."""
+
+Handles = Mapping[tuple[str, str], tuple[str, Mapping[str, tuple[float, float]]]]
+"""Points the hand can move: {(draft, step): (words, {style value: (dx, dy)})}."""
 
 
 def draft_scene(
@@ -82,24 +90,25 @@ def plan_scene(
     *,
     unit: str = "cm",
     lettering: str = "paper",
-    labels: bool = True,
+    labels: bool | frozenset[str] = True,
     construction: bool = True,
-    handles: Mapping[tuple[str, str], tuple[str, Mapping[str, tuple[float, float]]]] | None = None,
+    handles: Handles | None = None,
+    beside: float = 0.0,
 ) -> Scene:
     """Draw a garment's plans side by side: the front with its centre on the right, the back to its right.
 
-    handles: points the hand can move, {(draft, step): (words, {style value: (dx, dy)})}, see Handle.
+    labels: whether points are named, or which; handles: points the hand can move, see Handles and Handle;
+    beside: how many cm of the same sheet other drawings take up, so that lettering for the screen fits both.
     """
-    drafts = {name: d for name, d in garment.drafts.items() if name.endswith("plan")} or dict(garment.drafts)
-    widths = [box[2] - box[0] for box in map(_draft_box, drafts.values())]
-    size = letters(lettering, 1.3 * sum(widths) + 3 * GAP).size
+    drafts = _plans(garment)
+    size = letters(lettering, _rough_width(drafts) + beside).size
     sheets = {
         name: draw_draft(
             draft, shown=None, unit=_unit(unit), size=size, labels=labels, construction=construction
         )
         for name, draft in drafts.items()
     }
-    around = {name: join_boxes(item_box(item) for item in drawn) for name, drawn in sheets.items()}
+    around = {name: _box_round(drawn) for name, drawn in sheets.items()}
     top = max(box[3] for box in around.values()) + 1.5
     items: list[Stroke | Text | Handle] = []
     boxes: list[Box] = []
@@ -132,16 +141,18 @@ def garment_scene(
     measures: bool = False,
     test_square: bool = True,
     width: float | None = None,
+    beside: float = 0.0,
+    corner: tuple[float, float] = (0.0, 0.0),
 ) -> Scene:
     """Draw all pieces of a garment side by side, grain upright, none overlapping.
 
     unit: of written measures; lettering: 'paper' for the full size, 'screen' for a picture about 900 px wide,
     with fewer and larger letters; measures: write the length of each edge along its seam line; test_square:
-    a square of 10 cm to check a print with; width: of the sheet, cm (None: fitting). The same garment always
-    gives the same drawing.
+    a square of 10 cm to check a print with; width: of the sheet, cm (None: fitting); beside: as for
+    plan_scene; corner: the sheet's upper left one. The same garment always gives the same drawing.
     """
     rough = width or sheet_width([_rough_size(piece) for piece in garment.pieces], gap=GAP)
-    size = letters(lettering, rough)
+    size = letters(lettering, rough + beside)
     sheets = [draw_piece(piece, size, unit=_unit(unit), measures=measures) for piece in garment.pieces]
     title = garment.name + (f", size {garment.size}" if garment.size else "")
     if test_square:
@@ -149,10 +160,47 @@ def garment_scene(
     places = shelves([(s.box[2] - s.box[0], s.box[3] - s.box[1]) for s in sheets], gap=GAP, width=width)
     items: list[Stroke | Text] = []
     boxes = []
+    left, top = corner[0] + MARGIN, corner[1] - MARGIN
     for sheet, (x, y) in zip(sheets, places, strict=True):
+        x, y = x + left, y + top
         items += sheet.items(x - sheet.box[0], y - sheet.box[1])
         boxes.append((x, y, x + sheet.box[2] - sheet.box[0], y + sheet.box[3] - sheet.box[1]))
     return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+
+
+def sheet_scene(
+    garment: Garment, *, unit: str = "cm", title: str = "", handles: Handles | None = None
+) -> Scene:
+    """Draw plans and pieces on one sheet for the screen, the pieces about as high as the plans.
+
+    On the plans only the points are named that the hand can move.
+    """
+    drafts = _plans(garment)
+    plans = _rough_width(drafts)
+    high = max(box[3] - box[1] for box in map(_draft_box, drafts.values()))
+    area = sum((w + 4 * GAP) * (h + 2 * GAP) for w, h in map(_rough_size, garment.pieces))
+    wide = 25.0 * math.ceil(area / high / 25)
+    whole = NARROW * (plans + wide)
+    drawn = plan_scene(
+        garment,
+        unit=unit,
+        lettering="screen",
+        labels=frozenset(step for _, step in handles or ()),
+        construction=False,
+        handles=handles,
+        beside=whole - plans,
+    )
+    _, _, right, top = drawn.bounds
+    pieces = garment_scene(
+        garment,
+        unit=unit,
+        lettering="screen",
+        test_square=False,
+        width=wide,
+        beside=whole - wide,
+        corner=(right + GAP, top),
+    )
+    return Scene(drawn.items + pieces.items, title, join_boxes([drawn.bounds, pieces.bounds]))
 
 
 def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP) -> Scene:
@@ -215,6 +263,14 @@ def _shares(side: Sequence[tuple[str, str]], lengths: Mapping[tuple[str, str], f
     return out
 
 
+def _plans(garment: Garment) -> dict[str, Draft]:
+    return {name: d for name, d in garment.drafts.items() if name.endswith("plan")} or dict(garment.drafts)
+
+
+def _rough_width(drafts: Mapping[str, Draft]) -> float:
+    return 1.3 * sum(box[2] - box[0] for box in map(_draft_box, drafts.values())) + 3 * GAP
+
+
 def _test_square(title: str, letters: Letters) -> Sheet:
     """A square of 10 cm; whoever prints the sheet measures it before cutting."""
     sheet = Sheet("test square")
@@ -245,6 +301,12 @@ def _unit(unit: str) -> str:
     return unit
 
 
+@kept(16)
+def _box_round(items: Sequence[Stroke | Text]) -> Box:
+    return join_boxes(map(item_box, items))
+
+
+@kept(16)
 def _draft_box(draft: Draft) -> Box:
     xs, ys = [], []
     for step in draft.steps:
