@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from ..body import Body
 from ..errors import unknown
-from . import apron, pinafore
+from . import apron, pinafore, smock
 from .base import Garment, StyleValue
 
 _MAKERS = {
     "pinafore": (pinafore.make_pinafore, pinafore.STYLE),
     "apron": (apron.make_apron, apron.STYLE),
+    "smock": (smock.make_smock, smock.STYLE),
 }
 
 

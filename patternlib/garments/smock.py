@@ -1,0 +1,171 @@
+"""The throwing-room smock: a loose pull-on smock with set-in sleeves and a faced slit at the centre front.
+
+It belongs to the same workwear family as the pinafore. The body is the bodice block with its bust dart
+closed into fullness at the hem, the sleeve is the sleeve block, the collar stands or lies flat by choice.
+
+Caution for lessons: a loose sleeve can be drawn in by a turning wheel or catch at a kiln door, so roll or
+button it back clear of the wrist, and follow the workplace's own rules.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..blocks.bodice import bodice_block
+from ..blocks.sleeve import sleeve_block
+from ..body import Body
+from ..draft import Draft
+from ..errors import ValueAtFault
+from ..finish import finish
+from ..piece import Piece, Seam, seam, side_length, with_notches
+from .base import Garment, StyleValue, read_style
+from .marking import labelled
+from .smock_pieces import body_pieces, collar_piece, facing_pieces, pocket_piece, sleeve_piece
+from .smock_plans import back_plan, collar_plan, front_plan, side_lean
+
+STYLE = (
+    StyleValue("length", "Length from the nape", 78, 65, 110, "It covers the lap, and clears the pedal."),
+    StyleValue("bust_ease", "Ease round the bust", 20, 14, 36, "It is worn over other clothes.", 1),
+    StyleValue("armhole_ease", "Armhole below the armpit", 4, 2.5, 8, "A raised arm must not lift the hem."),
+    StyleValue("dropped_shoulder", "Shoulder, longer by", 1, 0, 3, "A work sleeve is set a little low."),
+    StyleValue("neck_ease", "Ease round the neck", 2, 1, 5, "A collar at work must not press."),
+    StyleValue(
+        "bust_dart", "Bust dart closed into the hem", 4, 2, 7,
+        "A smaller one leaves the rest loose in the armhole; a man's block has none.",
+    ),
+    StyleValue("flare", "Flare of a quarter at the hem, at least", 5, 2, 12, "A step must not be hindered."),
+    StyleValue("slit", "Slit at the centre front", 18, 8, 28, "The head must pass."),
+    StyleValue("facing", "Facing, width", 5, 4, 7, "It must not roll out."),
+    StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "It is one or the other.", 1, ""),
+    StyleValue("collar_depth", "Flat collar, depth", 6.5, 4, 9, "A deeper one falls over the shoulder."),
+    StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
+    StyleValue("sleeve_ease", "Ease round the upper arm", 11, 8, 20, "It goes over another sleeve."),
+    StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm work cloth eases in little.", 0.1),
+    StyleValue("sleeve_short", "Sleeve ends above the wrist by", 3, 0, 25, "A long sleeve trails in the clay."),
+    StyleValue("wrist_ease", "Ease round the wrist", 10, 6, 18, "It must push up over the forearm."),
+    StyleValue("sleeve_hem", "Sleeve hem", 2.5, 1, 4, "It is turned twice."),
+    StyleValue("pocket_width", "Pocket, width", 15, 11, 20, "A hand must go in."),
+    StyleValue("pocket_depth", "Pocket, depth", 16, 11, 22, "A hand must go in."),
+    StyleValue("pocket_from_centre", "Pocket from the centre front", 5, 3, 10, "Nearer, both meet when seated."),
+    StyleValue("pocket_below_waist", "Pocket below the waist", 6, 2, 14, "A bent arm must reach in."),
+    StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
+)  # fmt: skip
+
+PASSES = 2.0
+"""cm that neck and slit together are larger than the head (common practice, no source)."""
+
+ACROSS = 0.3
+"""cm of back width and of chest width for each cm of bust ease beyond the block's 10: a loose body is wider
+across as well as under the arm (common practice, no source)."""
+
+
+def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
+    """Draft, cut apart, finish and check the smock for one body.
+
+    style: any of the values in STYLE, cm, and `collar`, 0 for a flat one or 1 for a stand; values that
+    cannot be drawn together are refused with a ValueAtFault naming one of them. size, date: written on the
+    pieces.
+
+    >>> from patternlib.body import chart
+    >>> smock = make_smock(chart("course").body("12"), collar=1)
+    >>> [piece.name for piece in smock.pieces]
+    ['front', 'back', 'front facing', 'back facing', 'collar', 'sleeve', 'pocket']
+    """
+    v = read_style(STYLE, style)
+    if v["collar"] not in (0, 1):
+        raise ValueAtFault("collar", v["collar"], "must be 0 or 1", "0 is a flat collar, 1 a stand collar.")
+    bodice = _loose_bodice(body, v)
+    side = side_lean(bodice, v)
+    front, back = front_plan(bodice, v, side), back_plan(bodice, v, side)
+    collar = collar_plan(bodice, v)
+    _head_passes(body, collar, v)
+    sleeve = sleeve_block(
+        body,
+        back["armhole"],
+        front["armhole"],
+        cap_ease=v["cap_ease"],
+        upper_arm_ease=v["sleeve_ease"],
+        wrist_ease=v["wrist_ease"],
+        length=body.arm_length - v["dropped_shoulder"] - v["sleeve_short"],
+    )
+    cut = (
+        *body_pieces(front, back, v), *facing_pieces(front, back, v), collar_piece(collar, v),
+        sleeve_piece(sleeve, v), pocket_piece(front),
+    )  # fmt: skip
+    pieces = {piece.name: piece for piece in cut}
+    seams = (*_seams(pieces, "along" if v["collar"] == 1 else "against"), _armhole(pieces, sleeve, v))
+    about = ("throwing-room smock", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    return Garment(
+        name="smock",
+        body=body,
+        style=v,
+        drafts={
+            "bodice block": bodice, "front plan": front, "back plan": back, "collar plan": collar,
+            "sleeve block": sleeve,
+        },
+        pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
+        seams=seams,
+        size=size,
+    )  # fmt: skip
+
+
+def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
+    """The bodice block with a smock's ease; neck, shoulder, back and chest are drafted larger too."""
+    across = ACROSS * (v["bust_ease"] - 10)
+    larger = body.replace(
+        neck_girth=body.neck_girth + v["neck_ease"],
+        shoulder_length=body.shoulder_length + v["dropped_shoulder"],
+        back_width=body.back_width + across,
+        chest_width=body.chest_width + across,
+    )
+    return bodice_block(
+        larger,
+        bust_ease=v["bust_ease"],
+        waist_ease=v["bust_ease"],
+        armhole_ease=v["armhole_ease"],
+        back_shoulder_ease=0.0,
+        bust_dart=v["bust_dart"] if body.sex == "women" else 0.0,
+    )
+
+
+def _head_passes(body: Body, collar: Draft, v: Mapping[str, float]) -> None:
+    short = body.head_girth + PASSES - 2 * collar["neckline length"] - 2 * v["slit"]
+    if short > 0:
+        raise ValueAtFault(
+            "slit", v["slit"], "is too short for the head to pass",
+            f"Take {v['slit'] + short / 2 + 0.05:.1f} cm or more.",
+        )  # fmt: skip
+
+
+def _seams(pieces: Mapping[str, Piece], collar: str) -> tuple[Seam, ...]:
+    """Every pair of edges that is sewn, but for the armhole. Front notches are single, back notches double."""
+    up, down, both = ("along", "along"), ("along", "against"), ("against", "against")
+    neck = "back/neckline + front/neckline"
+    notches, hem = ((0.25, 2), (0.7, 1)), (1.0, 1)  # the last where the hem is folded
+    rows = (
+        ("centre front", "front/centre front", "front/centre front", up, (0.0, 1), (1.0, 1)),
+        ("shoulder", "front/shoulder", "back/shoulder", down, (0.4, 1)),
+        ("side seam", "front/side", "back/side", down, (0.4, 1), hem),
+        ("facing below the slit", "front facing/centre front", "front facing/centre front", up),
+        ("facing shoulder", "front facing/shoulder", "back facing/shoulder", down),
+        ("slit to facing", "front/slit", "front facing/slit", up, (0.6, 1)),
+        ("collar, outer edge", "collar/outer edge", "collar/outer edge", up, (0.45, 1)),
+        ("collar, front edge", "collar/front edge", "collar/front edge", up),
+        ("collar to neckline", "collar/neck edge", neck, (collar, "against"), *notches),
+        ("facing to neckline", "back facing/neckline + front facing/neckline", neck, both, *notches),
+        ("sleeve underarm", "sleeve/front underarm", "sleeve/back underarm", down, (0.4, 1), (0.0, 1)),
+    )
+    return tuple(seam(pieces, name, a, b, walk=walk, notches=marks) for name, a, b, walk, *marks in rows)
+
+
+def _armhole(pieces: Mapping[str, Piece], sleeve: Draft, v: Mapping[str, float]) -> Seam:
+    """The sleeve walked into the armhole from the front underarm over the shoulder to the back underarm.
+
+    Below the notches both sides are equally long, so the notches lie at one distance from the underarm.
+    """
+    cap = (("sleeve", "front cap"), ("sleeve", "back cap"))
+    armhole = (("front", "armhole"), ("back", "armhole"))
+    front, back = (sleeve[f"{part} notch from the underarm"] for part in ("front", "back"))
+    ends = side_length(pieces, cap), side_length(pieces, armhole)
+    notches = ((front, front, 1), (ends[0] - back, ends[1] - back, 2))
+    return Seam("sleeve to armhole", cap, armhole, False, True, v["cap_ease"], notches)
