@@ -18,7 +18,7 @@ from pathlib import Path
 
 from shapely import Polygon
 
-from patternlib import chart, garment_names, make
+from patternlib import PatternError, chart, garment_names, make
 from patternlib.geometry import Move
 from patternlib.lay import Lay, Shape, Strip, Way, engine, lay, pack
 from patternlib.lay.parts import parts
@@ -113,7 +113,11 @@ def against_boxes(seconds: float) -> None:
                 ("folded twice, 160 cm", {"width": 160, "folded": "twice"}),
             ):
                 start = time.monotonic()
-                made = lay(one, seconds=seconds, **settings)
+                try:
+                    made = lay(one, seconds=seconds, **settings)
+                except PatternError as refused:
+                    print(f"  {name} {size:<3} {words:<22} {refused}")
+                    continue
                 took = time.monotonic() - start
                 rows = boxes_in_rows(made)
                 print(

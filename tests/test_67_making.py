@@ -91,6 +91,11 @@ def test_a_maker_would_accept_the_order_of_the_pinafore(pinafore, first, second,
     assert a.number < b.number, why
 
 
+def test_the_end_of_the_strap_waits_for_its_hems(pinafore):
+    sides = step_of(pinafore, "strap", "straight side", TURN)
+    assert sides.number in step_of(pinafore, "strap", "end", TURN).after
+
+
 def test_what_is_one_step_on_the_pinafore(pinafore):
     assert {"bib to waistband", "bib facing to waistband"} <= set(
         seam_step(pinafore, "bib to waistband").seams
@@ -174,10 +179,10 @@ def test_a_patch_goes_on_first_and_says_where():
     back = made.piece("back").replace(drill_holes=(DrillHole(Point(20, 40), "pocket"),))
     with_pocket = replace(made, pieces=(made.piece("front"), back, made.piece("belt"), pocket))
     (patch,) = [s for s in sewing_order(with_pocket) if s.kind == PATCH]
-    assert "on the back at the drill holes" in patch.text and patch.text.index("top") < patch.text.index(
-        "left"
-    )
+    assert "on the back at the drill holes" in patch.text
+    assert patch.text.index("top 1 cm") < patch.text.index("hem 1 cm")
     assert patch.number < min(s.number for s in sewing_order(with_pocket) if "back" in s.pieces)
+    assert patch.number in seam_step(with_pocket, "right side").after
 
 
 def test_ease_notches_and_sides_are_said(pinafore):

@@ -242,7 +242,9 @@ def pack(
         if not faults(possible, places, strip):
             found.append((_length(possible, places), places, "spyrrow"))
     if not found or sum(shape.count for shape in shapes) <= FEW:
-        places = rows.search(possible, strip, seconds=0.0 if plain else seconds, seed=seed, changes=changes)
+        tries = 0 if found else changes
+        limit = 0.0 if plain else seconds
+        places = rows.search(possible, strip, seconds=limit, seed=seed, changes=tries)
         found.append((_length(possible, places), places, "rows"))
     _, places, found_by = min(found, key=lambda one: one[0])
     return _named(shapes, possible, places), found_by
