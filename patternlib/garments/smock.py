@@ -26,7 +26,7 @@ from .smock_plans import back_plan, collar_plan, front_plan, side_lean
 STYLE = (
     StyleValue("length", "Length from the nape", 78, 65, 110, "It covers the lap, and clears the pedal."),
     StyleValue("bust_ease", "Ease round the bust", 20, 14, 36, "It is worn over other clothes.", 1),
-    StyleValue("armhole_ease", "Armhole below the armpit", 4, 2.5, 8, "A raised arm must not lift the hem."),
+    StyleValue("armhole_ease", "Armhole below the armpit", 4, 2.5, 8, "A raised arm must move freely."),
     StyleValue("dropped_shoulder", "Shoulder, longer by", 1, 0, 3, "A work sleeve is set a little low."),
     StyleValue("neck_ease", "Ease round the neck", 2, 1, 5, "A collar at work must not press."),
     StyleValue(
@@ -41,12 +41,12 @@ STYLE = (
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
     StyleValue("sleeve_ease", "Ease round the upper arm", 11, 8, 20, "It goes over another sleeve."),
     StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm work cloth eases in little.", 0.1),
-    StyleValue("sleeve_short", "Sleeve ends above the wrist by", 3, 0, 25, "A long sleeve trails in the clay."),
+    StyleValue("sleeve_short", "Sleeve ends above the wrist by", 3, 0, 25, "A long one trails in the clay."),
     StyleValue("wrist_ease", "Ease round the wrist", 10, 6, 18, "It must push up over the forearm."),
     StyleValue("sleeve_hem", "Sleeve hem", 2.5, 1, 4, "It is turned twice."),
     StyleValue("pocket_width", "Pocket, width", 15, 11, 20, "A hand must go in."),
     StyleValue("pocket_depth", "Pocket, depth", 16, 11, 22, "A hand must go in."),
-    StyleValue("pocket_from_centre", "Pocket from the centre front", 5, 3, 10, "Nearer, both meet when seated."),
+    StyleValue("pocket_from_centre", "Pocket from the centre front", 5, 3, 10, "Nearer, they hang together."),
     StyleValue("pocket_below_waist", "Pocket below the waist", 6, 2, 14, "A bent arm must reach in."),
     StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
 )  # fmt: skip
@@ -54,7 +54,7 @@ STYLE = (
 PASSES = 2.0
 """cm that neck and slit together are larger than the head (common practice, no source)."""
 
-ACROSS = 0.3
+ACROSS = 0.4
 """cm of back width and of chest width for each cm of bust ease beyond the block's 10: a loose body is wider
 across as well as under the arm (common practice, no source)."""
 
@@ -138,7 +138,7 @@ def _head_passes(body: Body, collar: Draft, v: Mapping[str, float]) -> None:
 
 
 def _seams(pieces: Mapping[str, Piece], collar: str) -> tuple[Seam, ...]:
-    """Every pair of edges that is sewn, but for the armhole. Front notches are single, back notches double."""
+    """Every pair of edges that is sewn, but for the armhole. Front notches single, back notches double."""
     up, down, both = ("along", "along"), ("along", "against"), ("against", "against")
     neck = "back/neckline + front/neckline"
     notches, hem = ((0.25, 2), (0.7, 1)), (1.0, 1)  # the last where the hem is folded
@@ -155,7 +155,7 @@ def _seams(pieces: Mapping[str, Piece], collar: str) -> tuple[Seam, ...]:
         ("facing to neckline", "back facing/neckline + front facing/neckline", neck, both, *notches),
         ("sleeve underarm", "sleeve/front underarm", "sleeve/back underarm", down, (0.4, 1), (0.0, 1)),
     )
-    return tuple(seam(pieces, name, a, b, walk=walk, notches=marks) for name, a, b, walk, *marks in rows)
+    return tuple(seam(pieces, n, a, b, walk=walk, notches=marks) for n, a, b, walk, *marks in rows)
 
 
 def _armhole(pieces: Mapping[str, Piece], sleeve: Draft, v: Mapping[str, float]) -> Seam:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..draft import Draft
-from ..geometry import Move, Point, line
+from ..geometry import Point, line
 from ..piece import DrillHole, Edge, Mark, Notch, Piece
 from .marking import grained
 

@@ -29,7 +29,9 @@ BELOW_SLIT = 3.0
 def side_lean(bodice: Draft, v: Mapping[str, float]) -> tuple[float, float]:
     """(length of the side in cm, lean of the side in degrees), alike for front and back.
 
-    The lean is what closing the bust dart gives, or more where more flare is wanted.
+    The lean is what closing the bust dart gives, or more where more flare is wanted. The side is so long that
+    the back's hem, level at the centre and square to the side, rises without a dip: a third of the way that
+    the side's own slope would lift it.
     """
     level = bodice["nape"].y - v["length"]
     long = bodice["underarm point"].y - level
@@ -38,7 +40,10 @@ def side_lean(bodice: Draft, v: Mapping[str, float]) -> tuple[float, float]:
             "length", v["length"], f"leaves only {long:.1f} cm below the arm",
             f"Take {v['length'] + 25.1 - long:.1f} cm or more.",
         )  # fmt: skip
-    return long, max(bodice["bust dart angle"], math.degrees(math.atan2(v["flare"], long)))
+    lean = max(bodice["bust dart angle"], math.degrees(math.atan2(v["flare"], long)))
+    third, turn = math.tan(math.radians(lean)) / 3, math.radians(lean)
+    across = bodice["underarm point"].x
+    return (long - third * across) / (math.cos(turn) + third * math.sin(turn)), lean
 
 
 def front_plan(bodice: Draft, v: Mapping[str, float], side: tuple[float, float]) -> Draft:
@@ -126,7 +131,8 @@ def _body(d: Drafting, level: float, side: tuple[float, float], part: str) -> No
 
 def _pocket(d: Drafting, v: Mapping[str, float]) -> None:
     width, depth = v["pocket_width"], v["pocket_depth"]
-    d.go("pocket level", "waist at centre front", "down", v["pocket_below_waist"], source="pocket below the waist")
+    below = v["pocket_below_waist"]
+    d.go("pocket level", "waist at centre front", "down", below, source="pocket below the waist")
     d.go("pocket inner top", "pocket level", "left", v["pocket_from_centre"], source="pocket from the centre")
     d.go("pocket outer top", "pocket inner top", "left", width, source="pocket width")
     for place in ("inner", "outer"):
@@ -160,7 +166,8 @@ def collar_plan(bodice: Draft, v: Mapping[str, float]) -> Draft:
     """A flat collar on the laid-together necklines, or a stand collar; centre back on x = 0."""
     d = Drafting("collar plan of the smock")
     for part in ("back", "front"):
-        d.trace(f"{part} neckline as drafted", bodice[f"{part} neckline"], f"the bodice block, {part}", style="aside")
+        name = f"{part} neckline"
+        d.trace(f"{name} as drafted", bodice[name], f"the bodice block, {part}", style="aside")
         d.length(f"{part} neckline length", f"{part} neckline as drafted")
     d.sum(
         "neckline length", {"back neckline length": 1.0, "front neckline length": 1.0},
@@ -206,7 +213,8 @@ def _stand(d: Drafting) -> None:
     length = d["neckline length"]
     long = _fit(edge, length, length - 0.5)
     d.start("centre back foot")
-    d.go("front foot level", "centre back foot", "right", long, source="so that the neck edge measures the neckline")
+    fits = "so that the neck edge measures the neckline"
+    d.go("front foot level", "centre back foot", "right", long, source=fits)
     d.go("front foot", "front foot level", "up", RISE, source="rise", because="the collar leans to the neck")
     d.curve(
         "neck edge", ["centre back foot", "front foot"], start="right",
