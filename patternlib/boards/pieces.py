@@ -27,6 +27,9 @@ REASONS = {
     "fold-back": "It is folded once to the wrong side.",
 }
 
+TALLEST = 0.7
+"""A sheet is at most this many times as high as wide."""
+
 
 # -- allowances and corners
 
@@ -62,7 +65,7 @@ def allowance_board(piece: Piece, edges: Sequence[str], *, title: str = "", unit
             if e.turn in ("hem", "fold-back") and (turned := folded(done, e.name))
         )
         scene = piece_scene(done.replace(marks=done.marks + lying), unit=unit, lettering="screen")
-        return Picture(scene, check([done]))
+        return Picture(_sheet(scene), check([done]))
 
     return Board(redraw, sliders, title=title or f"Allowances of the {piece.name}", unit=unit)
 
@@ -170,7 +173,8 @@ def circle_board(*, waist: float = 72.0, unit: str = "cm") -> Board:
             waist=values["waist"], share=values["share"] / 100, length=values["length"], hem=values["hem"]
         )
         shown = panel.replace(marks=(Mark("hem, folded back", folded(panel, "hem")),))
-        return Picture(piece_scene(shown, unit=unit, lettering="screen", measures=True), check([panel]))
+        scene = piece_scene(shown, unit=unit, lettering="screen", measures=True)
+        return Picture(_sheet(scene), check([panel]))
 
     return Board(redraw, sliders, title="A circle skirt and its hem", unit=unit)
 
@@ -218,7 +222,7 @@ def notch_board(garment: Garment, seam: str, *, title: str = "", unit: str = "cm
             marked.append(plain[side].replace(notches=(notch,)))
         scenes = [piece_scene(piece, unit=unit, lettering="screen") for piece in marked]
         findings = [f for f in check(marked, [sewn]) if 200 <= f.code < 300]
-        return Picture(side_by_side(*scenes, title=seam), findings)
+        return Picture(_sheet(side_by_side(*scenes, title=seam)), findings)
 
     return Board(redraw, sliders, title=title or f"Notches: {seam}", unit=unit)
 
@@ -256,4 +260,11 @@ def copies_scene(piece: Piece, *, mirrored: bool = True, unit: str = "cm") -> Sc
     second = turned_over(piece) if mirrored else piece
     scenes = [piece_scene(one, unit=unit, lettering="screen") for one in (piece, second)]
     how = "as a pair, the second turned over" if mirrored else "twice alike, not a pair"
-    return side_by_side(*scenes, title=f"{piece.name}, cut {how}")
+    return _sheet(side_by_side(*scenes, title=f"{piece.name}, cut {how}"))
+
+
+def _sheet(scene: Scene) -> Scene:
+    """The same drawing in the middle of a sheet wide enough to be seen whole on a page."""
+    x0, y0, x1, y1 = scene.bounds
+    side = max(0.0, ((y1 - y0) / TALLEST - (x1 - x0)) / 2)
+    return Scene(scene.items, scene.title, (x0 - side, y0, x1 + side, y1))
