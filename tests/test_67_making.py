@@ -242,3 +242,43 @@ def test_the_page_and_the_table_say_the_same(pinafore):
         assert f"{piece.cut} x {piece.name}" in flat
     assert max(map(len, page.splitlines())) <= 100
     assert page.startswith("Pinafore, size 12")
+
+
+def test_layers_caught_in_one_seam_are_joined_first_and_tubes_closed_last():
+    """A yoke with a facing, both sewn to one skirt edge; the skirt's own sides close a round and wait."""
+    yoke, facing = (panel(name, 50, 10, {"hem": "seam"}) for name in ("yoke", "facing"))
+    front, back = panel("front", 50, 60, {}), panel("back", 50, 60, {})
+    made = garment(
+        [front, back, yoke, facing],
+        [
+            Seam("right side", (("front", "right"),), (("back", "left"),)),
+            Seam("left side", (("back", "right"),), (("front", "left"),)),
+            Seam("yoke", (("yoke", "hem"),), (("front", "top"),)),
+            Seam("facing", (("facing", "hem"),), (("front", "top"),)),
+            Seam("upper edge", (("yoke", "top"),), (("facing", "top"),), False, False),
+        ],
+    )
+    caught = seam_step(made, "yoke")
+    assert caught.seams == ("yoke", "facing") and seam_step(made, "upper edge").number in caught.after
+    assert seam_step(made, "right side").number not in caught.after
+    assert "yoke and facing, edge on edge, to front (top)" in caught.text
+    sides = [seam_step(made, name).number for name in ("right side", "left side")]
+    assert max(sides) > caught.number, "what closes the round comes after what joins pieces"
+
+
+def test_the_layers_of_a_collar_are_sewn_round_its_corner_in_one_go():
+    collar = panel("collar", 20, 6, {"hem": "seam"}, cut=2, on_fold=True)
+    same = [Seam(edge, (("collar", edge),), (("collar", edge),), False, False) for edge in ("right", "top")]
+    made = garment([collar], same)
+    assert [step.seams for step in sewing_order(made)] == [("right", "top")]
+    assert "along the right and top" in sewing_order(made)[0].text
+
+
+def test_a_tie_is_hemmed_all_round_before_it_is_sewn_in():
+    tie = panel("tie", 4, 60, {"hem": "seam", "right": "hem", "left": "hem", "top": "hem"})
+    tie = tie.replace(folds={("right", "top"): "right", ("top", "left"): "left"})
+    panels = [panel("front", 50, 60, {}), tie]
+    made = garment(panels, [Seam("tie", (("tie", "hem"),), (("front", "top"),))])
+    sides, end = step_of(made, "tie", "left", TURN), step_of(made, "tie", "top", TURN)
+    assert sides.number in end.after, "the corners say that the sides are folded first"
+    assert end.number < seam_step(made, "tie").number < step_of(made, "front", "hem", TURN).number

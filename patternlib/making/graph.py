@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations, pairwise
 from typing import NamedTuple
@@ -84,13 +84,15 @@ class Graph:
         if any(x & y for x in sides[0] for y in sides[1]) and not self_sewn(s) and not self_sewn(t):
             return True
         pieces = [{p for p, _ in (*seam.a, *seam.b)} for seam in (s, t)]
-        if pieces[0] != pieces[1] or len(pieces[0]) != 2:
+        layered = s.a == s.b and t.a == t.b
+        if pieces[0] != pieces[1] or len(pieces[0]) != (1 if layered else 2):
             return False
         theirs = {*t.a, *t.b}
-        return any(
-            {(end.next_a[0], end.next_a[1].name), (end.next_b[0], end.next_b[1].name)} <= theirs
+        beside = (
+            {(end.next_a[0], end.next_a[1].name), (end.next_b[0], end.next_b[1].name)}
             for end in self.seam_ends(s)
         )
+        return any(places <= theirs for places in beside)
 
     def seam_ends(self, seam: Seam) -> Iterator[End]:
         for last in (False, True):
@@ -117,10 +119,16 @@ class Graph:
                 a, b = self.nodes[first], self.nodes[second]
                 own, whole = set(a.pieces), set(b.pieces)
                 copies = all(map(self_sewn, a.seams)) and not all(map(self_sewn, b.seams)) and own & whole
-                # several seams of one step share an edge: the layers between are joined to each other first
-                caught = len(b.seams) > 1 and len(own) > 1 and own < whole
+                # what several seams of one step sew to one edge is joined to each other first
+                caught = len(own) > 1 and own <= whole - self._under(b)
                 if copies or caught:
                     b.after.add(first)
+
+    @staticmethod
+    def _under(node: Node) -> set[str]:
+        """The pieces whose edges several seams of a step share; all of its pieces where none are shared."""
+        sides = [place for seam in node.seams for side in (seam.a, seam.b) for place in side]
+        return {piece for piece, edge in sides if sides.count((piece, edge)) > 1} or set(node.pieces)
 
     def _ends(self) -> None:
         """At each end of each seam: crossing seams, and turned edges."""
@@ -200,9 +208,9 @@ class Graph:
         for piece in self.garment.pieces:
             for before, after in pairwise((*piece.edges, piece.edges[0])):
                 i, j = at.get((piece.name, before.name)), at.get((piece.name, after.name))
-                if i is None or j is None or i == j or before.turn == after.turn:
-                    continue
                 named = piece.folds.get((before.name, after.name))
+                if i is None or j is None or i == j or (named is None and before.turn == after.turn):
+                    continue
                 first = named == before.name if named else before.turn == "hem"
                 self.nodes[j if first else i].after.add(i if first else j)
 
@@ -249,6 +257,15 @@ class Graph:
 
     # -- in which order
 
+    def _is_free(self, node: Node) -> bool:
+        """Whether turned edges have only turned edges beside them, as the end of a tie has."""
+        for name, edge in node.edges:
+            edges = self.by_name[name].edges
+            i = next(k for k, e in enumerate(edges) if e.name == edge)
+            if any(e.turn not in TURNED for e in (edges[i - 1], edges[(i + 1) % len(edges)])):
+                return False
+        return not passes_fitting(self.garment, node.pieces)
+
     def sorted(self) -> list[int]:
         """The numbers of the nodes, each after all it waits for.
 
@@ -260,11 +277,18 @@ class Graph:
 
         def key(k: int):
             node = self.nodes[k]
-            joined = frozenset().union(*(part[p] for p in node.pieces))
-            early = {"patch": 0, "seam": 1, "turn": 0 if k in followed else 3, "close": 2}[node.kind]
+            parts = {part[p] for p in node.pieces}
+            early = {
+                "patch": 0,
+                "seam": 1,
+                "turn": 0 if k in followed or self._is_free(node) else 3,
+                "close": 2,
+            }[node.kind]
+            closes = node.kind == "seam" and len(parts) == 1 and not all(map(self_sewn, node.seams))
             apart = not last & set(node.pieces)
+            least = min(self.by_name[p].outline.area for p in node.pieces)
             length = sum(self.edge(place).curve.length for place in node.edges)
-            return early, len(joined), apart, -length, k
+            return early, closes, len(frozenset().union(*parts)), apart, -least, length, k
 
         while left:
             waiting = {k: len(self.nodes[k].after & left) for k in left}
@@ -276,6 +300,11 @@ class Graph:
             joined = frozenset().union(*(part[p] for p in last))
             part |= dict.fromkeys(joined, joined)
         return done
+
+
+def passes_fitting(garment: Garment, pieces: Iterable[str]) -> bool:
+    """Whether a fitting limits the width of one of these pieces, so that it passes through it."""
+    return any(where in pieces for where, *_ in garment.limits)
 
 
 def self_sewn(seam: Seam) -> bool:

@@ -9,7 +9,7 @@ from ..garments.base import Garment
 from ..piece import Piece
 from ..tolerances import SEAM
 from ..units import write_length
-from .graph import Graph, Node, Place, as_folded, layers, self_sewn
+from .graph import Graph, Node, Place, as_folded, layers, passes_fitting, self_sewn
 
 
 @dataclass(frozen=True)
@@ -59,14 +59,11 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
                 _length(graph, node),
             )
         )
-    if garment.fittings and not any(step.kind == "turn" and _fitted(garment, step.pieces) for step in steps):
+    if garment.fittings and not any(
+        step.kind == "turn" and passes_fitting(garment, step.pieces) for step in steps
+    ):
         steps.append(SewingStep(len(steps) + 1, "fit", f"Sew on the fittings: {_and(garment.fittings)}."))
     return tuple(steps)
-
-
-def _fitted(garment: Garment, pieces) -> bool:
-    """Whether a piece's width is limited by a fitting, so that it passes through it."""
-    return any(where in pieces for where, *_ in garment.limits)
 
 
 def _length(graph: Graph, node: Node) -> float:
@@ -90,7 +87,7 @@ class _Words:
 
     def tell(self, node: Node) -> str:
         if node.kind == "seam":
-            return self._layers(node) if all(map(self_sewn, node.seams)) else self._seam(node)
+            return self._layers(node) if self_sewn(node.seams[0]) else self._seam(node)
         return {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
 
     def _piece(self, name: str) -> Piece:
@@ -105,21 +102,27 @@ class _Words:
         return ", from side to side" if centred else ", left and right"
 
     def _layers(self, node: Node) -> str:
-        edges = _and(edge for _, edge in node.edges)
-        together = f"Sew the layers of each {node.pieces[0]} together along the {edges}"
-        return f"{together}{self._sides(node)}; turn right side out."
+        """A seam that joins copies of one piece, or two edges of one piece."""
+        name, seam = node.pieces[0], node.seams[0]
+        edges, sides = _and(edge for _, edge in node.edges), self._sides(node)
+        if seam.a != seam.b:
+            first, second = (_and(edge for _, edge in side) for side in (seam.a, seam.b))
+            return f"Close each {name} to a round: {first} to {second}{sides}."
+        if layers(self._piece(name)) > 1:
+            return f"Sew the layers of each {name} together along the {edges}{sides}; turn right side out."
+        return f"Sew the two pieces {name} together along the {edges}."
 
     def _seam(self, node: Node) -> str:
         sides = [side for seam in node.seams for side in (seam.a, seam.b)]
         caught = next((side for side in sides if sides.count(side) > 1), None)
         extra = ""
         if caught:
-            name = caught[0][0]
-            others = _and(p for p in node.pieces if p != name)
-            between = (
-                f"between the layers of the {name}" if layers(self._piece(name)) > 1 else f"to the {name}"
-            )
-            text = f"Sew the {others}, edge on edge, {between} along the {_and(e for _, e in caught)}"
+            name, under = caught[0][0], {p for p, _ in caught}
+            others = _and(p for p in node.pieces if p not in under)
+            where = self._side(caught)
+            if layers(self._piece(name)) > 1:
+                where = f"between the layers of the {name} along the {_and(e for _, e in caught)}"
+            text = f"Sew {others}, edge on edge, {'' if where.startswith('between') else 'to '}{where}"
         else:
             first = node.seams[0].a[0][0]
             a, b = [], []
@@ -148,7 +151,9 @@ class _Words:
         return f"the outer {name}" if closed else name
 
     def _turn(self, node: Node) -> str:
-        fittings = _and(self.graph.garment.fittings) if _fitted(self.graph.garment, node.pieces) else ""
+        fittings = (
+            _and(self.graph.garment.fittings) if passes_fitting(self.graph.garment, node.pieces) else ""
+        )
         by_turn: dict[tuple[str, float], list[Place]] = {}
         for name in node.pieces:
             for edge in as_folded(self._piece(name)):
