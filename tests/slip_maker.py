@@ -37,6 +37,8 @@ def _measure_slips(step, draft, exercise, numbers):
             ]
         if is_ease:
             found += [("ease-forgotten", m - f * v), ("ease-twice", m + f * v)]
+            if abs(f) < 1:
+                found += [("ease-undivided", m + (1 - abs(f)) * v * np.sign(f))]
         if "allowance" in name:
             found += [("allowance-forgotten", m - f * v)]
         swap = {
@@ -162,6 +164,11 @@ def slips(name, draft, exercise, numbers):
         if not curve.is_straight:
             found.append(("chord-not-curve", curve.start.distance(curve.end)))
     if step.op in ("length", "distance"):
+        if exercise.allowance:
+            found += [
+                ("allowance-added", value + exercise.allowance),
+                ("allowance-added", value + 2 * exercise.allowance),
+            ]
         found += [
             ("inches-as-cm", value / 2.54),
             ("cm-as-inches", value * 2.54),

@@ -207,3 +207,28 @@ def test_the_tolerance_grows_where_earlier_marks_swing_a_step_far():
     ends = [Point(a, b).toward((1 + c, d), 10.0) + Point(e, f) - Point(10, 0) for a, b, c, d, e, f in trials]
     assert far == pytest.approx(np.std([e.y for e in ends]), rel=0.1)
     assert 4.2 * far > 0.2
+
+
+@pytest.mark.parametrize("id", exercises())
+def test_wild_values_are_judged_all_the_same(id):
+    """Points anywhere, curves in many shaky pieces, numbers of any size: a verdict, no mark, no error."""
+    exercise = exercises()[id]
+    of = exercise.variant("lena")
+    draft = exercise.reference(of)
+    dice = np.random.default_rng(7)
+    for wide in (3.0, 40.0, 999.0):
+        record = exercise.record(of, {}, student="lena")
+        for asked in exercise.steps():
+            if asked.kind == "point":
+                record["points"][asked.name] = dice.uniform(-wide, wide, 2).tolist()
+            elif asked.kind == "number":
+                record["numbers"][asked.name] = float(dice.uniform(-wide, wide))
+            else:
+                curve, n = draft[asked.name], 12
+                places = [curve.at(curve.length * k / (3 * n)) for k in range(3 * n + 1)]
+                shaken = [(p + Point(*dice.normal(0, wide / 40, 2)))[:] for p in places]
+                pieces = [[list(p) for p in shaken[3 * k : 3 * k + 4]] for k in range(n)]
+                record["curves"][asked.name] = pieces
+        verdict = judge(record)
+        assert verdict.mark <= 0.6 * verdict.out_of
+        assert verdict.to_dict()["lines"]

@@ -60,7 +60,7 @@ def _line(asked: Asked, found: Found | None, weight: float, rubric: Rubric, astr
     if not code:
         verdict = "carried" if astray and asked.kind == "cut line" else "right"
         return Line(name, verdict, got, want, gap, None, rubric.text(verdict, step=name), weight, weight)
-    said = rubric.slip(code, **({"step": name, "part": "", "other": "", "by": "", "way": ""} | words))
+    said = rubric.slip(code, step=name, **words)
     by = "" if gap is None else rubric.length(gap, asked.kind == "grain")
     text = rubric.text("off" if by else "not-yet", step=name, by=by) + " " + said
     slip = None if code == "look-again" else code

@@ -20,7 +20,7 @@ from . import deviation
 from .exercise import Asked, Exercise, exercise
 from .finishing import judge_finish
 from .line import Line, Verdict
-from .naming import Named, Namer, hand
+from .naming import Mark, Named, Namer, hand
 from .record import Record, read
 from .rework import Rework, reach
 from .rubric import Rubric, load_rubric
@@ -30,6 +30,10 @@ MOST_PIECES_REUSED = 24
 """A curve in more pieces than this is judged, but later steps are drawn on the rule's."""
 TYPED = 0.02
 """cm: a curve whose ends lie this close was not marked by hand, so its directions do not tremble."""
+LONGEST_REUSED = 3
+"""So too a curve that is more than so many times as long as the rule's."""
+FARTHEST_REUSED = 150.0
+"""cm; so too what lies farther off than this: it is no slip of the hand any more."""
 WIDEST = 4
 """Where earlier marks swing a step far, its tolerance grows, but never beyond so many times its own."""
 
@@ -124,7 +128,8 @@ class Court:
         if found.distance <= allowed and not fault:
             astray = self.off and not deviation.gap(own, target).distance <= least
             verdict = "carried" if astray else "right"
-            self.near.append((own, found.distance))
+            if not _is_angle(self.target.step(name)):
+                self.near.append((own, found.distance))
         else:
             straight = deviation.gap(own, target)
             if not straight.distance <= least or curve_fault(own, target, straight, least):
@@ -141,7 +146,7 @@ class Court:
         named = None
         spread = max(spread, tolerances.HAND_SPREAD)
         if self.namer and fault not in ("corner", "wavy"):
-            named = self.namer.name(name, own, rework, self.places, allowed, spread)
+            named = self.namer.name(name, Mark(own, rule, allowed, spread), rework, self.places)
         text = self._text(name, found, fault, named)
         if named and named.at != name:  # a step nobody asked for: what follows from it is carried
             self.given[named.at] = named.value
@@ -158,8 +163,14 @@ class Court:
         text = rubric.text(fault or "off", step=name, by=by, turn=f"{found.turn:.0f}°")
         if named is None:
             return text + " " + rubric.text("look-again", step=name)
-        words = {"part": "", "other": "", "by": "", "way": ""} | dict(named.slip.words)
-        said = rubric.slip(named.slip.code, step=named.at, **words)
+        said = rubric.slip(named.slip.code, step=named.at, **named.slip.words)
+        if named.also:
+            said += (
+                " "
+                + rubric.text("or", step=name)
+                + " "
+                + rubric.slip(named.also.code, step=named.at, **named.also.words)
+            )
         if named.at != name:
             said = rubric.text("earlier", step=named.at) + " " + said
         return f"{text} {said}"
@@ -173,9 +184,14 @@ class Court:
 
     def _keep(self, name: str, own: Value, rework: Rework) -> None:
         """Let later steps start from the student's value; a curve runs through the student's points."""
+        if not deviation.gap(own, self.target[name]).distance <= FARTHEST_REUSED:
+            return
         self.places = (*self.places, name)
         if isinstance(own, Curve):
-            if len(own.segments) > MOST_PIECES_REUSED:
+            if (
+                len(own.segments) > MOST_PIECES_REUSED
+                or own.length > LONGEST_REUSED * self.target[name].length
+            ):
                 return
             step = self.target.step(name)
             if step.op in ("curve", "line"):

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ..draft import Step
+from ..errors import PatternError
 from ..geometry import Curve, Point, line
 from ..operations import WAYS
 from .slips import Room, Try, mismeasured, remeasured
@@ -14,8 +15,11 @@ from .slips import Room, Try, mismeasured, remeasured
 
 def tries(step: Step, room: Room) -> Iterator[Try]:
     """Every slip that can be tried on a step: in its measure first, then in what is done with it."""
-    yield from mismeasured(step, room)
-    yield from _OPERATIONS.get(step.op, _no_tries)(step, room)
+    for source in (mismeasured, _OPERATIONS.get(step.op, _no_tries)):
+        try:
+            yield from source(step, room)
+        except PatternError:  # the student's own lines leave nothing to try this on
+            continue
 
 
 def _no_tries(step: Step, room: Room) -> Iterator[Try]:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from .. import tolerances
 from ..errors import PatternError
-from ..geometry import Point
+from ..geometry import Curve, Point
 from ..operations import Value
 from . import deviation
 from .exercise import Exercise
@@ -19,24 +19,47 @@ from .slips import LIKELY, Room, Try
 
 MOST_HIDDEN = 40
 """So many steps that were not asked are searched for a slip, the nearest first."""
+MOST_SEARCHED = 6
+"""So many steps of one draft are traced back to steps that were not asked, the first ones."""
 NONE_KNOWN = 0.15
 """How often a step is off for no reason that has a name, beside all that have one."""
+AS_LIKELY = 1.0
+"""Two slips whose likelihoods differ by less than this (a factor of 2.7) are both named."""
 ANYWHERE = 20.0
 """cm: such a mark may lie anywhere within about this."""
 ELSEWHERE = ("wrong-landmark", "slope-not-square", "wrong-line", "wrong-pin")
 """Slips of which many can be tried: at a step nobody asked for they must explain more than one value."""
 
 
+class Mark(NamedTuple):
+    """A student's value that is off, what the rule gives, how far off is allowed, the hand's spread, cm."""
+
+    own: Value
+    rule: Value
+    allowed: float
+    spread: float
+
+    def times(self, other: Value) -> float:
+        """A measure read too large carries its own uncertainty with it: by how much, 1 for points."""
+        if isinstance(self.own, int | float) and isinstance(other, int | float) and abs(self.rule) > 1:
+            return min(max(abs(other / self.rule), 1.0), 3.0)
+        return 1.0
+
+
 class Named(NamedTuple):
-    """A slip, the step it was made at, what that step gave, and how likely it is (a logarithm)."""
+    """A slip, the step it was made at, what that step gave, and how likely it is (a logarithm).
+
+    also: another slip that is nearly as likely.
+    """
 
     slip: Try
     at: str
     value: Value
     score: float
+    also: Try | None = None
 
 
-@dataclass(frozen=True)
+@dataclass
 class Namer:
     """Finds the slips of one draft.
 
@@ -49,43 +72,44 @@ class Namer:
     values: Mapping[str, Value]
     allowed: Callable[[str], float]
     hand: float = tolerances.HAND_SPREAD
+    searched: int = 0
 
-    def name(
-        self, name: str, own: Value, rework: Rework, places: tuple[str, ...], allowed: float, spread: float
-    ) -> Named | None:
-        """The likeliest slip that gives the student's value, made at this step or at one not asked for."""
-        spread *= self.hand / tolerances.HAND_SPREAD
+    def name(self, name: str, mark: Mark, rework: Rework, places: tuple[str, ...]) -> Named | None:
+        """The likeliest slip that gives the student's value, made at this step or at one not asked for.
+
+        places: the points and curves on the paper when the step was done.
+        """
+        mark = mark._replace(spread=mark.spread * self.hand / tolerances.HAND_SPREAD)
         room = Room(rework, self.work.terms, self.numbers, places, self.work.allowance)
         step = rework.draft.step(name)
-        here = self._best(
-            ((t, lambda t=t: rework.done(t.step)) for t in tries(step, room)), name, own, allowed, spread
-        )
+        here = self._likeliest(((t, lambda t=t: rework.done(t.step)) for t in tries(step, room)), name, mark)
         _, hidden = reach(rework.draft, name, rework.given)
         hidden = hidden[:MOST_HIDDEN]
         shared = self._also_off(name, rework, set(hidden)) if hidden else []
-        if here and not shared:
-            return here[0]
-        before = self._before(name, own, rework, room, hidden, allowed, spread, shared)
+        if len(here) > 1 and here[0].score - here[1].score < AS_LIKELY:
+            here[0] = here[0]._replace(also=here[1].slip)
+        if (here and not shared) or self.searched >= MOST_SEARCHED:
+            return here[0] if here else None
+        self.searched += 1
+        before = self._before(name, mark, rework, room, hidden, shared)
         if here and (before is None or before[1] == 0):
             return here[0]
         return before[0] if before else None
 
-    def _before(self, name, own, rework: Rework, room: Room, hidden, allowed, spread, shared):
+    def _before(
+        self, name: str, mark: Mark, rework: Rework, room: Room, hidden: list[str], shared: list[str]
+    ):
         """(slip at a step nobody asked for, how many of the other values that are off it explains too)."""
         best = None
         for at in hidden:
             apart = rework.without(at)
             step = rework.draft.step(at)
-            slips = tries(step, replace(room, places=self._paper(at, rework, room, hidden) if shared else ()))
-            found = self._best(
-                ((t, lambda t=t, a=apart, at=at: a.with_step(at, t.step).rule(name)) for t in slips),
-                at,
-                own,
-                allowed,
-                spread,
-                all_of_them=True,
+            paper = self._paper(at, rework, room, hidden) if shared else ()
+            candidates = (
+                (t, lambda t=t, apart=apart, at=at: apart.with_step(at, t.step).rule(name))
+                for t in tries(step, replace(room, places=paper))
             )
-            for named in found:
+            for named in self._likeliest(candidates, at, mark):
                 try:
                     other = apart.with_step(at, named.slip.step)
                     explained = sum(self._fits(n, other) for n in shared)
@@ -142,23 +166,24 @@ class Namer:
                 found.append(other)
         return found
 
-    def _best(
-        self, candidates: Iterable[tuple[Try, Callable[[], Value]]], at: str, own: Value, allowed: float,
-        spread: float, *, all_of_them: bool = False,
-    ) -> list[Named]:  # fmt: skip
-        """The likeliest slip of each kind whose value is the student's; the likeliest alone, or all."""
+    def _likeliest(
+        self, candidates: Iterable[tuple[Try, Callable[[], Value]]], at: str, mark: Mark
+    ) -> list[Named]:
+        """The likeliest slip of each kind whose value is the student's, the likeliest kind first."""
+        flat = isinstance(mark.own, int | float)
         found: dict[str, tuple[float, Try, Value]] = {}
         counts: dict[str, int] = {}
         for slip, done in candidates:
             counts[slip.code] = counts.get(slip.code, 0) + 1
             try:
                 value = done()
-                gap = deviation.gap(own, value)
+                gap = deviation.gap(mark.own, value)
             except PatternError:
                 continue
-            if not gap.distance <= allowed or gap.turn > 1.5 * tolerances.HAND_DIRECTION:
+            times = mark.times(value)
+            if not gap.distance <= mark.allowed * times or gap.turn > 1.5 * tolerances.HAND_DIRECTION:
                 continue
-            score = _likelihood(gap.distance, spread, flat=isinstance(own, int | float))
+            score = _likelihood(gap.distance, mark.spread * times, flat)
             if slip.code not in found or score > found[slip.code][0]:
                 found[slip.code] = score, slip, value
         everything = sum(LIKELY.values())
@@ -166,10 +191,8 @@ class Namer:
             Named(slip, at, value, score + math.log(LIKELY[code] / everything / math.sqrt(counts[code])))
             for code, (score, slip, value) in found.items()
         ]
-        flat = isinstance(own, int | float)
         least = math.log(NONE_KNOWN / (ANYWHERE if flat else ANYWHERE * ANYWHERE))
-        named = sorted((n for n in named if n.score > least), key=lambda n: -n.score)
-        return named if all_of_them else named[:1]
+        return sorted((n for n in named if n.score > least), key=lambda n: -n.score)
 
 
 def _likelihood(distance: float, spread: float, flat: bool) -> float:
@@ -181,11 +204,15 @@ def _likelihood(distance: float, spread: float, flat: bool) -> float:
 def hand(gaps: Iterable[tuple[Value, float]]) -> float:
     """Spread of a student's hand (cm) from how far the steps that are right lie off: typed values lie closer.
 
-    gaps: (own value, distance); fewer than three tell nothing.
+    gaps: (own value, distance). The upper end of what the marks allow for, 95 in 100; few marks tell
+    little [chi-square quantile by Wilson and Hilferty, 1931].
     """
-    squares = [d * d / (2 if isinstance(own, Point) else 1) for own, d in gaps]
-    if len(squares) < 3:
+    squares, n = 0.0, 0
+    for own, distance in gaps:
+        if not isinstance(own, Curve):
+            squares += distance * distance
+            n += 2 if isinstance(own, Point) else 1
+    if n < 3:
         return tolerances.HAND_SPREAD
-    return min(
-        max(math.sqrt(sum(squares) / len(squares)), tolerances.HAND_SPREAD / 5), tolerances.HAND_SPREAD
-    )
+    low = n * (1 - 2 / (9 * n) - 1.645 * math.sqrt(2 / (9 * n))) ** 3
+    return min(max(math.sqrt(squares / low), tolerances.HAND_SPREAD / 5), tolerances.HAND_SPREAD)

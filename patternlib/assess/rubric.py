@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from string import Formatter
 from typing import Any
 
 from .. import tolerances
@@ -28,6 +29,9 @@ TOLERANCES = {
     "cut line": tolerances.HAND_CURVE,
 }
 """cm (degrees for 'angle' and 'grain'), where the TOML file says nothing else."""
+
+WORDS = frozenset(("step", "by", "turn", "part", "other", "way"))
+"""Words that a sentence of the rubric may have filled in."""
 
 
 @dataclass(frozen=True)
@@ -53,22 +57,15 @@ class Rubric:
         return own.get(asked.name, asked.weight * self.weights.get(asked.kind, 1.0))
 
     def text(self, code: str, **words: str) -> str:
-        return self.words[code].format_map(_Kept(words))
+        return self.words[code].format_map(dict.fromkeys(WORDS, "") | words)
 
     def slip(self, code: str, **words: str) -> str:
-        return " ".join(self.slips[code].format_map(_Kept(words)).split())
+        return " ".join(self.slips[code].format_map(dict.fromkeys(WORDS, "") | words).split())
 
     def length(self, cm: float, angle: bool = False) -> str:
         if not cm < 1000:
             return "far"
         return f"{cm:.1f}°" if angle else write_length(cm, self.unit)
-
-
-class _Kept(dict):
-    """Words for a sentence; one that is not known stays as it is written."""
-
-    def __missing__(self, key: str) -> str:
-        return "{" + key + "}"
 
 
 @cache
@@ -102,14 +99,14 @@ def load_rubric(path: str | Path | None = None) -> Rubric:
             if not isinstance(sentence, str):
                 raise ValueAtFault(f"{section}, {code}", sentence, "must be a sentence in quotes")
             try:
-                sentence.format_map(_Kept())
-            except (ValueError, AttributeError, IndexError, KeyError, TypeError):
+                named = {field for _, field, _, _ in Formatter().parse(sentence) if field is not None}
+            except ValueError:
+                named = {"{"}
+            if not named <= WORDS:
                 raise ValueAtFault(
-                    f"{section}, {code}",
-                    sentence,
-                    "has a brace too many or too few",
-                    "Write words to be put in as {step}.",
-                ) from None
+                    f"{section}, {code}", sentence, "has words in braces that cannot be filled in",
+                    f"Those that can are {', '.join(f'{{{w}}}' for w in sorted(WORDS))}.",
+                )  # fmt: skip
     return Rubric(
         unit,
         TOLERANCES | merged["tolerance"],

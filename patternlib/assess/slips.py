@@ -52,8 +52,8 @@ class Room:
 LIKELY = {
     "half-forgotten": 3.0,
     "quarter-forgotten": 3.0,
-    "half-for-quarter": 2.0,
-    "quarter-for-half": 2.0,
+    "half-for-quarter": 3.0,
+    "quarter-for-half": 2.5,
     "quarter-twice": 1.0,
     "quarter-for-radius": 3.0,
     "ease-forgotten": 3.0,
@@ -189,6 +189,8 @@ def mismeasured(step: Step, room: Room) -> Iterator[Try]:
                 for k, p in enumerate(parts)
             ]
             names = " and ".join(_said(parts[k].name) for k in chosen)
+            if len(chosen) == 1 and "ease" in names and taken == 2 * share != 1.0:
+                continue  # that is the ease taken twice
             eased = len(chosen) == 1 and "ease" in names and code in ("half-forgotten", "quarter-forgotten")
             dart = "mouth" in names and code == "half-forgotten"
             yield other("ease-undivided" if eased else "dart-half" if dart else code, changed, part=names)
