@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .items import Box, Command, Scene, Stroke, Text, item_box, join_boxes, path_box
+from .items import Box, Command, Scene, Stroke, Text, item_box, join_boxes, path_box, text_width
 from .pdf_pen import Pen
 from .styles import LINES, SIZES, Line
 from .tiles import HEAD, MARGIN, Page, Tiling
@@ -13,6 +13,8 @@ SQUARE = 10.0
 """cm: side of the test square."""
 SMALL, PLAIN, LARGE = 0.3, 0.36, 0.6
 """cm: sizes of lettering."""
+LEAST = 0.16
+"""cm: no lettering is smaller."""
 RIM = Line(0.2, (), 150, "#969696", "edge of a page")
 GAP = 0.6
 """cm between what stands on the page."""
@@ -124,9 +126,15 @@ def _sample(scene: Scene, style: str, x: float, y: float) -> Sequence[Command]:
 
 def _map(pen: Pen, room: Box, tiling: Tiling) -> None:
     """The whole drawing, small, with the pages it lies on."""
-    y = pen.block(room[0], room[3], room[2] - room[0], "Map of the pages", PLAIN, bold=True) - 0.1
     x0, y0, x1, y1 = join_boxes(page.cell for page in tiling.pages)
-    scale = min((room[2] - room[0]) / (x1 - x0), (y - room[1]) / (y1 - y0))
+    wide = room[2] - room[0]
+    y = pen.block(room[0], room[3], wide, "Map of the pages", PLAIN, bold=True) - 0.1
+    scale = min(wide / (x1 - x0), (y - room[1]) / (y1 - y0))
+    small = [name for name, size in _name_sizes(tiling.scene, scale).items() if size < LEAST / 0.8]
+    if small:
+        listed = ", ".join(f"{k} {name}" for k, name in enumerate(small, 1))
+        y = pen.block(room[0], y + 0.05, wide, listed, SMALL) - 0.1
+        scale = min(scale, (y - room[1]) / (y1 - y0))
     pen.start(room[0], y)
     to = _Small(x0, y1, scale)
     for page in tiling.pages:
@@ -135,7 +143,7 @@ def _map(pen: Pen, room: Box, tiling: Tiling) -> None:
     outlines = [i for i in tiling.scene.items if isinstance(i, Stroke) and _is_outline(i)]
     for item in outlines or [i for i in tiling.scene.items if isinstance(i, Stroke)]:
         pen.line(to.path(item.d), LINES["cut"], thin=0.35)
-    names = _piece_names(pen, tiling.scene, to)
+    names = _piece_names(pen, tiling.scene, to, small)
     for page in tiling.pages:
         _page_name(pen, page, to, names)
     pen.end()
@@ -158,25 +166,42 @@ class _Small:
         return [(op, *(v for k in range(0, len(n), 2) for v in self.place(*n[k : k + 2]))) for op, *n in d]
 
 
-def _piece_names(pen: Pen, scene: Scene, to: _Small) -> list[Text]:
-    """Each piece's name in its middle, as large as it has room for, upright or along a narrow piece."""
-    groups: dict[str, list] = {}
+def _piece_boxes(scene: Scene) -> dict[str, Box]:
+    boxes: dict[str, list[Box]] = {}
     for item in scene.items:
-        if item.piece:
-            groups.setdefault(item.piece, []).append(item)
+        if item.piece and (isinstance(item, Stroke) or item.layer != "labels"):
+            boxes.setdefault(item.piece, []).append(item_box(item))
+    return {name: join_boxes(own) for name, own in boxes.items()}
+
+
+def _name_sizes(scene: Scene, scale: float) -> dict[str, float]:
+    """The size in which each piece's name has room on a map of a scale: across, or along a narrow piece."""
+    return {
+        name: min(
+            SMALL, 0.9 * scale * max(x1 - x0, y1 - y0 if _tall((x0, y0, x1, y1)) else 0.0) / text_width(name)
+        )
+        for name, (x0, y0, x1, y1) in _piece_boxes(scene).items()
+    }
+
+
+def _tall(box: Box) -> bool:
+    return box[3] - box[1] > 2 * (box[2] - box[0])
+
+
+def _piece_names(pen: Pen, scene: Scene, to: _Small, small: Sequence[str]) -> list[Text]:
+    """Each piece's name in its middle, or its number in the list of small ones."""
     out = []
-    for name, items in groups.items():
-        x0, y0, x1, y1 = join_boxes(map(item_box, [i for i in items if isinstance(i, Stroke)] or items))
-        (a, b), (c, d) = to.place(x0, y0), to.place(x1, y1)
-        turned = d - b > 2 * (c - a)
-        long = Text(0, 0, name).corners()[1][0] * 2 / 0.6  # at size 1
-        size = min(SMALL, 0.9 * ((d - b) if turned else (c - a)) / long)
-        if size >= 0.14:
-            shift = 0.3 * size
-            x, y = (a + c) / 2, (b + d) / 2
-            text = Text(x + shift, y, name, size, angle=90.0) if turned else Text(x, y - shift, name, size)
-            pen.text(text)
-            out.append(text)
+    sizes = _name_sizes(scene, to.scale)
+    for name, box in _piece_boxes(scene).items():
+        x, y = to.place((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+        if name in small:
+            text = Text(x, y - 0.09, f"{small.index(name) + 1}", SMALL)
+        elif _tall(box):
+            text = Text(x + 0.3 * sizes[name], y, name, sizes[name], angle=90.0)
+        else:
+            text = Text(x, y - 0.3 * sizes[name], name, sizes[name])
+        pen.text(text)
+        out.append(text)
     return out
 
 

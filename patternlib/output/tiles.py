@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, product
 
 from ..errors import ValueAtFault, unknown
 from ..geometry import Point
@@ -188,7 +188,7 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
                 own = _cells(lines, box[0] - x, box[1] - y + head, step, rise)
                 cells |= own
                 lies += len(own)
-            long = min(rise, head - low + LAP) if high is None else rise
+            long = min(rise, head - low + TRIM) if high is None else rise
             area = len(cells) * wide * (long + 2 * MARGIN + TRIM + LAP)
             if not paper.large:  # a long strip of pages is hard to lay out on a table and to show on a map
                 rows, many = (1 + max(numbers) for numbers in zip(*cells, strict=True))
@@ -281,22 +281,22 @@ def _fewer(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
 def _cells(lines: Lines, left: float, top: float, wide: float, high: float) -> set:
     """(row, column) of every cell with a line or inside a piece; the first one's corner is (left, top)."""
     found: set[tuple[int, int]] = set()
-    rings: Run = []
+    rounds: list[Run] = [[]]  # all of them, then each closed by itself: a fold may not be printed
     for around, pieces in lines:
         seen = [(x - left, top - y, u - left, top - v) for x, y, u, v in pieces]
+        if around:
+            rounds[0] += seen
+            seen.append((*seen[-1][2:], *seen[0][:2]))
+            rounds.append(seen)
         for piece in seen:
             found.update(_crossed(*piece, wide, high))
-        if around:
-            rings += seen
-    if not rings:
-        return found
-    for row in range(1 + max(row for row, _ in found)):
-        columns = [column for r, column in found if r == row]
-        for column in range(min(columns, default=0), max(columns, default=-1)):
-            at = (column + 0.5) * wide, (row + 0.5) * high
-            if (row, column) not in found and _inside(rings, *at):
-                found.add((row, column))
-    return found
+    rows, columns = (range(min(numbers), 1 + max(numbers)) for numbers in zip(*found, strict=True))
+    bare = set(product(rows, columns)) - found
+    return found | {
+        (row, column)
+        for row, column in bare
+        if any(_inside(ring, (column + 0.5) * wide, (row + 0.5) * high) for ring in rounds)
+    }
 
 
 def _crossed(x: float, y: float, u: float, v: float, wide: float, high: float) -> Iterator[tuple[int, int]]:
@@ -311,10 +311,10 @@ def _crossed(x: float, y: float, u: float, v: float, wide: float, high: float) -
             yield max(row, 0), max(column, 0)
 
 
-def _inside(rings: Run, x: float, y: float) -> bool:
-    """Whether the rounds wind about a place."""
+def _inside(ring: Run, x: float, y: float) -> bool:
+    """Whether a ring winds about a place."""
     turns = 0
-    for x1, y1, x2, y2 in rings:
+    for x1, y1, x2, y2 in ring:
         if (y1 > y) != (y2 > y) and x1 + (x2 - x1) * (y - y1) / (y2 - y1) > x:
             turns += 1 if y2 > y1 else -1
     return turns != 0
