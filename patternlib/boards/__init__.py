@@ -6,6 +6,10 @@ A board is thin: `Board(redraw, sliders, title=...)`. Lengths in cm.
 from .board import Board
 from .garment import compare, garment_board, style_slider
 from .picture import BoardStep, Picture
-from .slider import Slider
+from .seams import opened_board, walk_board
+from .slider import Slider, choice
 
-__all__ = ["Board", "BoardStep", "Picture", "Slider", "compare", "garment_board", "style_slider"]
+__all__ = [
+    "Board", "BoardStep", "Picture", "Slider",
+    "choice", "compare", "garment_board", "opened_board", "style_slider", "walk_board",
+]  # fmt: skip

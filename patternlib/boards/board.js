@@ -58,8 +58,8 @@ class Desk {
     this.model = model;
     this.who = Math.random().toString(36).slice(2, 8);
     this.setup = model.get("setup");
-    this.sliders = this.setup.sliders.map(([name, label, low, high, step, start, unit, why]) =>
-      ({ name, label, low, high, step, start, unit, why }));
+    this.sliders = this.setup.sliders.map(([name, label, low, high, step, start, unit, why, choices]) =>
+      ({ name, label, low, high, step, start, unit, why, choices }));
     this.at = Object.fromEntries(this.sliders.map((s, i) => [s.name, i]));
     this.row = this.sliders.map((s) => model.get("values")[s.name] ?? s.start);
     this.step = model.get("step");
@@ -608,7 +608,7 @@ class View {
       make("header", { className: "db-head" }, make("h3", {}, setup.title), this.tools()),
       make("div", { className: "db-body" },
         this.sheet.el, ...(setup.steps ? [this.stepRow()] : []),
-        make("div", { className: "db-controls" }, ...desk.sliders.map((s, i) => this.sliderRow(s, i)), this.lineKey()),
+        make("div", { className: "db-controls" }, ...desk.sliders.map((s, i) => (s.choices.length ? this.choiceRow(s, i) : this.sliderRow(s, i))), this.lineKey()),
         this.findings));
     this.root.setAttribute("aria-label", setup.title);
     el.append(this.root);
@@ -660,6 +660,7 @@ class View {
   }
   sayValue(i) {
     const s = this.desk.sliders[i], v = this.desk.row[i];
+    if (s.choices.length) return `${s.label} ${s.choices[v]}`;
     return `${s.label} ${s.unit === "cm" ? sayLength(v, this.desk.unit) : `${inCm(v)}${s.unit === "degrees" ? "°" : s.unit && ` ${s.unit}`}`}`;
   }
 
@@ -803,6 +804,15 @@ class View {
     this.rows.push(show);
     return row;
   }
+  choiceRow(s, i) {
+    const { desk } = this;
+    const list = make("select", { onchange: () => desk.move({ [i]: Number(list.value) }) },
+      ...s.choices.map((words, k) => make("option", { value: k }, words)));
+    list.setAttribute("aria-label", s.label);
+    list.dataset.value = s.name;
+    this.rows.push(() => { list.value = String(desk.row[i]); });
+    return make("div", { className: "db-row", title: s.why }, make("span", { className: "db-label" }, s.label), list);
+  }
   stepRow() {
     const { desk } = this;
     const range = this.stepRange = make("input", { type: "range", min: 1, step: 1 });
@@ -920,6 +930,7 @@ const CSS = `
 .draft-board [hidden] { display: none; }
 .db-controls { display: grid; gap: 8px 18px; grid-template-columns: repeat(auto-fill, minmax(230px, 1fr)); align-content: start; }
 .db-row { display: grid; grid-template-columns: minmax(0, 1fr) 62px 20px; gap: 0 5px; align-items: center; }
+.draft-board .db-row select { grid-column: 1 / -1; width: 100%; max-width: none; }
 .db-row input[type=range] { grid-column: 1 / -1; width: 100%; margin: 3px 0 0; accent-color: var(--accent); }
 .db-entry { width: 62px; text-align: right; padding: 1px 5px; } .db-entry[aria-invalid] { border: 2px solid var(--accent); }
 .db-unit { font-size: 12px; color: var(--soft); white-space: nowrap; }

@@ -89,7 +89,8 @@ class Board(anywidget.AnyWidget):
             setup={
                 "title": title,
                 "sliders": [
-                    [s.name, s.label, s.low, s.high, s.step, float(s.start), s.unit, s.why] for s in sliders
+                    [s.name, s.label, s.low, s.high, s.step, float(s.start), s.unit, s.why, s.choices]
+                    for s in sliders
                 ],
                 "lines": {
                     name: [round(look.width * PX_WIDTH, 2), [d * PX_DASH for d in look.dashes], *look[2:]]

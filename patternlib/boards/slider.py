@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..errors import ValueAtFault
+from ..errors import ValueAtFault, unknown
 
 
 @dataclass(frozen=True)
@@ -13,7 +14,8 @@ class Slider:
     """A style value that the hand can move between two limits.
 
     name: the keyword of the style value; label: what the student reads; low, high, step, start: in `unit`;
-    unit: 'cm' (also shown in inches), 'degrees', '%' or '' for a count; why: one sentence, shown on hover.
+    unit: 'cm' (also shown in inches), 'degrees', '%' or '' for a count; why: one sentence, shown on hover;
+    choices: words to choose from, whose numbers from 0 are then the values, see `choice`.
     Raises ValueAtFault when the limits are the wrong way round or the start lies outside them.
 
     >>> Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5).accept(8)
@@ -28,6 +30,7 @@ class Slider:
     start: float
     unit: str = "cm"
     why: str = ""
+    choices: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.low < self.high:
@@ -41,11 +44,17 @@ class Slider:
     def accept(self, value: object) -> float:
         """Return the value as a number within the limits; raises ValueAtFault with the limits in words.
 
+        A choice may be given by its words; UnknownName for other words.
+
         >>> Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5).accept(75)
         Traceback (most recent call last):
             ...
         patternlib.errors.ValueAtFault: yoke_depth: 75 must lie between 5 and 12 cm. Were these millimetres?
         """
+        if self.choices and isinstance(value, str):
+            if value not in self.choices:
+                raise unknown(self.label.lower(), value, self.choices)
+            value = self.choices.index(value)
         unit = f" {self.unit}" if self.unit else ""
         rule = f"must lie between {self.low:g} and {self.high:g}{unit}"
         try:
@@ -58,7 +67,8 @@ class Slider:
         if not self.low - slack <= number <= self.high + slack:
             millimetres = self.unit == "cm" and self.low <= number / 10 <= self.high
             raise ValueAtFault(self.name, value, rule, "Were these millimetres?" if millimetres else "")
-        return min(max(number, float(self.low)), float(self.high))
+        number = min(max(number, float(self.low)), float(self.high))
+        return float(round(number)) if self.choices else number
 
     def shown(self, value: float) -> str:
         """Return label, value and unit as text.
@@ -66,4 +76,15 @@ class Slider:
         >>> Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5).shown(7.5)
         'Yoke depth 7.5 cm'
         """
+        if self.choices:
+            return f"{self.label} {self.choices[round(value)]}"
         return f"{self.label} {round(value, 3):g}{' ' + self.unit if self.unit else ''}"
+
+
+def choice(name: str, label: str, choices: Sequence[str], *, start: int = 0, why: str = "") -> Slider:
+    """A choice among words (two or more), where a board shows a list instead of a slider.
+
+    >>> choice("end", "End of the seam", ("start", "end")).accept("end")
+    1.0
+    """
+    return Slider(name, label, 0, len(choices) - 1, 1, start, "", why, tuple(choices))

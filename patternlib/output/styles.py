@@ -45,6 +45,7 @@ LINES: dict[str, Line] = {
     "construct": Line(0.18, (1.8, 1.4), 130, "#7d7d7d", "construction line"),
     "measure": Line(0.15, (), 90, "#555555", "measure"),
     "target": Line(1.0, (1.2, 2.4), 120, "#777777", "target"),
+    "walked": Line(0.9, (), 0, BLUE, "seam line, walked"),
     "own": Line(0.7, (), 60, VERMILION, "your line"),
     "grid": Line(0.1, (), 200, "#c8c8c8", "grid"),
 }
