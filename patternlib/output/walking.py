@@ -164,7 +164,9 @@ def _drawn(side: Sequence[Laid], seam: str, at: float, taken: Taken) -> list[Str
         for k in range(count):
             p, way = _place(side, distance + (k - (count - 1) / 2))
             tip = p + (way.left() if inward else way.right()) * TICK
-            out.append(Stroke((("M", *p), ("L", *tip)), "notch", "marks", "", f"notch: {seam}"))
+            out.append(
+                Stroke((("M", *p), ("L", *tip)), "notch", "marks", "", f"notch: {seam}", side[0].piece.name)
+            )
     return out
 
 
