@@ -235,6 +235,10 @@ def test_options_do_what_they_say():
     short = sleeve_of(body, bodice, length=30, wrist_ease=14)
     assert short["cap top"].y - short["sleeve end middle"].y == pytest.approx(30)
     assert "elbow line" not in short
+    # cut off the long sleeve: the same seams, ended sooner
+    long = sleeve_of(body, bodice, wrist_ease=14)
+    assert long["front underarm seam"].closest(short["front wrist"])[1] < 1e-6
+    assert short["wrist line"].length > long["wrist line"].length
 
 
 @pytest.mark.parametrize(
@@ -253,6 +257,12 @@ def test_what_cannot_be_drawn_is_refused_by_name(changes, options, name):
     with pytest.raises(ValueAtFault) as caught:
         sleeve_of(body, bodice_block(body), **options)
     assert caught.value.name == name and str(caught.value).startswith(name)
+
+
+def test_a_sleeve_that_ends_in_its_cap_is_refused():
+    body = chart("course").body("26").replace(upper_arm_girth=25)
+    with pytest.raises(ValueAtFault, match="^length: 25 is too short below the cap"):
+        sleeve_of(body, bodice_block(body, armhole_ease=5), upper_arm_ease=0, length=25)
 
 
 def test_every_step_says_itself():

@@ -61,9 +61,9 @@ def sleeve_block(
 
     cap_ease: how much longer the cap is than the armhole, in all [2.5 to 3.8 in textbooks, 0 to 1 in
     shirts: tests/data/sleeve_cap_ease.csv]; upper_arm_ease, wrist_ease: in all round the arm; length: from
-    the shoulder to the sleeve's end, None: the arm length; all cm. For an arm thin beside its armhole the
-    sleeve is drawn wider than asked, so that the cap stays under 0.38 of the armhole. What cannot be drawn
-    is refused with ValueAtFault naming the value.
+    the shoulder to the sleeve's end, None: the arm length; a shorter sleeve is the long one cut off; all
+    cm. For an arm thin beside its armhole the sleeve is drawn wider than asked, so that the cap stays under
+    0.38 of the armhole. What cannot be drawn is refused with ValueAtFault naming the value.
 
     >>> from patternlib.blocks.bodice import bodice_block
     >>> body = Body(bust_girth=88, waist_girth=68, hip_girth=94, height=165)
@@ -79,7 +79,11 @@ def sleeve_block(
     eases = {"back": BACK_SHARE * cap_ease, "front": (1 - BACK_SHARE) * cap_ease}
     seams = {part: armholes[part] + eases[part] for part in armholes}
     wanted, wrist = body.upper_arm_girth + upper_arm_ease, body.wrist_girth + wrist_ease
-    found = _cap(body, seams, sum(armholes.values()), wanted, wrist, length)
+    found = _cap(body, seams, sum(armholes.values()), wanted, wrist)
+    if length < found.height + 8:
+        raise ValueAtFault(
+            "length", length, "is too short below the cap", f"Take {found.height + 8.1:.1f} cm or more."
+        )
     if found.back + found.front < wrist:
         raise ValueAtFault(
             "wrist_girth",
@@ -92,7 +96,7 @@ def sleeve_block(
     d.trace("back armhole", back_armhole, "the bodice", style="aside")
     d.trace("front armhole", front_armhole, "the bodice", style="aside")
     _write_cap_points(d, found, eases, seams, kept=found.back + found.front > wanted + 1e-6)
-    _write_seams(d, length, wrist, found)
+    _write_seams(d, body, length, wrist, found)
     _write_caps(d)
     _write_levels(d, body, length)
     return d.finish()
@@ -112,14 +116,14 @@ def _check(cap_ease: float, upper_arm_ease: float, wrist_ease: float, length: fl
 # -- the triangle of the cap, solved
 
 
-def _slope(height: float, width: float, wrist: float, length: float) -> tuple[float, float]:
-    """(lean of the underarm seams in degrees, drop of the sleeve's end at the seams in cm).
+def _slope(height: float, width: float, wrist: float, arm: float) -> float:
+    """How far the underarm seams lean in for each cm down, to measure the wrist an arm's length down.
 
-    The end stands square on both leaning seams, so it is lower at the seams than in the middle.
+    The sleeve's end stands square on both leaning seams: at the seams it is lower than in its middle, by
+    half of the slope for each cm of half its width. Hence a square equation for the slope.
     """
-    taper, down = (width - wrist) / 2, length - height
-    drop = wrist / 4 * taper / down
-    return math.degrees(math.atan2(taper, down + drop)), drop
+    down, taper = arm - height, width - wrist
+    return 2 / wrist * (math.sqrt(down**2 + wrist / 2 * taper) - down)
 
 
 def _half(part: str, height: float, width: float, lean: float) -> Curve:
@@ -158,11 +162,11 @@ def _width(part: str, seam: float, height: float, lean: float) -> float:
     return _root(lambda width: _half(part, height, width, lean).length - seam, 0.3 * seam, seam)
 
 
-def _cap(body: Body, seams, armhole: float, wanted: float, wrist: float, length: float) -> _Widths:
+def _cap(body: Body, seams, armhole: float, wanted: float, wrist: float) -> _Widths:
     """The cap whose biceps line measures `wanted`, or the highest one allowed where that is wider."""
 
     def widths(height: float, width: float) -> _Widths:
-        lean = _slope(height, width, wrist, length)[0]
+        lean = math.degrees(math.atan(_slope(height, width, wrist, body.arm_length)))
         return _Widths(height, *(_width(part, seams[part], height, lean) for part in ("back", "front")))
 
     def over(height: float) -> float:
@@ -170,13 +174,13 @@ def _cap(body: Body, seams, armhole: float, wanted: float, wrist: float, length:
         return found.back + found.front - wanted
 
     low = LOWEST * armhole
-    high = max(min(HIGHEST * armhole, STEEPEST * min(seams.values()), length - 15), low)
+    high = max(min(HIGHEST * armhole, STEEPEST * min(seams.values()), body.arm_length - 15), low)
     if over(low) < 0:
         raise ValueAtFault(
             "upper_arm_girth",
             body.upper_arm_girth,
             f"is too large for an armhole of {armhole:.1f} cm: the cap would be under {low:.1f} cm high",
-            "Measure the upper arm and the armhole depth again, or lower the armhole.",
+            "Take less ease, lower the armhole, or measure upper arm and armhole depth again.",
         )
     if over(high) >= 0:
         width = wanted
@@ -231,7 +235,11 @@ def _write_cap_points(d: Drafting, found: _Widths, eases, seams, *, kept: bool) 
     d.line("biceps line", "back underarm", "front underarm")
 
 
-def _write_seams(d: Drafting, length: float, wrist: float, found: _Widths) -> None:
+def _write_seams(d: Drafting, body: Body, length: float, wrist: float, found: _Widths) -> None:
+    width = found.back + found.front
+    slope = _slope(found.height, width, wrist, body.arm_length)
+    half = (width / 2 - slope * (length - found.height)) / (1 + slope**2 / 2)
+    drop = half * slope / 2
     d.go("sleeve end level", "cap top", "down", length, source="arm length to the sleeve's end")
     d.line("centre line", "cap top", "sleeve end level")
     d.add("biceps middle", "middle", ("back underarm", "front underarm"))
@@ -241,9 +249,8 @@ def _write_seams(d: Drafting, length: float, wrist: float, found: _Widths) -> No
         ("sleeve end level", "biceps middle"),
         because="both underarm seams then lean alike and are equally long",
     )
-    drop = _slope(found.height, found.back + found.front, wrist, length)[1]
     for part, way, turn in (("back", "left", -90.0), ("front", "right", 90.0)):
-        d.go(f"{part} sleeve end level", "sleeve end middle", way, wrist / 2, source="half of wrist + ease")
+        d.go(f"{part} sleeve end level", "sleeve end middle", way, half, source="half of the sleeve's end")
         d.go(
             f"{part} wrist",
             f"{part} sleeve end level",

@@ -41,7 +41,7 @@ STYLE = (
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
     StyleValue("sleeve_ease", "Ease round the upper arm", 11, 8, 20, "It goes over another sleeve."),
     StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm work cloth eases in little.", 0.1),
-    StyleValue("sleeve_short", "Sleeve ends above the wrist by", 3, 0, 25, "A long one trails in the clay."),
+    StyleValue("sleeve_short", "Sleeve ends above the wrist by", 3, 0, 20, "A long one trails in the clay."),
     StyleValue("wrist_ease", "Ease round the wrist", 10, 6, 18, "It must push up over the forearm."),
     StyleValue("sleeve_hem", "Sleeve hem", 2.5, 1, 4, "It is turned twice."),
     StyleValue("pocket_width", "Pocket, width", 15, 11, 20, "A hand must go in."),
@@ -79,6 +79,12 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
     front, back = front_plan(bodice, v, side), back_plan(bodice, v, side)
     collar = collar_plan(bodice, v)
     _head_passes(body, collar, v)
+    sleeve_length = body.arm_length - v["dropped_shoulder"] - v["sleeve_short"]
+    if sleeve_length < 30:
+        raise ValueAtFault(
+            "sleeve_short", v["sleeve_short"], "leaves too short a sleeve below the cap",
+            f"Take {v['sleeve_short'] + sleeve_length - 30:.1f} cm or less.",
+        )  # fmt: skip
     sleeve = sleeve_block(
         body,
         back["armhole"],
@@ -86,7 +92,7 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
         cap_ease=v["cap_ease"],
         upper_arm_ease=v["sleeve_ease"],
         wrist_ease=v["wrist_ease"],
-        length=body.arm_length - v["dropped_shoulder"] - v["sleeve_short"],
+        length=sleeve_length,
     )
     cut = (
         *body_pieces(front, back, v), *facing_pieces(front, back, v), collar_piece(collar, v),

@@ -146,10 +146,9 @@ def _pocket(d: Drafting, v: Mapping[str, float]) -> None:
         d.line(name, start, end, style="style line")
     room = d["pocket outer corner"].y - d["centre hem"].y - v["hem"] - 2
     if room < 0:
-        raise ValueAtFault(
-            "pocket_depth", depth, "comes too near the hem",
-            f"Take {depth + room - 0.05:.1f} cm or less, or a longer smock.",
-        )  # fmt: skip
+        fits = depth + room - 0.05
+        advice = f"Take {fits:.1f} cm or less, or a longer smock." if fits >= 11 else "Take a longer smock."
+        raise ValueAtFault("pocket_depth", depth, "comes too near the hem", advice)
     across = d["side"].meets_line(d["pocket level"], d["pocket inner top"])
     beside = d["pocket outer top"].x - d["side"].at(across[0]).x if across else 0.0
     if beside < 1.5:
