@@ -148,6 +148,7 @@ def answers() -> dict[str, bytes]:
         "ada.ipynb": text(notebook(draft("ada"))),
         "ben.ipynb": text(notebook(draft("ada"))),  # ada's record
         "carl.ipynb": text(notebook(changed(draft("ada"), student="carl", variant=draft("carl")["variant"]))),
+        "dora.ipynb": text(notebook(changed(draft("ada"), student="dora", points={"side hip": [20, -20]}))),
         "eve ada.ipynb": text(
             notebook(changed(draft("ada"), points={}, curves={}, numbers={}))
         ),  # a second 'ada'
@@ -237,7 +238,7 @@ RUNNING: dict[str, tuple[str, str]] = {
     "long tale": (
         "import os\nfor number in range(3, 64):\n    try:\n        while True:\n"
         "            os.write(number, b'x' * 1_000_000)\n    except OSError:\n        pass",
-        "",
+        "far more than a draft",
     ),
 }
 """Name -> (a cell, words, | between, that the sentence about it must hold); none of them draws anything."""

@@ -87,6 +87,8 @@ def test_links_pipes_and_devices_are_not_opened(tmp_path):
         file.truncate(4_000_000_000)
     handins = list(open_all(tmp_path / "in"))
     assert len(handins) == 5 and all(h.data is None and h.problem for h in handins)
+    with pytest.raises(Refused, match="link"):
+        read_file(tmp_path / "in" / "a.ipynb")
 
 
 def test_names_in_no_encoding(tmp_path):

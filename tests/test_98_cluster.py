@@ -28,5 +28,6 @@ def test_a_cluster_judges_alike(tmp_path, processes):
     ) as cluster:
         command = [str(handins), "--out", str(tmp_path / "there"), "--scheduler", cluster.scheduler_address]
         assert assess_command(command) == 0
+        assert cluster.scheduler.transition_counter > len(hostile.answers())  # the cluster did the work
     for path in (tmp_path / "here").rglob("*.*"):
         assert path.read_bytes() == (tmp_path / "there" / path.relative_to(tmp_path / "here")).read_bytes()

@@ -77,21 +77,6 @@ def connect():
 def send():
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as link:
         link.sendto(b"x", ("127.0.0.1", given["udp"]))
-def processes():
-    children = []
-    try:
-        for _ in range(100):
-            child = os.fork()
-            if child == 0:
-                import time
-                time.sleep(5)
-                os._exit(0)
-            children.append(child)
-    except OSError:
-        pass
-    for child in children:
-        os.kill(child, 9)
-    return len(children)
 attempt("reading", lambda: open(given["read"]).read())
 attempt("writing", write)
 attempt("tcp", connect)
@@ -99,9 +84,26 @@ attempt("udp", send)
 attempt("seeing", lambda: open("/proc/%d/cmdline" % given["victim"]).read())
 attempt("ending", lambda: os.kill(given["victim"], 15))
 attempt("starting", lambda: subprocess.run([sys.executable, "-I", "-S", "-c", ""], timeout=3).returncode)
-attempt("processes", processes)
-attempt("memory", lambda: len(bytearray(4_200_000_000)))
 display({{{mime!r}: found}}, raw=True)
+"""
+
+_STORM = """
+import os
+children = []
+try:
+    for _ in range(70):
+        child = os.fork()
+        if child == 0:
+            os.execv("/bin/sleep", ["sleep", "20"])
+        children.append(child)
+finally:
+    for child in children:
+        os.kill(child, 9)
+    display({{{mime!r}: len(children)}}, raw=True)
+"""
+_HOARD = """
+hoard = b"x" * 4_200_000_000
+display({{{mime!r}: len(hoard)}}, raw=True)
 """
 
 
@@ -132,6 +134,7 @@ def probe(room: Room, by: str) -> Protection:
             said = json.loads(json.loads(ended.data)["records"][-1])
         except (ValueError, KeyError, IndexError):
             return Protection((), tuple(TRIED), by)  # nothing is known, so nothing is promised
+        storm, hoard = (room.run((cell.format(mime=MIME),)).data for cell in (_STORM, _HOARD))
         is_open = {
             "reading": said["reading"] == secret,
             "writing": (folder / "write").exists(),
@@ -140,8 +143,8 @@ def probe(room: Room, by: str) -> Protection:
             "ending": victim.poll() is not None,
             "seeing": said["seeing"] is not None,
             "starting": said["starting"] == 0,
-            "processes": (said["processes"] or 0) > 64,
-            "memory": said["memory"] is not None,
+            "processes": b'"70"' in storm,
+            "memory": b'"4200000000"' in hoard,
         }
     return Protection(tuple(k for k in TRIED if not is_open[k]), tuple(k for k in TRIED if is_open[k]), by)
 
