@@ -23,6 +23,7 @@ from shapely.ops import unary_union
 from patternlib import UnknownName, ValueAtFault, chart, garment_names, make
 from patternlib.lay import Shape, Strip, Way, cloths, engine, lay, pack
 from patternlib.lay import cloth as cloth_module
+from patternlib.lay.parts import parts
 from patternlib.lay.shapes import Place, faults
 from patternlib.output.lays import lay_scene
 
@@ -136,6 +137,16 @@ def test_lays_with_the_engine(pinafore, settings):
     made = lay(pinafore, width=150, seconds=1, **settings)
     judge(made, [pinafore])
     assert made.length <= lay(pinafore, width=150, seconds=0, **settings).length
+
+
+@pytest.mark.skipif(not engine.installed(), reason="the packing engine is not installed")
+@pytest.mark.parametrize("gap", [0.0, 0.8])
+def test_what_the_engine_gives_is_sound_before_anything_is_laid_anew(pinafore, gap):
+    shapes = [part.shape for part in parts([pinafore], "main cloth", folds=0, one_way=False, room=147.0)]
+    strip = Strip(147.0, gap)
+    places = engine.pack(shapes, strip, seconds=1, seed=2)
+    assert Counter(p.shape for p in places) == {k: shape.count for k, shape in enumerate(shapes)}
+    assert faults(shapes, places, strip) == []
 
 
 def test_a_folded_lay_with_time_for_it(pinafore):

@@ -242,9 +242,8 @@ def pack(
         if not faults(possible, places, strip):
             found.append((_length(possible, places), places, "spyrrow"))
     if not found or sum(shape.count for shape in shapes) <= FEW:
-        tries = 0 if found else changes
         limit = 0.0 if plain else seconds
-        places = rows.search(possible, strip, seconds=limit, seed=seed, changes=tries)
+        places = rows.search(possible, strip, seconds=limit, seed=seed, changes=changes)
         found.append((_length(possible, places), places, "rows"))
     _, places, found_by = min(found, key=lambda one: one[0])
     return _named(shapes, possible, places), found_by

@@ -14,9 +14,9 @@ from ..errors import PatternError, ValueAtFault
 
 Ring = tuple[tuple[float, float], ...]
 
-CLOSE = 0.03
+CLOSE = 0.01
 """cm: a ring with many points is laid as a plainer one round it, nowhere further out than twice this."""
-MANY = 24
+MANY = 48
 """A ring with more points than this is made plainer first."""
 
 
