@@ -167,6 +167,15 @@ def test_wrong_input_is_one_sentence(tmp_path, monkeypatch, capsys, words, more)
     assert snapshot(tmp_path) == before
 
 
+@pytest.mark.parametrize(
+    "more", [[], ["in"], ["in", "--out", "o", "--workers", "0"], ["in", "--out", "o", "--ou"]]
+)
+def test_a_wrong_command_is_one_sentence(more, capsys):
+    with pytest.raises(SystemExit) as ended:
+        assess_command(more)
+    assert ended.value.code == 2 and capsys.readouterr().err.count("\n") == 1
+
+
 def test_a_bar_on_a_screen_only(tmp_path, monkeypatch, capsys):
     handins = tmp_path / "in"
     handins.mkdir()

@@ -44,8 +44,15 @@ def assess_command(argv: list[str]) -> int:
     return 0
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line and ends with status 2."""
+
+    def error(self, message: str):
+        self.exit(2, f"assess: {message}\n")
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="python -m patternlib assess",
         description="Judge a class's notebooks: marks.csv, a page for each student, and class.html.",
         allow_abbrev=False,
