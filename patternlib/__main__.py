@@ -36,6 +36,13 @@ def _parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     make.add_argument("--pieces", nargs="+", metavar="PIECE", help="print only these pieces (all)")
     make.add_argument("--layers", nargs="+", metavar="LAYER", help="print only these layers (all)")
+    make.add_argument("--sizes", nargs="+", default=[], metavar="SIZE", help="draw a nest of these sizes too")
+    make.add_argument("--cloth", default="150", metavar="WIDTH", help="width of the cloth, cm (150)")
+    make.add_argument("--folded", action="store_true", help="lay the pieces on cloth folded lengthwise")
+    make.add_argument("--one-way", action="store_true", help="all heads one way, for nap or one-way prints")
+    make.add_argument(
+        "--lay-seconds", type=float, default=0.0, metavar="S", help="time to find a tighter lay (0: quick)"
+    )
     make.add_argument("--out", required=True, metavar="DIR", help="a folder for the files; it is made anew")
     make.set_defaults(run=_make)
     commands.add_parser("assess", help="judge a class's notebooks (see assess --help)", add_help=False)
@@ -69,8 +76,20 @@ def _silent(text: str) -> None:
 
 
 def _make(args: argparse.Namespace) -> int:
-    from .output.files import write_files
+    from .output.files import Wanted, write_files
+    from .units import read_length
 
+    wanted = Wanted(
+        papers=args.paper,
+        pieces=args.pieces,
+        layers=args.layers,
+        cloth_width=read_length(args.cloth, name="--cloth"),
+        folded=args.folded,
+        one_way=args.one_way,
+        seconds=args.lay_seconds,
+        sizes=args.sizes,
+        chart_name=args.chart,
+    )
     lines = write_files(
         args.garment,
         chart_name=args.chart,
@@ -78,9 +97,7 @@ def _make(args: argparse.Namespace) -> int:
         body_file=args.body,
         settings=args.set,
         out=args.out,
-        papers=args.paper,
-        pieces=args.pieces,
-        layers=args.layers,
+        wanted=wanted,
         say=_progress if sys.stderr.isatty() else _silent,
     )
     print("\n".join(lines))

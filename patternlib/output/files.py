@@ -8,18 +8,23 @@ import os
 import tempfile
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from ..body import Body, chart, load_body
 from ..errors import PatternError, ValueAtFault
 from ..garments import make, style_values
 from ..garments.base import Garment
-from ..making import cutting_list_csv
+from ..lay import cloths, lay
+from ..making import cutting_list_csv, making_page, sewing_order_csv
+from ..sizes import size_range
 from ..units import read_length
 from ..walk import SEVERITIES, report
 from .dxf import dxf
+from .items import Scene
+from .lays import lay_scene
+from .nests import nest_scene
 from .pdf import pdf
 from .scene import garment_scene
 from .svg import svg
@@ -42,38 +47,77 @@ def read_settings(garment: str, settings: Sequence[str]) -> dict[str, float]:
     return style
 
 
-def garment_files(
-    garment: Garment,
-    *,
-    papers: Sequence[str] = ("a4",),
-    pieces: Sequence[str] | None = None,
-    layers: Sequence[str] | None = None,
-    say: Callable[[str], None] = lambda text: None,
-) -> dict[str, bytes]:
-    """File name -> contents.
+@dataclass(frozen=True)
+class Wanted:
+    """What the files of a garment are to hold.
 
-    papers, pieces, layers: of the PDFs, one for each paper, see pdf.py; say: is told each name before its
-    file is made.
+    papers, pieces, layers: of the PDFs, one for each paper, see pdf.py; cloth_width, folded, one_way,
+    seconds: of the lay, see lay.lay; sizes: drawn together as a nest, none for no nest, of chart_name.
     """
+
+    papers: Sequence[str] = ("a4",)
+    pieces: Sequence[str] | None = None
+    layers: Sequence[str] | None = None
+    cloth_width: float = 150.0
+    folded: bool = False
+    one_way: bool = False
+    seconds: float = 0.0
+    sizes: Sequence[str] = ()
+    chart_name: str = "course"
+
+
+def garment_files(
+    garment: Garment, wanted: Wanted | None = None, *, say: Callable[[str], None] = lambda text: None
+) -> dict[str, bytes]:
+    """File name -> contents. say: is told each name before its file is made."""
+    wanted = wanted or Wanted()
     scene = garment_scene(garment)
-    sheets = {read_paper(paper).name: paper for paper in papers}
-    make = {
+    print_all = partial(_pdfs, wanted=wanted)
+    make_file = {
         "garment.json": lambda: json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
         "pattern.svg": lambda: svg(scene),
         "pattern.dxf": lambda: dxf(garment, scene=scene),
-        **{
-            f"pattern-{name}.pdf": partial(pdf, scene, paper=paper, pieces=pieces, layers=layers)
-            for name, paper in sheets.items()
-        },
+        **print_all("pattern", scene),
         "cutting-list.csv": lambda: cutting_list_csv(garment),
+        "sewing-order.csv": lambda: sewing_order_csv(garment),
+        "making.txt": lambda: making_page(garment),
         "checks.txt": lambda: report(garment.findings, pieces=garment.pieces, seams=garment.seams) + "\n",
+        **{
+            "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)
+            for k, cloth in enumerate(cloths(garment))
+        },
     }
+    if wanted.sizes:
+        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **garment.style)
+        nest = nest_scene(sizes, wanted.pieces)
+        make_file |= {"nest.svg": lambda: svg(nest), **print_all("nest", nest)}
+        make_file["grade-table.csv"] = sizes.grade_csv
     files = {}
-    for name, contents in make.items():
+    for name, contents in make_file.items():
         say(f"{name} ...")
         made = contents()
         files[name] = made if isinstance(made, bytes) else made.encode("utf-8")
     return files
+
+
+def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
+    pieces, layers = (wanted.pieces, wanted.layers) if stem == "pattern" else (None, None)
+    return {
+        f"{stem}-{read_paper(paper).name}.pdf": partial(pdf, scene, paper=paper, pieces=pieces, layers=layers)
+        for paper in wanted.papers
+    }
+
+
+def _lay(garment: Garment, cloth: str, wanted: Wanted) -> str:
+    laid = lay(
+        garment,
+        width=wanted.cloth_width,
+        cloth=cloth,
+        folded=wanted.folded,
+        one_way=wanted.one_way,
+        seconds=wanted.seconds,
+    )
+    return svg(lay_scene(laid))
 
 
 def _body(chart_name: str, size: str | None, body_file: str | None) -> Body:
@@ -93,11 +137,12 @@ def write_files(
     body_file: str | None,
     settings: Sequence[str],
     out: str,
-    **options: Any,
+    wanted: Wanted | None = None,
+    say: Callable[[str], None] = lambda text: None,
 ) -> list[str]:
     """Make the garment and write its files to the folder `out`; gives the lines to print.
 
-    options: as for garment_files. The files are written to a folder beside it first, so that a refusal
+    The files are written to a folder beside it first, so that a refusal
     leaves nothing behind. Only files of these names are ever replaced.
     """
     body = _body(chart_name, size, body_file)
@@ -108,7 +153,7 @@ def write_files(
     target = Path(out)
     if target.exists() and not target.is_dir():
         raise ValueAtFault("--out", out, "is a file", "Name a folder.")
-    files = garment_files(made, **options)
+    files = garment_files(made, wanted, say=say)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(prefix=".writing-", dir=target.parent) as folder:
