@@ -9,6 +9,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from shapely.geometry import LinearRing, Point
 
 from patternlib import ValueAtFault, chart, make, style_values
 from patternlib.body import measures
@@ -73,7 +74,7 @@ def test_style_values_sampled_and_at_their_ends():
     ("style", "name"),
     [
         ({"skirt_length": 40, "hip_ease": 3}, None),
-        ({"bib_top": 32, "waist_ease": 2}, "bib_top"),
+        ({"bib_top": 28}, "bib_top"),
         ({"strap_from_neck": 8, "strap_width": 6}, None),
         ({"pocket_width": 20, "tool_part": 16}, "tool_part"),
         ({"pocket_depth": 24, "pocket_below_waist": 16, "skirt_length": 40}, "pocket_depth"),
@@ -105,6 +106,15 @@ def test_strap_is_as_long_as_its_way_over_the_body():
     strap = garment.piece("strap")
     assert strap.edge("side").curve.length == pytest.approx(there + crossed + 6.0)
     assert strap.edge("lower end").curve.length == pytest.approx(4.0)
+
+
+def test_the_bibs_top_hem_fills_its_leaning_sides():
+    """Folded down, the end of the hem lies on the cut edge of the side (0.02 cm)."""
+    piece = next(p for p in drawn(chart("course").body("12")).to_dict()["pieces"] if p["name"] == "front panel")
+    top = max(y for _, y in piece["seam_line"])
+    x, y = min(p for p in piece["cut_line"] if p[1] > top + 2.9)
+    assert y == pytest.approx(top + 3)
+    assert LinearRing(piece["cut_line"]).distance(Point(x, 2 * top - y)) < 0.02
 
 
 def test_cutting_list_and_measures():
