@@ -203,6 +203,16 @@ def test_outlines_are_drawn_over_what_they_were():
     assert texts(scene) == [f"side {before['side'].length:.1f} cm"] and lies_on_its_sheet(scene)
 
 
+def test_a_window_shows_a_part_of_the_sheet_with_its_letters():
+    front = block_outline(bodice_block(BODY), "front")
+    x0, y0, x1, y1 = window = (22.0, 0.0, 50.0, 18.0)
+    scene = outline_scene(front, measures=["side"], window=window, lettering="screen")
+    assert scene.bounds == (x0 - 1, y0 - 1, x1 + 1, y1 + 1)
+    (label,) = [item for item in scene.items if isinstance(item, Text)]
+    x, y, u, v = item_box(label)
+    assert x0 <= x and y0 <= y and u <= x1 and v <= y1
+
+
 def test_another_unit_is_refused():
     with pytest.raises(ValueAtFault, match="'cm' or 'in'"):
         measures_scene(Body(bust_girth=88, waist_girth=70, hip_girth=95), unit="mm")

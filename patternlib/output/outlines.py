@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from ..errors import ValueAtFault
 from ..geometry import Curve, Outline
 from ..units import write_length
-from .items import Scene, Stroke, Text, curve_path, item_box, join_boxes
+from .items import Box, Scene, Stroke, Text, curve_path, item_box, join_boxes
 from .lettering import letters
 from .plans import Taken, coarse
 
@@ -17,6 +17,7 @@ def outline_scene(
     beneath: Sequence[Outline] = (),
     more: Iterable[tuple[str, Curve]] = (),
     measures: Iterable[str] = (),
+    window: Box | None = None,
     title: str = "",
     unit: str = "cm",
     lettering: str = "paper",
@@ -25,7 +26,8 @@ def outline_scene(
 
     beneath: drawn as the block underneath; more: (words, curve) drawn as 'your line', such as a line redrawn;
     measures: names of edges whose name and length are written beside them (an outline without such an edge is
-    passed over); unit: 'cm' or 'in'; lettering: 'paper' or 'screen'. Raises ValueAtFault for another unit.
+    passed over); window: (x0, y0, x1, y1) in cm, the part of the sheet that is looked at, None: all of it;
+    unit: 'cm' or 'in'; lettering: 'paper' or 'screen'. Raises ValueAtFault for another unit.
 
     >>> from patternlib.geometry import Point, line
     >>> a, b, c = Point(0, 0), Point(4, 0), Point(0, 3)
@@ -46,7 +48,7 @@ def outline_scene(
         )
         for name, curve in edges
     ]
-    box = join_boxes(item_box(stroke) for stroke in strokes)
+    box = window or join_boxes(item_box(stroke) for stroke in strokes)
     size = letters(lettering, 1.3 * (box[2] - box[0])).size
     taken = Taken(0.6 * size)
     drawn = [*more, *(edge for outline in (*outlines, *beneath) for edge in outline.edges)]
