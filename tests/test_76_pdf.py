@@ -11,6 +11,7 @@ import pypdf
 import pytest
 from shapely import LineString, Polygon, box, union_all
 
+from patternlib.__main__ import main
 from patternlib.errors import PatternError
 from patternlib.finish import finish
 from patternlib.output.items import Scene, Stroke, Text, curve_path
@@ -204,6 +205,25 @@ def test_what_cannot_be_printed_is_refused(options, word):
         pdf(drawn("12"), **options)
 
 
+def test_make_writes_a_file_for_each_paper(tmp_path, capsys):
+    out = tmp_path / "out"
+    papers = ["--paper", "letter", "roll=91.4", "--pieces", "bib", "--layers", "cut lines"]
+    assert main(["make", "pinafore", "--size", "12", *papers, "--out", str(out)]) == 0
+    got = {path.name: path.read_bytes() for path in out.glob("*.pdf")}
+    assert got.keys() == {"pattern-letter.pdf", "pattern-roll-91.4.pdf"}
+    assert len(read(got["pattern-letter.pdf"]).pages) < 6
+    said = capsys.readouterr().out
+    assert all(name in said for name in got)
+    assert (out / "pattern.dxf").read_text(encoding="ascii").startswith("  0\nSECTION")
+
+
+@pytest.mark.parametrize("wrong", [["--paper", "a5"], ["--paper", "a4", "roll=9"], ["--pieces", "bibb"]])
+def test_make_refuses_what_it_cannot_print_and_leaves_nothing(wrong, tmp_path, capsys):
+    assert main(["make", "pinafore", "--size", "12", *wrong, "--out", str(tmp_path / "out")]) == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1 and "Traceback" not in said and not list(tmp_path.iterdir())
+
+
 # --- labels and lines ---------------------------------------------------------------------------------------
 
 
@@ -263,6 +283,9 @@ def test_corner_marks_meet(piece):
     corners = round_corners(sheets(printed("a4", (piece,), ("cut lines",))))
     assert corners
     for seen in corners:
+        for one in seen:  # a ring round the corner, seen halfway between the lines that meet there
+            diagonal = np.diagonal(one)[round(3 * MM) :]
+            assert np.median(diagonal) > 250 and diagonal.min() < 200
         for one, other in itertools.combinations(map(_soft, seen), 2):
             assert np.abs(one - other).mean() < 4
             off = np.roll(other, round(0.5 * MM), axis=(0, 1))
