@@ -71,13 +71,17 @@ class Handle:
     title: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Scene:
     """A drawing: its items, a title in words, and the box (x0, y0, x1, y1) that holds it all, cm."""
 
     items: tuple[Stroke | Text | Handle, ...]
     title: str
     bounds: Box
+
+    def __repr__(self) -> str:
+        """What stands in a notebook where no picture can be shown."""
+        return f"<drawing: {self.title}>"
 
     def _repr_svg_(self) -> str:
         """How a notebook shows the drawing."""
