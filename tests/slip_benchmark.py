@@ -170,11 +170,13 @@ def double(count: int, *, spread: float, seed: int = 2):
     return drafts, right
 
 
-def faultless(count: int, *, spread: float = NOISE, seed: int = 3):
+def faultless(count: int, *, spread: float = NOISE, seed: int = 3, ids: tuple[str, ...] = ()):
     """(drafts, wrongly faulted, the steps that were)."""
     drafts = faulted = 0
     where = Counter()
     for id, exercise in exercises().items():
+        if ids and id not in ids:
+            continue
         for k in range(count):
             of, draft = sample(exercise, f"student {k}")
             own, _ = drawn(draft, exercise, {}, np.random.default_rng([seed, k]), spread)

@@ -9,6 +9,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import math
 
@@ -27,6 +28,7 @@ PINNED = {
     ("", ""): ((97.0, 75.0, 101.5, 166.5, 36.5, 35.0), (61.0, 3.8, 7.5, 1.7)),
     ("0042", "k"): ((88.5, 68.0, 94.5, 166.5, 38.5, 34.5), (63.0, 4.0, 7.5, 1.6)),
 }
+ALL_NUMBERS = "56256a8dc218315be0a7df171909a2c853806ba377ea4b09aeadc9fc9133f60a"
 BODY = ("bust_girth", "waist_girth", "hip_girth", "height", "back_waist_length", "neck_girth")
 VALUES = ("skirt_length", "fitting", "yoke_depth", "extension_run_on")
 
@@ -36,6 +38,17 @@ def test_the_same_id_and_key_give_the_same_numbers(who, numbers):
     of = variant(*who)
     assert tuple(getattr(of.body, n) for n in BODY) == numbers[0]
     assert tuple(of.style[n] for n in VALUES) == numbers[1]
+
+
+def test_every_number_of_a_student_stays_the_same():
+    """All numbers of three students at once, as their SHA-256; only the measures the course uses."""
+    numbers = [variant(who).numbers() for who in ("lena", "0042", "Åse 3")]
+    used = [
+        {n: v for n, v in of.items() if n not in ("head_girth", "waist_to_knee", "shoulder_drop")}
+        for of in numbers
+    ]
+    text = json.dumps(used, sort_keys=True)
+    assert hashlib.sha256(text.encode()).hexdigest() == ALL_NUMBERS
 
 
 def test_bodies_are_plausible_and_not_all_alike():
@@ -148,6 +161,15 @@ def test_broken_records_are_refused_with_a_sentence(case):
     with pytest.raises(RecordError) as refused:
         judge(record)
     assert str(refused.value).endswith(".") and len(str(refused.value)) < 500
+
+
+def test_one_name_twice_is_refused():
+    text = json.dumps(good())
+    assert read(text)
+    doubled = text.replace('"numbers": {', '"numbers": {"side shaping": 2.0, ')
+    assert doubled != text
+    with pytest.raises(RecordError, match="twice"):
+        read(doubled)
 
 
 def test_one_name_as_a_point_and_as_a_number_is_refused():

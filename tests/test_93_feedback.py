@@ -82,6 +82,12 @@ MISTAKES = {
     "a number for a name": lambda s: s.mark(7, 3, below="waist at centre back"),
     "nothing at all": lambda s: s.mark(),
     "no number": lambda s: s.note("side shaping", float("nan")),
+    "a turn by a word": lambda s: s.turn("B", "centre back hip", about="waist at centre back", by="a bit"),
+    "a list for a point": lambda s: s.distance(["waist at centre back"], "centre back hip"),
+    "the length of a point": lambda s: s.length("centre back hip"),
+    "allowances in a row": lambda s: s.allow("front skirt", [1, 2]),
+    "an endless number": lambda s: s.mark("B", float("inf"), below="waist at centre back"),
+    "a place of three numbers": lambda s: s.place("B", 1, (2, 3)),
     "a grain line of one place": lambda s: s.grain("front skirt", 3, 4),
 }  # fmt: skip
 
@@ -201,6 +207,11 @@ def test_names_from_a_record_are_escaped():
     record["points"]["<img src=x>"] = [1.0, 2.0]
     html = check(record).html
     assert "<script" not in html and "<img" not in html
+
+
+def test_what_is_no_sheet_is_answered_by_a_sentence():
+    for wrong in (5, None, "sheet", [1]):
+        assert check(wrong).verdict is None and "sheet" in str(check(wrong))
 
 
 def test_a_broken_record_is_answered_by_a_sentence():

@@ -51,6 +51,10 @@ def check(work: Any, *, key: str = "", rubric: Rubric | None = None) -> Feedback
 at the fullest part of the hip.
     """
     try:
+        if not isinstance(work, Mapping) and not callable(getattr(work, "record", None)):
+            raise PatternError(
+                "check: this is no sheet and no board. Write check(sheet), as in the cell above."
+            )
         record = work if isinstance(work, Mapping) else work.record()
         typed = read(record)
         verdict, court = examine(typed, rubric=rubric, key=key)

@@ -18,14 +18,16 @@ def spoken(call: Callable) -> Callable:
     @wraps(call)
     def said(self: Any, *given: Any, **named: Any) -> Any:
         try:
-            return call(self, *given, **named)
-        except (PatternError, TypeError) as fault:
+            done = call(self, *given, **named)
+        except PatternError as fault:
             text = str(fault)
-            if isinstance(fault, TypeError):
-                text = f"{call.__name__}: this cannot be read. Write it as {_model(call)}."
-            self.said.append(text)
-            print(text)
-            return None
+        except (TypeError, ValueError, AttributeError, LookupError, OverflowError):
+            text = f"{call.__name__}: this cannot be read. Write it as {_model(call)}."
+        else:
+            return done
+        self.said.append(text)
+        print(text)
+        return None
 
     return said
 
@@ -47,7 +49,7 @@ class Finishing:
         """sheet.allow("back pocket", {"opening": 2.5, "inner side": 1})
 
         The allowance of each edge of a piece, cm."""
-        read = {edge: read_length(cm, self.unit, name=edge) for edge, cm in allowances.items()}
+        read = {edge: float(read_length(cm, self.unit, name=edge)) for edge, cm in allowances.items()}
         self._piece(piece).setdefault("allowances", {}).update(read)
 
     @spoken
@@ -63,7 +65,7 @@ class Finishing:
 
         Mark a notch at a distance from an edge's start, walking round the piece anticlockwise, cm."""
         marks = self._piece(piece).setdefault("notches", [])
-        here = {"edge": edge, "at": read_length(at, self.unit, name=edge), "count": 2 if double else 1}
+        here = {"edge": edge, "at": float(read_length(at, self.unit, name=edge)), "count": 2 if double else 1}
         marks[:] = [m for m in marks if (m["edge"], m["at"]) != (edge, here["at"])] + [here]
 
     @spoken
@@ -96,6 +98,8 @@ class Finishing:
 
     def _piece(self, name: str) -> dict:
         known = {a.piece for a in self.work.asked if a.piece}
+        if not known:
+            raise PatternError("this exercise asks for no pieces: draft the steps on its sheet.")
         if name not in known:
             raise unknown("piece of this exercise", name, known)
         return self.finish.setdefault(name, {})

@@ -23,7 +23,7 @@ from typing import Any
 
 from ..draft import Draft, Step, compute
 from ..errors import PatternError, ValueAtFault, unknown
-from ..geometry import Point
+from ..geometry import Curve, Point
 from ..operations import WAYS, Value
 from ..units import read_length
 from .exercise import Exercise, exercise
@@ -85,14 +85,14 @@ class Sheet(Finishing):
         """sheet.distance("A", "B")
 
         The straight distance between two points on your sheet, cm."""
-        return self[start].distance(self[end])
+        return self._one(start, Point).distance(self._one(end, Point))
 
     @spoken
     def length(self, name: str) -> float | None:
         """sheet.length("side")
 
         The length of a line on your sheet, walked with the tape on its edge, cm."""
-        return self[name].length
+        return self._one(name, Curve).length
 
     # -- marking points
 
@@ -231,6 +231,16 @@ class Sheet(Finishing):
 
     def _values_drawn(self) -> dict[str, Value]:
         return {name: value for name, value in self._values.items() if name not in self._ready}
+
+    def _one(self, name: str, kind: type) -> Any:
+        """What is called so on the sheet, a Point or a Curve."""
+        value = self[name]
+        if not isinstance(value, kind):
+            wanted = "point" if kind is Point else "line"
+            raise ValueAtFault(
+                name, f"is no {wanted}", "and cannot be measured like one", f"Name a {wanted}."
+            )
+        return value
 
     def _needed(self, name: str, cm: float | None) -> float:
         if cm is None:
