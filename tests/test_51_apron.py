@@ -110,7 +110,8 @@ def test_strap_is_as_long_as_its_way_over_the_body():
 
 def test_the_bibs_top_hem_fills_its_leaning_sides():
     """Folded down, the end of the hem lies on the cut edge of the side (0.02 cm)."""
-    piece = next(p for p in drawn(chart("course").body("12")).to_dict()["pieces"] if p["name"] == "front panel")
+    record = drawn(chart("course").body("12")).to_dict()
+    piece = next(p for p in record["pieces"] if p["name"] == "front panel")
     top = max(y for _, y in piece["seam_line"])
     x, y = min(p for p in piece["cut_line"] if p[1] > top + 2.9)
     assert y == pytest.approx(top + 3)

@@ -56,7 +56,8 @@ PASSES = 2.0
 
 ACROSS = 0.4
 """cm of back width and of chest width for each cm of bust ease beyond the block's 10: a loose body is wider
-across as well as under the arm (common practice, no source)."""
+across as well as under the arm. A longer shoulder adds 1.5 for each cm, or the armhole would hook in below it
+(common practice, no source)."""
 
 
 def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
@@ -117,7 +118,7 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
 
 def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
     """The bodice block with a smock's ease; neck, shoulder, back and chest are drafted larger too."""
-    across = ACROSS * (v["bust_ease"] - 10)
+    across = ACROSS * (v["bust_ease"] - 10) + 1.5 * v["dropped_shoulder"]
     larger = body.replace(
         neck_girth=body.neck_girth + v["neck_ease"],
         shoulder_length=body.shoulder_length + v["dropped_shoulder"],
