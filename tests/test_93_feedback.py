@@ -82,6 +82,7 @@ MISTAKES = {
     "a number for a name": lambda s: s.mark(7, 3, below="waist at centre back"),
     "nothing at all": lambda s: s.mark(),
     "no number": lambda s: s.note("side shaping", float("nan")),
+    "a given point placed elsewhere": lambda s: s.place("waist at centre back", 1, 2),
     "a turn by a word": lambda s: s.turn("B", "centre back hip", about="waist at centre back", by="a bit"),
     "a list for a point": lambda s: s.distance(["waist at centre back"], "centre back hip"),
     "the length of a point": lambda s: s.length("centre back hip"),
