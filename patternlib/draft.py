@@ -54,7 +54,10 @@ class Step:
         from .units import write_length
 
         o = self.options
-        measure = "" if self.measure is None else write_length(self.measure, unit)
+        upward = self.op == "dart point" and (self.measure or 0) < 0
+        measure = (
+            "" if self.measure is None else write_length(abs(self.measure) if upward else self.measure, unit)
+        )
         if self.source:
             measure += f" ({self.source})"
         elif self.measured_by:
@@ -65,7 +68,8 @@ class Step:
             name=self.name,
             measure=measure,
             way=way if isinstance(way, str) and way in WAYS else f"at {_degrees(way)}",
-            side=o.get("side", ""),
+            side="above" if upward else "below" if self.op == "dart point" else o.get("side", ""),
+            square="square to " if self.op == "angle" and abs(self.measure or 0) == 90 else "of ",
             of=self.source or "the block",
             at=o.get("at", ""),
             end_word="end" if o.get("from_end") else "start",
@@ -75,7 +79,7 @@ class Step:
             through=_through(self) if self.op == "curve" else "",
             directions=_directions(self) if self.op == "curve" else "",
             all=", ".join(self.inputs),
-            reckoned=f"{self.source} = {_number(self.value, unit)}" if self.op == "sum" else "",
+            reckoned=f"{self.source} = {_number(self, unit)}" if self.op == "sum" else "",
         )
         if self.op in ("length", "distance") and isinstance(self.value, float):
             said += f" = {write_length(self.value, unit)}"
@@ -83,13 +87,14 @@ class Step:
 
 
 def _degrees(way) -> str:
-    return f"{way:.0f}°" if isinstance(way, int | float) else f"the angle of {way}"
+    return f"{way:.0f}°" if isinstance(way, int | float) else f"the angle of {way.removesuffix(', angle')}"
 
 
-def _number(value, unit: str) -> str:
+def _number(step: Step, unit: str) -> str:
+    """The result of a reckoning: degrees where the step gives an angle, else a length."""
     from .units import write_length
 
-    return write_length(value, unit) if isinstance(value, int | float) else ""
+    return f"{step.value:.1f}°" if step.name.endswith("angle") else write_length(step.value, unit)
 
 
 def _through(step: Step) -> str:

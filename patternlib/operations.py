@@ -84,7 +84,7 @@ def parallel(curve: Curve, distance: float) -> Curve:
     Fair through points of the true parallel, at most 2 cm apart; off by less than 0.002 cm on the gentle
     curves of a plan.
     """
-    n = max(1, round(curve.length / 2)) if not curve.is_straight else 1
+    n = min(max(1, round(curve.length / 2)), 60) if not curve.is_straight else 1
     places = [curve.length * k / n for k in range(n + 1)]
     points = [curve.at(s) + curve.direction(s).right() * distance for s in places]
     if n == 1:
@@ -234,7 +234,7 @@ OPERATIONS: dict[str, Operation] = {
     "foot": Operation(_meet_squared, "Square from {2} to the line {0} to {1}: mark {name}", "point"),
     "dart point": Operation(
         _dart_point,
-        "From the middle between {0} and {1} go square to them until {measure} below the level of {2}: "
+        "From the middle between {0} and {1} go square to them until {measure} {side} the level of {2}: "
         "mark {name}",
         "point",
     ),
@@ -280,7 +280,7 @@ OPERATIONS: dict[str, Operation] = {
     "distance": Operation(
         lambda a, m, o, g: a[0].distance(a[1]), "Measure from {0} to {1}: {name}", "number"
     ),
-    "angle": Operation(_angle, "Take the direction of {0}: {name}", "number"),
+    "angle": Operation(_angle, "Take the direction {square}{0}: {name}", "number"),
     "dart angle": Operation(
         _dart_angle, "A dart from {0} that opens {measure} at {1} has the {name}", "number"
     ),

@@ -104,7 +104,7 @@ def write_quarter(d: Drafting, block: Draft, part: str, flare: Flare, *, below_h
         "side line, angle",
         {"closing angle": 1.0},
         90 + lean,
-        source=f"upright + closing angle {lean:+.1f}°",
+        source="upright + closing angle" + (f" {lean:+.1f}°" if abs(lean) > 0.05 else ""),
         because="back and front must flare alike",
     )
     d.curve(
