@@ -10,10 +10,14 @@ from random import Random
 
 import pytest
 
-from patternlib.boards import Board, Slider
+import patternlib as pl
+from patternlib.boards import Board, Slider, garment_board, opened_board, walk_board
+from patternlib.boards import picture as packing
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
-from patternlib.output.items import Scene
+from patternlib.garments import pinafore
+from patternlib.output import pieces, plans, scene
+from patternlib.output.items import Handle, Scene
 from tests import board_scene as made_up
 
 
@@ -174,3 +178,118 @@ def test_still_picture_follows_only_where_a_page_is():
     board._hear(None, {"kind": "here", "who": "w"}, None)
     board.values = {"length": 62}
     assert [repr(still)[:29] for still in renewed] == ["Panels: Skirt length 62 cm, Y"]
+
+
+# --- the garment's board
+
+
+BODY = pl.chart("course").body("12")
+STYLE = {value.name: value for value in pl.style_values("pinafore")}
+
+
+@pytest.fixture(scope="module")
+def whole_board() -> Board:
+    """A board of the pinafore on which every style value has a slider."""
+    return garment_board("pinafore", BODY, list(STYLE))
+
+
+def drawn_or_said(board: Board, values: dict) -> bool:
+    """Whether the values give a picture; what they give otherwise must be a sentence."""
+    board.values = {**{name: value.start for name, value in STYLE.items()}, **values}
+    if board.error:
+        assert board.error.endswith(".") and "drawing code" not in board.error, (values, board.error)
+        return False
+    packed = board.picture["all"]
+    assert len(packed["items"]) > 100 and packed["facts"]
+    return True
+
+
+@pytest.mark.parametrize("name", STYLE)
+def test_smallest_largest_and_starting_value_of_each_slider(whole_board, name):
+    value = STYLE[name]
+    assert drawn_or_said(whole_board, {})
+    for at in (value.low, value.high):
+        drawn_or_said(whole_board, {name: at})
+
+
+def test_random_values_give_a_picture_or_a_sentence(whole_board):
+    random, drawn = Random(20), 0
+    for k in range(500):
+        # a few values at a time mostly agree, all at once mostly do not
+        chosen = random.sample(list(STYLE), len(STYLE) if k % 5 == 0 else random.randint(1, 4))
+        values = {n: round(random.uniform(STYLE[n].low, STYLE[n].high), 2) for n in chosen}
+        drawn += drawn_or_said(whole_board, values)
+    assert 150 < drawn < 500
+
+
+def test_what_is_kept_of_earlier_drawings_is_never_stale():
+    """A value moved to and fro on one board gives what a fresh drawing of everything gives."""
+    random, warm = Random(4), garment_board("pinafore", BODY, list(STYLE))
+    for _ in range(12):
+        name = random.choice(list(STYLE))
+        values = {name: round(random.uniform(STYLE[name].low, STYLE[name].high), 1)}
+        try:
+            kept = warm.draw(values)
+        except PatternError:
+            continue
+        for lasting in (
+            pinafore._skirt_block,
+            pinafore._bodice_block,
+            pinafore._front,
+            pinafore._finished_once,
+        ):
+            lasting.cache_clear()
+        for lasting in (pieces.draw_piece, pieces.Sheet.items, plans.draw_draft, packing.pack_item):
+            lasting.forget()
+        for lasting in (scene._box_round, scene._draft_box):
+            lasting.forget()
+        fresh = warm.draw(values)
+        assert Packer().pack(kept) == Packer().pack(fresh), values
+
+
+def test_movable_points_lie_where_their_sliders_say_and_move_as_far(whole_board):
+    """One cm on a slider moves its point by the way the point gives, so that the hand stays on it."""
+
+    def points(values):
+        return {i.name: i for i in whole_board.draw(values).scene.items if isinstance(i, Handle)}
+
+    start = points({})
+    assert set(start) == {
+        "yoke at centre back", "yoke at the side", "pocket point", "strap point", "bib corner"
+    }  # fmt: skip
+    for name, point in start.items():
+        for value, (dx, dy) in point.moves.items():
+            moved = points({value: STYLE[value].start + 0.1})[name]
+            origin = start["bib corner" if name == "bib corner" else "yoke at centre back"]
+            assert moved.y - point.y == pytest.approx(0.1 * dy, abs=0.01), (name, value)
+            if origin is not point:
+                assert moved.x - point.x == pytest.approx(0.1 * dx, abs=0.01), (name, value)
+
+
+def test_measures_of_the_drawing_follow_the_unit():
+    board = garment_board("pinafore", BODY, ["yoke_depth"], steps_of="back plan")
+    said = [step.text for step in board._steps_of(board.values)]
+    board.unit = "in"
+    in_inches = [step.text for step in board._steps_of(board.values)]
+    assert any(" cm " in text for text in said) and not any(" cm " in text for text in in_inches)
+
+
+def test_a_choice_is_given_by_its_words():
+    board = walk_board(pl.make("pinafore", BODY), "side seam")
+    before = board.picture["all"]
+    board.values = {"seam": "strap to yoke"}
+    assert board.picture["all"] != before and "Seam strap to yoke" in board.alt()
+    with pytest.raises(UnknownName, match="side seam"):
+        board.values = {"seam": "side seams"}
+
+
+def test_seam_boards_draw_every_choice():
+    garment = pl.make("pinafore", BODY)
+    for board in (walk_board(garment), opened_board(garment)):
+        last = board.slider("seam").high
+        for seam in range(last + 1):
+            for other, value in list(board.values.items())[1:]:
+                high = board.slider(other).high
+                board.values = {"seam": seam, other: high}
+                assert not board.error
+                board.values = {other: value}

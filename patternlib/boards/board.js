@@ -71,6 +71,7 @@ class Desk {
     this.waiting = false;    // the newest wish has not been asked yet
     this.kept = new Map();   // key -> picture
     this.asked = new Map();  // number of a question -> key of its picture
+    this.rested = new Map(); // number of a rest -> key of its picture
     this.aheadNo = 0;
     this.early = [];         // answers that came before their whole picture
     this.target = null;      // what is computed ahead
@@ -117,6 +118,7 @@ class Desk {
     if (this.pressed) return;
     if (this.restedAt === this.key()) { this.tell("settle"); return; }
     this.restedAt = this.key();
+    this.rested.set(this.seq, this.key());
     this.say({ kind: "rest", n: this.seq, v: this.row, s: this.step });
     this.tell("settle");
   }
@@ -266,11 +268,12 @@ class Desk {
       this.lastBase = this.base;
       this.base = { ...rest, n: said.n, items: new Map(Object.entries(items)), facts: new Map(Object.entries(facts)) };
     }
-    const seq = own ?? ++this.seq;
+    const seq = own ?? ++this.seq, key = this.rested.get(own) ?? this.key();
+    this.rested.delete(own);
     if (said.error) {
-      if (!this.current && this.base) this.show(this.base, seq);
-      this.show({ error: said.error }, seq);
-    } else this.show(this.base, seq);
+      if (!this.current && this.base) this.show(this.base, seq, key);
+      this.show({ error: said.error }, seq, key);
+    } else this.show(this.base, seq, key);
     if (own === null) this.tell("settle");
     for (const early of this.early.splice(0)) this.hear(early);
   }
@@ -669,7 +672,7 @@ class View {
     const { desk, sheet } = this;
     const button = (text, title, act) => {
       const b = make("button", { type: "button", title, onclick: act }, text);
-      b.setAttribute("aria-label", title);
+      b.setAttribute("aria-label", /\w/.test(text) ? `${text}: ${title}` : title);
       return b;
     };
     const layers = make("details", { className: "db-layers" }, make("summary", { title: "Show or hide parts of the drawing" }, "Layers"));

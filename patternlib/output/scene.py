@@ -108,17 +108,19 @@ def plan_scene(
         )
         for name, draft in drafts.items()
     }
-    around = {name: _box_round(drawn) for name, drawn in sheets.items()}
+    few = isinstance(labels, frozenset)  # names of points then find room beside the lines, which keep still
+    around = {name: _box_round(drawn, texts=not few) for name, drawn in sheets.items()}
+    apart = 3 * GAP + 4 * size if few else 3 * GAP
     top = max(box[3] for box in around.values()) + 1.5
     items: list[Stroke | Text | Handle] = []
     boxes: list[Box] = []
     for name, drawn in sheets.items():
-        x0, y0, x1, y1 = around[name]
-        dx = boxes[-1][2] + 3 * GAP - x0 if boxes else 0.0
+        x0, y0, x1, _ = around[name]
+        dx = boxes[-1][2] + apart - x0 if boxes else 0.0
         items += [shifted(item, dx) for item in drawn]
         head = Text((x0 + x1) / 2 + dx, top, name, 1.5 * size, "middle", 0.0, "labels", "heading")
         items.append(head)
-        boxes.append(join_boxes([(x0 + dx, y0, x1 + dx, y1), item_box(head)]))
+        boxes.append((x0 + dx, y0, x1 + dx, top + 1.5 * size))
         for (plan, step), (words, moves) in (handles or {}).items():
             if plan == name:
                 p = drafts[name][step]
@@ -302,8 +304,8 @@ def _unit(unit: str) -> str:
 
 
 @kept(16)
-def _box_round(items: Sequence[Stroke | Text]) -> Box:
-    return join_boxes(map(item_box, items))
+def _box_round(items: Sequence[Stroke | Text], *, texts: bool) -> Box:
+    return join_boxes(item_box(item) for item in items if texts or isinstance(item, Stroke))
 
 
 @kept(16)
