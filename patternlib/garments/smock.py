@@ -39,7 +39,7 @@ STYLE = (
     StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "It is one or the other.", 1, ""),
     StyleValue("collar_depth", "Flat collar, depth", 6.5, 4, 9, "A deeper one falls over the shoulder."),
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
-    StyleValue("sleeve_ease", "Ease round the upper arm", 11, 8, 20, "It goes over another sleeve."),
+    StyleValue("sleeve_ease", "Ease round the upper arm", 9, 7, 20, "It goes over another sleeve."),
     StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm work cloth eases in little.", 0.1),
     StyleValue("sleeve_short", "Sleeve ends above the wrist by", 3, 0, 20, "A long one trails in the clay."),
     StyleValue("wrist_ease", "Ease round the wrist", 10, 6, 18, "It must push up over the forearm."),
