@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import patternlib as pl
 from patternlib.boards import garment_board
 
@@ -15,7 +17,7 @@ NAMES = (
     "hem",
 )
 BOARD = garment_board("pinafore", pl.chart("course").body("12"), NAMES, steps_of="back plan")
-SLIDERS = [BOARD.slider(name) for name in NAMES]
+SLIDERS = [replace(BOARD.slider(name), step=0.1) for name in NAMES]
 
 
 def redraw(values):

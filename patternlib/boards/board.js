@@ -97,7 +97,7 @@ class Desk {
     let moved = step !== this.step;
     for (const [i, v] of Object.entries(changes)) {
       const s = this.sliders[i], value = tidy(clamp(v, s.low, s.high));
-      if (value !== this.row[i]) { this.row[i] = value; moved = true; }
+      if (value !== this.row[i]) { s.heading = Math.sign(value - this.row[i]); this.row[i] = value; moved = true; }
     }
     this.step = step;
     if (!moved) return;
@@ -184,12 +184,14 @@ class Desk {
       return Array.from({ length: last + 1 }, (_, k) => [k === last ? 0 : k + 1, Math.abs(k + 1 - here)]);
     }
     const s = this.sliders[i], here = this.row[i], out = [[here, 0]];
+    // what lies the way the hand is going comes first
+    const far = (v) => Math.abs(v - here) / step * ((v - here) * (s.heading || 0) < 0 ? 2 : 1);
     const first = from ?? s.low, middle = Math.round((here - first) / step);
     for (let k = -count; k <= count; k++) {
       const v = tidy(first + (middle + k) * step);
-      if (v >= s.low - 1e-9 && v <= s.high + 1e-9 && v !== here) out.push([v, Math.abs(v - here) / step]);
+      if (v >= s.low - 1e-9 && v <= s.high + 1e-9 && v !== here) out.push([v, far(v)]);
     }
-    for (const end of [s.low, s.high]) if (end !== here && Math.abs(end - here) < count * step) out.push([end, Math.abs(end - here) / step]);
+    for (const end of [s.low, s.high]) if (end !== here && Math.abs(end - here) < count * step) out.push([end, far(end)]);
     return out;
   }
   tooLong() {
