@@ -11,6 +11,7 @@ from ..body import Body
 from ..draft import Draft
 from ..geometry import Outline, fair
 from ..moves import align, block_outline, close_dart, dart_angle, joined_angle
+from ..output.items import curve_path, join_boxes, path_box
 from ..output.landmarks import measures_scene
 from ..output.outlines import outline_scene
 from ..output.scene import draft_scene, draft_steps
@@ -73,7 +74,9 @@ def body_board(
 
     def redraw(values: Mapping[str, float], unit: str = "cm") -> Picture:
         made = body.replace(**values)
-        return Picture(measures_scene(made, unit=unit), [Remark("warning", text) for text in made.doubts()])
+        said = f"these measures go together; {len(made.estimated)} of {len(measures())} are estimated."
+        remarks = [Remark("warning", text) for text in made.doubts()] or [Remark("right", said)]
+        return Picture(measures_scene(made, unit=unit), remarks)
 
     return Board(redraw, [measure_slider(body, name) for name in names], title="Measures of a body")
 
@@ -170,7 +173,7 @@ def dart_board(body: Body, *, start: float = 29.0) -> Board:
             f"{dart_angle(moved, legs):.1f} of {angle:.1f} degrees lie there."
         )
         scene = outline_scene(
-            moved, beneath=[before], measures=["moved dart, second leg"], unit=unit, lettering="screen",
+            moved, beneath=[before], unit=unit, lettering="screen",
             title="Bodice front with its bust dart moved",
         )  # fmt: skip
         return Picture(scene, [Remark("right", text)])
@@ -227,8 +230,10 @@ def joined_board(body: Body) -> Board:
             shape = "runs on" if fine else "juts out" if angle < 180 else "dips in"
             text = f"the {name} {shape} at the shoulder: {angle:.0f} degrees, and 180 is smooth."
             remarks.append(Remark("right" if fine else "warning", text))
+        names = ("neckline", "armhole", "shoulder")
+        near = join_boxes(path_box(curve_path(part[name])) for part in (back, front) for name in names)
         scene = outline_scene(
-            back, front, measures=["neckline", "armhole", "shoulder"], unit=unit, lettering="screen",
+            back, front, measures=names, window=near, unit=unit, lettering="screen",
             title="Bodice back and front joined at the shoulder",
         )  # fmt: skip
         return Picture(scene, remarks)

@@ -15,7 +15,7 @@ from ..survey import measures
 from ..units import write_length
 from .items import Scene, Stroke, Text, curve_path, item_box, join_boxes, shifted
 
-APART, LETTER, ROW = 82.0, 2.9, 5.0
+APART, LETTER, ROW = 82.0, 3.9, 7.4
 """cm from the middle of the front figure to that of the back; size of lettering; from row to row."""
 
 _DOWN, _OUT, _IN = Point(0, -1), Point(1, 0), Point(-1, 0)
@@ -134,8 +134,8 @@ def _cross(x: float, y: float, title: str) -> Stroke:
 
 
 def _sheet(front: list, back: list, more: list, title: str) -> Scene:
-    items = [*front, Text(0, 170, "front", 1.2 * LETTER, style="heading")]
-    second = [*back, Text(0, 170, "back", 1.2 * LETTER, style="heading")]
+    items = [*front, Text(0, 170, "front", LETTER, style="heading")]
+    second = [*back, Text(0, 170, "back", LETTER, style="heading")]
     items += [shifted(item, APART) for item in second] + more
     x0, y0, x1, y1 = join_boxes(item_box(item) for item in items)
     return Scene(tuple(items), title, (x0 - 2, y0 - 2, x1 + 2, y1 + 2))
@@ -187,19 +187,19 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
         row = 163 - ROW * (k - 1)
         listed += [
             Text(left + 5, row, f"{k}", LETTER, "end", style="heading"),
-            Text(left + 7, row, term, LETTER, "start"),
+            Text(left + 11, row, term, LETTER, "start"),
         ]
         if body:
-            value = write_length(getattr(body, name), unit)
+            value = write_length(getattr(body, name), unit, parts=8)
             kind = "estimated" if name in guessed else "measured"
-            listed.append(Text(left + 90, row, value, LETTER, "end", style="heading"))
-            listed.append(Text(left + 92, row, kind, LETTER, "start", style="measure"))
+            listed.append(Text(left + 132, row, value, LETTER, "end", style="heading"))
+            listed.append(Text(left + 136, row, kind, LETTER, "start", style="measure"))
     if body:
         listed += [
-            Text(left, 163 - ROW * (len(_TAPES) + 1), "unbroken line: measured", LETTER, "start"),
+            Text(left, 8, "unbroken line: measured", LETTER, "start"),
             Text(
                 left,
-                163 - ROW * (len(_TAPES) + 2),
+                8 - ROW,
                 "dotted line: estimated from bust and stature",
                 LETTER,
                 "start",
