@@ -1,14 +1,15 @@
 """Write the exercise notebooks from the solutions: python solutions/make_exercises.py [NN ...]
 
 Only the solutions are written by hand. A cell tagged 'answer' becomes a cell to write in, a cell tagged
-'instructor' is left out, every other cell is taken over with its id. The new notebooks are run once, so that
-they show what a learner sees before the first attempt.
+'instructor' is left out, every other cell is taken over with its id. Solution and exercise are run once, so
+that one shows the checks passed and the other what a learner sees before the first attempt.
 """
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Iterable
+from copy import deepcopy
 from pathlib import Path
 
 import nbformat
@@ -27,7 +28,7 @@ def exercise_cells(solution: nbformat.NotebookNode) -> list[nbformat.NotebookNod
         tags = cell.metadata.get("tags", [])
         if INSTRUCTOR in tags:
             continue
-        cell = nbformat.from_dict(dict(cell))
+        cell = deepcopy(cell)
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
         if ANSWER in tags:
@@ -40,29 +41,37 @@ def exercise_cells(solution: nbformat.NotebookNode) -> list[nbformat.NotebookNod
 
 def exercise_notebook(solution: nbformat.NotebookNode) -> nbformat.NotebookNode:
     """The exercise made from a solution, not yet run."""
-    notebook = nbformat.v4.new_notebook(metadata=solution.metadata)
+    notebook = nbformat.v4.new_notebook(metadata=deepcopy(solution.metadata))
     notebook.metadata.pop("widgets", None)
     notebook.cells = exercise_cells(solution)
     return notebook
 
 
-def write_exercises(names: Iterable[str] = ()) -> list[Path]:
-    """Write and run the exercise notebooks whose file names start with one of `names`; all for none."""
+def run(notebook: nbformat.NotebookNode, folder: Path) -> nbformat.NotebookNode:
+    """The notebook after a run in its folder, without what differs from run to run."""
     from nbclient import NotebookClient
 
+    NotebookClient(
+        notebook, timeout=90, kernel_name="python3", resources={"metadata": {"path": folder}}
+    ).execute()
+    for cell in notebook.cells:
+        cell.metadata.pop("execution", None)
+    notebook.metadata.pop("widgets", None)
+    notebook.metadata.language_info = {"name": "python"}
+    return notebook
+
+
+def write_exercises(names: Iterable[str] = ()) -> list[Path]:
+    """Run the solutions whose file names start with one of `names` (none: all); write their exercises."""
     wanted = tuple(names)
     written = []
     for path in sorted(SOLUTIONS.glob("[0-9][0-9]_*.ipynb")):
         if wanted and not path.name.startswith(wanted):
             continue
-        notebook = exercise_notebook(nbformat.read(path, as_version=4))
-        NotebookClient(
-            notebook, timeout=90, kernel_name="python3", resources={"metadata": {"path": EXERCISES}}
-        ).execute()
-        for cell in notebook.cells:
-            cell.metadata.pop("execution", None)
-        notebook.metadata.pop("widgets", None)
-        nbformat.write(notebook, EXERCISES / path.name)
+        solution = nbformat.read(path, as_version=4)
+        exercise = exercise_notebook(solution)
+        nbformat.write(run(solution, SOLUTIONS), path)
+        nbformat.write(run(exercise, EXERCISES), EXERCISES / path.name)
         written.append(EXERCISES / path.name)
     return written
 

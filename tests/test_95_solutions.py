@@ -1,0 +1,223 @@
+"""Solutions and the exercises made from them.
+
+- Every exercise has a solution in the notebook named like its lesson, with hints, a check and remarks.
+- Each solution's answers are judged to full marks.
+- Exercises are in step with their solutions: making them anew gives the committed cells.
+- An exercise holds no line of an answer and no number of it, and no picture of what is to be drawn.
+- Cell ids are unique and follow from the exercise; tags are only those this course gives.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import importlib.util
+import io
+import re
+from functools import cache
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from patternlib.assess import MIME, exercises, judge, read
+from patternlib.geometry import Curve, Point
+
+ROOT = Path(__file__).resolve().parent.parent
+NAMES = {int(path.name[:2]): path.name for path in (ROOT / "lessons").glob("[0-9][0-9]_*.ipynb")}
+DONE = {path.name for path in (ROOT / "solutions").glob("*.ipynb")}
+WORKS = [work for work in exercises().values() if NAMES.get(work.lesson) in DONE]
+LESSONS = {work.lesson: NAMES[work.lesson] for work in WORKS}
+TAGS = {"answer", "instructor", "write here"}
+
+
+def _maker():
+    spec = importlib.util.spec_from_file_location("make_exercises", ROOT / "solutions/make_exercises.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+MAKER = _maker()
+
+
+@cache
+def notebook(folder: str, name: str) -> nbformat.NotebookNode:
+    return nbformat.read(ROOT / folder / name, as_version=4)
+
+
+def tags(cell) -> set[str]:
+    return set(cell.metadata.get("tags", []))
+
+
+def cells_of(book: nbformat.NotebookNode, id: str) -> list:
+    return [cell for cell in book.cells if cell.id.startswith(f"{id}-")]
+
+
+def setup(book: nbformat.NotebookNode) -> dict:
+    """The names that the cells before the first exercise give."""
+    space: dict = {}
+    for cell in book.cells:
+        if re.match(r"\d\d[a-z]-", cell.id):
+            break
+        if cell.cell_type == "code":
+            exec(cell.source, space)
+    return space
+
+
+def drawn(book: nbformat.NotebookNode, id: str):
+    """The sheet after the cells of one exercise, and all that was printed."""
+    space, printed = setup(book), io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        for cell in cells_of(book, id):
+            if cell.id.endswith("-sheet") or tags(cell) & {"answer", "write here"}:
+                exec(cell.source, space)
+    return space["sheet"]
+
+
+def outputs(cell) -> list[str]:
+    """Every text a cell shows, and the records in it."""
+    found = []
+    for output in cell.get("outputs", []):
+        found.append(str(output.get("text", "")))
+        found += [str(value) for value in output.get("data", {}).values()]
+    return found
+
+
+# -- whole and right
+
+
+def test_every_lesson_with_exercises_has_both_notebooks_and_no_other_is_there():
+    wanted = {NAMES[work.lesson] for work in exercises().values() if work.lesson in NAMES}
+    assert len(wanted) >= 12
+    for folder in ("solutions", "exercises"):
+        assert {p.name for p in (ROOT / folder).glob("*.ipynb")} == wanted
+
+
+@pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
+def test_a_solution_has_task_hints_answers_check_and_remarks_in_this_order(work):
+    book = notebook("solutions", LESSONS[work.lesson])
+    cells = cells_of(book, work.id)
+    names = [cell.id.removeprefix(f"{work.id}-") for cell in cells]
+    answers = [n for n in names if n.startswith("draw-")]
+    assert answers == [f"draw-{k}" for k in range(1, len(answers) + 1)] and answers
+    start = ["task", "sheet", "hints", *answers, "check", "remarks", "ways"]
+    assert names[: len(start)] == start
+    by = dict(zip(names, cells, strict=True))
+    assert by["task"].source.startswith(f"## {work.id} · {work.title}\n") and work.task in by["task"].source
+    assert re.findall(r"<summary>(.*?)</summary>", by["hints"].source) == ["Hint 1", "Hint 2", "Hint 3"]
+    assert all(tags(by[n]) == {"answer"} for n in answers)
+    assert tags(by["remarks"]) == {"instructor"} and re.search(r"\d+ minutes", by["remarks"].source)
+    assert len(by["remarks"].source.split("\n- ")) > 3
+    assert all(len(by[n].source.splitlines()) <= 5 for n in answers)
+
+
+@pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
+def test_the_answers_of_a_solution_get_full_marks(work):
+    book = notebook("solutions", LESSONS[work.lesson])
+    sheet = drawn(book, work.id)
+    verdict = judge(sheet.record())
+    assert sheet.said == []
+    assert [line.text for line in verdict.lines if line.verdict != "right"] == []
+    assert verdict.mark == verdict.out_of > 0
+    saved = next(cell for cell in cells_of(book, work.id) if cell.id.endswith("-check")).outputs
+    assert f"{verdict.mark:g} of {verdict.out_of:g}." in saved[0].data["text/plain"]
+
+
+# -- in step
+
+
+@pytest.mark.parametrize("name", LESSONS.values())
+def test_exercises_are_in_step_with_their_solutions(name):
+    made = MAKER.exercise_notebook(notebook("solutions", name))
+    there = notebook("exercises", name)
+
+    def plain(book):
+        return [(c.id, c.cell_type, c.source, dict(c.metadata)) for c in book.cells]
+
+    assert plain(made) == plain(there)
+
+
+@pytest.mark.parametrize("folder", ["solutions", "exercises"])
+@pytest.mark.parametrize("name", LESSONS.values())
+def test_ids_are_unique_and_follow_from_the_exercise_and_tags_are_ours(folder, name):
+    book = notebook(folder, name)
+    ids = [cell.id for cell in book.cells]
+    assert len(set(ids)) == len(ids)
+    parts = "task|sheet|hints|draw-[0-9]+|check|remarks|ways|board|board-check|paper"
+    here = "|".join(work.id for work in WORKS if LESSONS[work.lesson] == name)
+    assert all(re.fullmatch(rf"title|student|setup|tools|about|({here})-({parts})", id) for id in ids)
+    assert set().union(*(tags(cell) for cell in book.cells)) <= TAGS
+    if folder == "exercises":
+        assert not any(tags(cell) & {"answer", "instructor"} for cell in book.cells)
+
+
+# -- no answer leaks
+
+
+@pytest.mark.parametrize("name", LESSONS.values())
+def test_no_line_of_an_answer_and_no_remark_is_in_an_exercise(name):
+    book = notebook("exercises", name)
+    text = "\n".join([cell.source for cell in book.cells] + [o for c in book.cells for o in outputs(c)])
+    for cell in notebook("solutions", name).cells:
+        if tags(cell) & {"answer", "instructor"}:
+            lines = cell.source.splitlines()
+            for line in lines[1:] if lines[0].startswith("# ") else lines:
+                assert not line.strip() or line.strip() not in text, line
+    blanks = [cell for cell in book.cells if tags(cell) == {"write here"}]
+    for cell in blanks:
+        assert all(line.startswith("#") for line in cell.source.splitlines()) and not cell.outputs
+
+
+def _numbers(text: str) -> set[float]:
+    return {abs(float(n)) for n in re.findall(r"(?<![\w.])-?\d+\.\d{2,}(?!\w)", text)}
+
+
+def _asked(work) -> set[float]:
+    """Every coordinate, length and number that is asked, as it is shown in a verdict and in a record."""
+    of = work.variant("your name")
+    reference = work.reference(of)
+    known = {abs(v) for v in work.numbers(of).values()}
+    for name in work.given(reference):
+        known |= _parts(reference[name])
+    found = set().union(*(_parts(reference[asked.name]) for asked in work.steps()))
+    known |= {v for v in found if abs(v * 10 - round(v * 10)) < 1e-6}  # a whole millimetre tells nothing
+    shown = {round(v, digits) for v in found for digits in (2, 3, 4)}
+    return shown - {round(v, digits) for v in known for digits in (1, 2, 3, 4)}
+
+
+def _parts(value) -> set[float]:
+    if isinstance(value, Point):
+        return {abs(value.x), abs(value.y)}
+    if isinstance(value, Curve):
+        return {value.length, *_parts(value.start), *_parts(value.end)}
+    return {abs(value)}
+
+
+@pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
+def test_no_number_that_is_asked_is_in_an_exercise(work):
+    secret = _asked(work)
+    for cell in cells_of(notebook("exercises", LESSONS[work.lesson]), work.id):
+        for text in (cell.source, *outputs(cell)):
+            if "<svg" not in text:  # its numbers are millimetres on the screen
+                assert _numbers(text).isdisjoint(secret), cell.id
+
+
+@pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
+def test_the_check_of_an_exercise_shows_what_is_given_alone(work):
+    cells = cells_of(notebook("exercises", LESSONS[work.lesson]), work.id)
+    shown = next(cell for cell in cells if cell.id.endswith("-check")).outputs[0].data
+    assert shown["text/plain"].splitlines()[0] == f"{work.title}: nothing is drawn yet."
+    captions = re.findall(r"<figcaption>(.*?)</figcaption>", shown["text/html"])
+    assert set(captions) <= {"What is given"}
+    record = read(shown[MIME])
+    assert not record.values() and not record.finish
+
+
+def test_the_search_for_numbers_finds_them_in_the_solutions():
+    """The judged solutions show what exercises must not: the search is no blind one."""
+    found = 0
+    for work in WORKS:
+        cells = cells_of(notebook("solutions", LESSONS[work.lesson]), work.id)
+        text = str(next(cell for cell in cells if cell.id.endswith("-check")).outputs[0].data[MIME])
+        found += bool(_numbers(text) & _asked(work))
+    assert found > 20
