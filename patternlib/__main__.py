@@ -1,4 +1,4 @@
-"""The command line: make a garment's files, mark a class, tell a student's own numbers."""
+"""The command line: make a garment's files, mark a class, a student's own numbers, worksheets, portfolio."""
 
 from __future__ import annotations
 
@@ -50,6 +50,20 @@ def _parser() -> argparse.ArgumentParser:
     own.add_argument("student", help="the student's id")
     own.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     own.set_defaults(run=_variant)
+    sheet = commands.add_parser("worksheet", help="print an exercise as a worksheet to draw on paper")
+    sheet.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
+    sheet.add_argument("--student", required=True, metavar="ID", help="whose numbers: the student's id")
+    sheet.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
+    sheet.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
+    sheet.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
+    sheet.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    sheet.set_defaults(run=_worksheet)
+    folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
+    folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
+    folio.add_argument("--student", default="", metavar="ID", help="whose, if the notebooks are of several")
+    folio.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
+    folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
+    folio.set_defaults(run=_portfolio)
     return parser
 
 
@@ -64,6 +78,23 @@ def _variant(args: argparse.Namespace) -> int:
     for name, value in numbers.items():
         what = "style" if name in labels else "body" if name in measures() else ""
         print(f"  {what:6} {name:22} {value:6.1f}" + (f"   {labels[name]}" if name in labels else ""))
+    return 0
+
+
+def _worksheet(args: argparse.Namespace) -> int:
+    from .assess.worksheet import save_worksheet
+
+    pages = save_worksheet(
+        args.exercise, args.out, student=args.student, key=args.key, scale=args.scale, paper=args.paper
+    )
+    print(f"{pages} pages. Print at 100 % and measure the test square first. Open {args.out}.")
+    return 0
+
+
+def _portfolio(args: argparse.Namespace) -> int:
+    from .assess.portfolio import save_portfolio
+
+    print(f"{save_portfolio(args.folder, args.out, student=args.student, key=args.key)} Open {args.out}.")
     return 0
 
 

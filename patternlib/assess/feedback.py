@@ -131,6 +131,20 @@ def _pictures(court: Court) -> str:
     return _picture(left, "As it should be") + _picture(right, "Your draft")
 
 
+def own_pictures(record: Record, court: Court) -> str:
+    """The draft that was handed in, on what was given, and its pieces' cut lines, as HTML."""
+    whole = {name: court.target[name] for name in court.work.given(court.target)}
+    own = {name: court.values[name] for name in court.rules}
+    used = {n for name in own for n in reach(court.target, name, whole)[0]}
+    given = {name: value for name, value in whole.items() if name in used or isinstance(value, Curve)}
+    drawn = ""
+    if any(isinstance(value, Point | Curve) for value in own.values()):
+        size = _letters([*given.values(), *own.values()])
+        ground = [*_drawn(given, "block", 0.9 * size, ""), *_between(court, {**given, **own}, size)]
+        drawn = _picture([*ground, *_drawn(own, "own", size)], f"{court.work.id} · {court.work.title}")
+    return drawn + _cut_lines(record, court)
+
+
 def _cut_lines(record: Record, court: Court) -> str:
     """Each piece whose cut line was handed in, the rule's beneath it."""
     if court.work.finish is None:

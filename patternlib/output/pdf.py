@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 from .items import Box, Scene, Stroke, Text, item_box, join_boxes
 from .pdf_first import first_page, first_strip, overlap
@@ -80,10 +81,18 @@ def pages(tiling: Tiling, *, colour: bool = True) -> bytes:
     canvas.setTitle(plain(tiling.scene.title))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")
+    draw_pages(canvas, tiling, colour=colour)
+    canvas.save()
+    return out.getvalue()
+
+
+def draw_pages(canvas: Any, tiling: Tiling, *, colour: bool = True, fine: Sequence[str] = ()) -> None:
+    """Add the pages of a tiling to a ReportLab canvas; fine: styles too dense for the map of the pages."""
     pen = Pen(canvas, colour=colour)
     if not tiling.paper.large:
         canvas.setPageSize((tiling.paper.width * POINTS, tiling.paper.height * POINTS))
-        first_page(pen, tiling)
+        seen = tuple(i for i in tiling.scene.items if not (isinstance(i, Stroke) and i.style in fine))
+        first_page(pen, replace(tiling, scene=replace(tiling.scene, items=seen)))
         canvas.showPage()
     boxes = [(item, item_box(item)) for item in tiling.scene.items]
     for page in tiling.pages:
@@ -94,8 +103,6 @@ def pages(tiling: Tiling, *, colour: bool = True) -> bytes:
             first_strip(pen, MARGIN + TRIM, tiling.height - MARGIN - TRIM, tiling)
             pen.end()
         canvas.showPage()
-    canvas.save()
-    return out.getvalue()
 
 
 def _touches(a: Box, b: Box) -> bool:
