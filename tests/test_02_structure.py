@@ -37,7 +37,7 @@ ORDER = (
     "__init__",
     "__main__",
 )
-"""A module imports only from modules above it. `__init__` is the library's front door: only commands use it."""
+"""A module imports only from modules above it. `__init__` is the front door: only commands use it."""
 
 MODULES = sorted(LIBRARY.rglob("*.py"))
 
@@ -84,7 +84,7 @@ def test_importing_the_library_loads_nothing_heavy():
     loaded = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
     ).stdout.split()
-    heavy = {"matplotlib", "ipywidgets", "anywidget", "numpy", "shapely", "scipy", "spyrrow", "ezdxf", "IPython"}
+    heavy = {"matplotlib", "ipywidgets", "anywidget", "numpy", "shapely", "spyrrow", "ezdxf", "IPython"}
     assert not heavy & set(loaded)
 
 

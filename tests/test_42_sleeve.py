@@ -261,7 +261,7 @@ def test_what_cannot_be_drawn_is_refused_by_name(changes, options, name):
 
 def test_a_sleeve_that_ends_in_its_cap_is_refused():
     body = chart("course").body("26").replace(upper_arm_girth=25)
-    with pytest.raises(ValueAtFault, match="^length: 25 is too short below the cap"):
+    with pytest.raises(ValueAtFault, match=r"^length: 25 is too short below the cap"):
         sleeve_of(body, bodice_block(body, armhole_ease=5), upper_arm_ease=0, length=25)
 
 

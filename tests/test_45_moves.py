@@ -31,7 +31,9 @@ NECK, ARM = "bust dart, neck leg", "bust dart, armhole leg"
 MOVED = ("moved dart, first leg", "moved dart, second leg")
 PEOPLE = {
     **{f"measured {k}": body for k, body in enumerate(simulated(4, seed=7))},
-    "small": corners()["small"], "large": corners()["large"], "full bust": corners()["full bust"],
+    "small": corners()["small"],
+    "large": corners()["large"],
+    "full bust": corners()["full bust"],
     "course 12": charted()[3],
 }
 
@@ -71,8 +73,10 @@ def test_blocks_as_outlines_hold_every_edge_of_the_block(body):
     assert outline["armhole"].end == outline["side"].start
 
 
-@pytest.mark.parametrize("edge, share", [("side", 0.3), ("waist, side part", 0.5), ("neckline", 0.6),
-                                         ("centre front", 0.5), ("armhole", 0.5)])
+@pytest.mark.parametrize(
+    "edge, share",
+    [("side", 0.3), ("waist, side part", 0.5), ("neckline", 0.6), ("centre front", 0.5), ("armhole", 0.5)],
+)
 def test_a_whole_bust_dart_moved_anywhere(body, edge, share):
     outline = block_outline(bodice_block(body), "front")
     at = outline[edge].length * share
@@ -123,8 +127,15 @@ def test_a_dart_split_into_three(body):
 
 def panel(width=24.0, height=40.0) -> Outline:
     c = [Point(0, 0), Point(width, 0), Point(width, height), Point(0, height)]
-    return Outline(tuple(zip(("hem", "side", "top", "centre"),
-                             (line(p, q) for p, q in zip(c, c[1:] + c[:1], strict=True)), strict=True)))
+    return Outline(
+        tuple(
+            zip(
+                ("hem", "side", "top", "centre"),
+                (line(p, q) for p, q in zip(c, c[1:] + c[:1], strict=True)),
+                strict=True,
+            )
+        )
+    )
 
 
 @pytest.mark.parametrize("n", [1, 2, 5])
@@ -200,16 +211,24 @@ def test_what_cannot_be_done_is_refused_with_a_sentence():
         (lambda: split_dart(outline, legs, into=()), ValueAtFault, "one or more"),
         (lambda: split_dart(outline, legs, into=((("side", 5), 0.7),) * 2), ValueAtFault, "1.4"),
         (lambda: slash_and_spread(panel(), [], spread=2), GeometryError, "out of order"),
-        (lambda: slash_and_spread(panel(), [(("hem", 4), ("top", 4)), (("hem", 20), ("top", 20))], spread=2),
-         GeometryError, "cross"),
+        (
+            lambda: slash_and_spread(
+                panel(), [(("hem", 4), ("top", 4)), (("hem", 20), ("top", 20))], spread=2
+            ),
+            GeometryError,
+            "cross",
+        ),
         (lambda: slash_and_spread(panel(), [(("hem", 4), ("top", 20))], spread=0), ValueAtFault, "above 0"),
         (lambda: slash_and_spread(panel(9, 3), [(("hem", 4), ("top", 5))], spread=6), ValueAtFault, "deeper"),
         (lambda: block_outline(skirt_block(charted()[3]), "sleeve"), UnknownName, "part of a block"),
         (lambda: carry_level(*lines, 7), ValueAtFault, "shorter"),
         (lambda: carry_level(*lines, Point(3, 1)), GeometryError, "beside the seam line"),
         (lambda: align((0, 0), (9, 0), (0, 0), (0, 8)), GeometryError, "true the seam"),
-        (lambda: joined_angle(outline["side"], outline["neckline"], outline["side"], outline["armhole"]),
-         GeometryError, "share no corner"),
+        (
+            lambda: joined_angle(outline["side"], outline["neckline"], outline["side"], outline["armhole"]),
+            GeometryError,
+            "share no corner",
+        ),
     ]
     for call, error, words in refused:
         with pytest.raises(error) as caught:

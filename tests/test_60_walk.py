@@ -43,13 +43,24 @@ def panel(name: str) -> Piece:
 
 def band(name: str, length: float) -> Piece:
     corners = (Point(0, 0), Point(length, 0), Point(length, 4), Point(0, 4))
-    return ring(*corners, name=name, on_fold=True, cut=2, edges=(
-        ("lower", 1, "seam"), ("side", 1, "seam"), ("top", 1, "fold-back"), ("centre", 0, "fold")))
+    return ring(
+        *corners,
+        name=name,
+        on_fold=True,
+        cut=2,
+        edges=(("lower", 1, "seam"), ("side", 1, "seam"), ("top", 1, "fold-back"), ("centre", 0, "fold")),
+    )
 
 
 SEAMS = (
-    Seam("side seam", (("front", "side"), ("front band", "side")), (("back", "side"), ("back band", "side")),
-         against_a=False, against_b=False, notches=((20.0, 20.0, 1), (45.0, 45.0, 2))),
+    Seam(
+        "side seam",
+        (("front", "side"), ("front band", "side")),
+        (("back", "side"), ("back band", "side")),
+        against_a=False,
+        against_b=False,
+        notches=((20.0, 20.0, 1), (45.0, 45.0, 2)),
+    ),
     Seam("front waist", (("front", "waist"),), (("front band", "lower"),), notches=((8.0, 8.0, 1),)),
     Seam("back waist", (("back", "waist"),), (("back band", "lower"),), notches=((8.0, 8.0, 2),)),
 )
@@ -99,11 +110,14 @@ def test_lengths_in_a_text_are_turned_into_inches():
     assert in_unit("Take 5.08 cm off, 3 degrees.", "in") == "Take 2 in off, 3 degrees."
 
 
-@pytest.mark.parametrize("seams", [
-    seam_changed("front waist", a=(("frnt", "waist"),)),
-    seam_changed("front waist", a=(("front", "wiast"),)),
-    seam_changed("front waist", b=()),
-])
+@pytest.mark.parametrize(
+    "seams",
+    [
+        seam_changed("front waist", a=(("frnt", "waist"),)),
+        seam_changed("front waist", a=(("front", "wiast"),)),
+        seam_changed("front waist", b=()),
+    ],
+)
 def test_101_a_seam_that_names_nothing(seams):
     found = check([finish(p) for p in skirt().values()], seams)
     assert found[0].code == 101
@@ -168,12 +182,15 @@ def strips(notches) -> tuple[list[Piece], tuple[Seam, ...]]:
     return [finish(p) for p in with_notches(pieces, (seam,)).values()], (seam,)
 
 
-@pytest.mark.parametrize("notches, swapped", [
-    (((10.0, 10.0, 1),), True),
-    (((6.0, 6.0, 1),), False),
-    (((6.0, 6.0, 1), (14.0, 14.0, 1)), True),
-    (((6.0, 6.0, 1), (14.0, 14.0, 2)), False),
-])
+@pytest.mark.parametrize(
+    "notches, swapped",
+    [
+        (((10.0, 10.0, 1),), True),
+        (((6.0, 6.0, 1),), False),
+        (((6.0, 6.0, 1), (14.0, 14.0, 1)), True),
+        (((6.0, 6.0, 1), (14.0, 14.0, 2)), False),
+    ],
+)
 def test_204_a_seam_that_can_be_sewn_upside_down(notches, swapped):
     """Never centre a notch on a seam whose halves could be swapped: common practice, no source."""
     assert [f.code for f in check(*strips(notches))] == ([204] if swapped else [])
@@ -280,8 +297,10 @@ def sector(radius: float, degrees: float, hem: float) -> Piece:
     """Part of a ring, its hem the outer round."""
     outer, inner = arc(Point(0, 0), radius, 0, degrees), arc(Point(0, 0), radius - 20, degrees, 0)
     edges = (
-        Edge("hem", outer, hem, "hem"), Edge("side", line(outer.end, inner.start), 1),
-        Edge("waist", inner, 1), Edge("side 2", line(inner.end, outer.start), 1),
+        Edge("hem", outer, hem, "hem"),
+        Edge("side", line(outer.end, inner.start), 1),
+        Edge("waist", inner, 1),
+        Edge("side 2", line(inner.end, outer.start), 1),
     )
     return Piece("sector", edges, grain=Grain(Point(30, 5), Point(45, 5)), label=("sector, cut 1",))
 
@@ -299,8 +318,12 @@ def test_406_a_hem_bent_more_tightly_than_its_depth():
     top = line(Point(20, 30), Point(0, 30))
     scoop = arc(Point(10, 0), 2.0, 180, 0)  # the outside of the piece lies inside this small half round
     hem = line(Point(0, 0), Point(8, 0)).joined(scoop, line(Point(12, 0), Point(20, 0)))
-    edges = (Edge("hem", hem, 2.5, "hem"), Edge("side", line(hem.end, top.start), 1), Edge("top", top, 1),
-             Edge("side 2", line(top.end, hem.start), 1))
+    edges = (
+        Edge("hem", hem, 2.5, "hem"),
+        Edge("side", line(hem.end, top.start), 1),
+        Edge("top", top, 1),
+        Edge("side 2", line(top.end, hem.start), 1),
+    )
     piece = Piece("scooped", edges, grain=Grain(Point(5, 10), Point(5, 20)), label=("scooped, cut 1",))
     assert 406 in [f.code for f in check([finish(piece)])]
     gentle = edge_changed(piece, "hem", allowance=1.0)
@@ -319,13 +342,16 @@ def test_408_409_410_lines():
     assert [f.code for f in check([gap])] == [410]
 
 
-@pytest.mark.parametrize("changes, code", [
-    ({"grain": None}, 501),
-    ({"label": ()}, 502),
-    ({"label": ("front", "cut 12")}, 503),
-    ({"cut": 3, "pair": True, "label": ("cut 3",)}, 504),
-    ({"cut": 0, "label": ("cut 0",)}, 505),
-])
+@pytest.mark.parametrize(
+    "changes, code",
+    [
+        ({"grain": None}, 501),
+        ({"label": ()}, 502),
+        ({"label": ("front", "cut 12")}, 503),
+        ({"cut": 3, "pair": True, "label": ("cut 3",)}, 504),
+        ({"cut": 0, "label": ("cut 0",)}, 505),
+    ],
+)
 def test_5xx_marks_and_labels(changes, code):
     assert codes(skirt(front=panel("front").replace(**changes))) == [code]
 
@@ -372,8 +398,13 @@ def test_301_two_pieces_that_run_on_along_a_third():
     length = panel("front").edge("waist").curve.length
     slant = 4 * math.tan(math.radians(6))
     corners = (Point(0, 0), Point(length, 0), Point(length + slant, 4), Point(0, 4))
-    leaning = ring(*corners, name="front band", on_fold=True, cut=2, edges=tuple(
-        (e.name, e.allowance, e.turn) for e in band("front band", length).edges))
+    leaning = ring(
+        *corners,
+        name="front band",
+        on_fold=True,
+        cut=2,
+        edges=tuple((e.name, e.allowance, e.turn) for e in band("front band", length).edges),
+    )
     found = check([finish(p) for p in with_notches(skirt(front_band=leaning), SEAMS).values()], SEAMS)
     assert [(f.code, f.where) for f in found if f.code == 301] == [(301, "front waist, start")]
 

@@ -52,7 +52,8 @@ def test_a_second_run_replaces_its_own_files_and_no_others(tmp_path):
     out.mkdir()
     (out / "my notes.txt").write_text("keep me", encoding="utf-8")
     for depth in (6, 8):
-        assert main(["make", "pinafore", "--size", "14", "--set", f"yoke_depth={depth}", "--out", str(out)]) == 0
+        words = ["make", "pinafore", "--size", "14", "--set", f"yoke_depth={depth}", "--out", str(out)]
+        assert main(words) == 0
     assert (out / "my notes.txt").read_text(encoding="utf-8") == "keep me"
     assert json.loads((out / "garment.json").read_text(encoding="utf-8"))["style"]["yoke_depth"] == 8
 
@@ -98,7 +99,7 @@ def test_an_output_that_is_a_file_is_refused(tmp_path, capsys):
 
 def test_the_module_runs_as_a_program(tmp_path):
     done = subprocess.run(
-        [sys.executable, "-m", "patternlib", "make", "pinafore", "--size", "no", "--out", str(tmp_path / "o")],
+        [sys.executable, *"-m patternlib make pinafore --size no --out".split(), str(tmp_path / "o")],
         cwd=ROOT, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 2 and "Traceback" not in done.stderr
