@@ -99,7 +99,7 @@ def test_an_output_that_is_a_file_is_refused(tmp_path, capsys):
 
 def test_the_module_runs_as_a_program(tmp_path):
     done = subprocess.run(
-        [sys.executable, *["-m", "patternlib", "make", "pinafore", "--size", "no", "--out"], str(tmp_path / "o")],
+        [sys.executable, "-m", "patternlib", "make", "pinafore", "--size", "no", "--out", str(tmp_path)],
         cwd=ROOT, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 2 and "Traceback" not in done.stderr
