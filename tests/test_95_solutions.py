@@ -119,8 +119,7 @@ def test_the_answers_of_a_solution_get_full_marks(work):
     assert sheet.said == []
     assert [line.text for line in verdict.lines if line.verdict != "right"] == []
     assert verdict.mark == verdict.out_of > 0
-    saved = next(cell for cell in cells_of(book, work.id) if cell.id.endswith("-check")).outputs
-    assert f"{verdict.mark:g} of {verdict.out_of:g}." in saved[0].data["text/plain"]
+    assert f"{verdict.mark:g} of {verdict.out_of:g}." in _checked("solutions", work)["text/plain"]
 
 
 # -- in step
@@ -172,6 +171,12 @@ def _numbers(text: str) -> set[float]:
     return {abs(float(n)) for n in re.findall(r"(?<![\w.])-?\d+\.\d{2,}(?!\w)", text)}
 
 
+def _checked(folder: str, work) -> dict:
+    """What the checking cell of an exercise shows."""
+    cells = cells_of(notebook(folder, LESSONS[work.lesson]), work.id)
+    return next(cell for cell in cells if cell.id.endswith("-check")).outputs[0].data
+
+
 def _asked(work) -> set[float]:
     """Every coordinate, length and number that is asked, as it is shown in a verdict and in a record."""
     of = work.variant("your name")
@@ -180,6 +185,8 @@ def _asked(work) -> set[float]:
     for name in work.given(reference):
         known |= _parts(reference[name])
     found = set().union(*(_parts(reference[asked.name]) for asked in work.steps()))
+    own = read(_checked("solutions", work)[MIME]).values()  # a hair beside the rule's
+    found |= set().union(*map(_parts, own.values()))
     known |= {v for v in found if abs(v * 10 - round(v * 10)) < 1e-6}  # a whole millimetre tells nothing
     shown = {round(v, digits) for v in found for digits in (2, 3, 4)}
     return shown - {round(v, digits) for v in known for digits in (1, 2, 3, 4)}
@@ -204,8 +211,7 @@ def test_no_number_that_is_asked_is_in_an_exercise(work):
 
 @pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
 def test_the_check_of_an_exercise_shows_what_is_given_alone(work):
-    cells = cells_of(notebook("exercises", LESSONS[work.lesson]), work.id)
-    shown = next(cell for cell in cells if cell.id.endswith("-check")).outputs[0].data
+    shown = _checked("exercises", work)
     assert shown["text/plain"].splitlines()[0] == f"{work.title}: nothing is drawn yet."
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", shown["text/html"])
     assert set(captions) <= {"What is given"}
@@ -217,7 +223,5 @@ def test_the_search_for_numbers_finds_them_in_the_solutions():
     """The judged solutions show what exercises must not: the search is no blind one."""
     found = 0
     for work in WORKS:
-        cells = cells_of(notebook("solutions", LESSONS[work.lesson]), work.id)
-        text = str(next(cell for cell in cells if cell.id.endswith("-check")).outputs[0].data[MIME])
-        found += bool(_numbers(text) & _asked(work))
+        found += bool(_numbers(str(_checked("solutions", work)[MIME])) & _asked(work))
     assert found > 20
