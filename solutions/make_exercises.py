@@ -52,7 +52,11 @@ def run(notebook: nbformat.NotebookNode, folder: Path) -> nbformat.NotebookNode:
     from nbclient import NotebookClient
 
     NotebookClient(
-        notebook, timeout=90, kernel_name="python3", resources={"metadata": {"path": folder}}
+        notebook,
+        timeout=90,
+        kernel_name="python3",
+        resources={"metadata": {"path": folder}},
+        coalesce_streams=True,
     ).execute()
     for cell in notebook.cells:
         cell.metadata.pop("execution", None)
