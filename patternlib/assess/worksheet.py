@@ -34,8 +34,8 @@ NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
 ROUND = 10
 """cm: the grid has a numbered line so often."""
-PLACES = 3
-"""Places of a curve that the table has room for."""
+PLACES = 7
+"""Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
 TITLE, HEAD, PLAIN, SMALL = 0.6, 0.42, 0.36, 0.32
 """cm: sizes of lettering."""
 ROW = 0.75
@@ -182,7 +182,7 @@ def _lines(box: Box, step: int, k: float) -> list[Stroke | Text]:
         style = "grid" if x % ROUND else "measure"
         items.append(Stroke((("M", x * k, y0 * k), ("L", x * k, y1 * k)), style, "grid"))
         if style == "measure":
-            items.append(Text(x * k + 0.1, y1 * k + 0.15, f"{x}", PLAIN, layer="grid"))
+            items.append(Text(x * k, y1 * k + 0.15, f"{x}", PLAIN, "start", layer="grid"))
     for y in range(first_y, int(y1) + 1, step):
         style = "grid" if y % ROUND else "measure"
         items.append(Stroke((("M", x0 * k, y * k), ("L", x1 * k, y * k)), style, "grid"))

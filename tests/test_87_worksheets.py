@@ -1,0 +1,122 @@
+"""Worksheets: true to scale, telling no answer, and enough to hand a paper draft in by."""
+
+from __future__ import annotations
+
+import io
+
+import pypdf
+import pytest
+
+from patternlib.__main__ import main
+from patternlib.assess import exercises, judge, variant
+from patternlib.assess.paper import measured
+from patternlib.assess.worksheet import PLACES, SCALES, numbers_needed, worksheet
+from patternlib.geometry import Curve, Point
+
+POINTS_PER_CM = 72 / 2.54
+"""A PDF's unit is 1/72 inch [ISO 32000-1, 8.3.2.3, from memory]; the inch: NIST SP 811."""
+
+
+def texts(data: bytes) -> list[list[tuple[str, float, float]]]:
+    """(words, x, y) in cm of every page."""
+    pages = []
+    for page in pypdf.PdfReader(io.BytesIO(data)).pages:
+        found: list = []
+
+        def see(text, outer, matrix, *_, found=found):
+            if text.strip():
+                x, y = matrix[4], matrix[5]
+                a, b, c, d, e, f = outer
+                found.append(
+                    (text.strip(), (a * x + c * y + e) / POINTS_PER_CM, (b * x + d * y + f) / POINTS_PER_CM)
+                )
+
+        page.extract_text(visitor_text=see)
+        pages.append(found)
+    return pages
+
+
+@pytest.mark.parametrize("scale", SCALES)
+def test_the_grid_is_true_to_scale(scale):
+    """Two numbers of the grid that are 10 cm of the draft apart lie 10 cm over the scale apart."""
+    pages = texts(worksheet("02a", student="lena", scale=scale))
+    (grid,) = [p for p in pages if {"0", "10", "waist at centre back"} <= {t for t, *_ in p}]
+    numbers = [(int(t), x, y) for t, x, y in grid if t.removeprefix("-").isdigit()]
+    top, left = max(y for *_, y in numbers), min(x for _, x, _ in numbers)
+    across = {n: x for n, x, y in numbers if y > top - 0.05}
+    up = {n: y for n, x, y in numbers if x < left + 1 and y < top - 0.05}
+    per_ten = 10 / SCALES[scale]
+    assert across[10] - across[0] == pytest.approx(per_ten, abs=0.01)
+    assert up[0] - up[-10] == pytest.approx(per_ten, abs=0.01)
+
+
+def test_what_is_measured_at_half_scale_earns_full_marks():
+    """Every draft drawn at half scale, read to the millimetre and doubled, at the places of the table."""
+
+    def by_hand(name, value):
+        def mm(x):
+            return round(x / 2, 1) * 2
+
+        if isinstance(value, Curve):
+            run = value.length / (PLACES - 1)
+            return [tuple(mm(c) for c in value.at(k * run)) for k in range(PLACES)]
+        if isinstance(value, Point):
+            return mm(value.x), mm(value.y)
+        return round(value, 1) if "angle" in name else mm(value)
+
+    for id, work in exercises().items():
+        draft = work.reference(variant("lena"))
+        given = {a.name: by_hand(a.name, draft[a.name]) for a in work.steps()}
+        lines = judge(measured(id, given, student="lena")).lines
+        off = [line.text for line in lines if line.step in given and line.verdict not in ("right", "carried")]
+        assert not off, (id, off)
+
+
+def test_the_sheet_gives_the_numbers_and_no_answer():
+    """A quarter of hip and ease is left to the student; the hip and its ease are told."""
+    words = " ".join(t for page in texts(worksheet("02a", student="lena")) for t, *_ in page)
+    of = variant("lena")
+    quarter = (of.body.hip_girth + of.style["hip_ease"]) / 4
+    assert f"{of.body.hip_girth:.1f}" in words and f"{of.style['hip_ease']:.1f}" in words
+    assert not any(f"{q:.1f}" in words for q in (quarter, 2 * quarter))
+
+
+@pytest.mark.parametrize("id", ["02a", "05c", "07b", "12b"])
+def test_numbers_the_exercise_names_are_given(id):
+    work, of = exercises()[id], variant("lena")
+    named = {n for step, terms in work.terms.items() if step in work.sentences(of) for n in terms}
+    assert named <= numbers_needed(work, of).keys()
+
+
+def test_a_lesson_prints_all_its_exercises_the_same_each_time(tmp_path, capsys):
+    for name in ("a.pdf", "b.pdf"):
+        assert (
+            main(["worksheet", "10", "--student", "lena", "--scale", "full", "--out", str(tmp_path / name)])
+            == 0
+        )
+    assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
+    pages = texts((tmp_path / "a.pdf").read_bytes())
+    words = " ".join(t for page in pages for t, *_ in page)
+    assert "10a ·" in words and "10b ·" in words
+    assert f"{len(pages)} pages" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "word"),
+    [
+        (["99z", "--student", "lena"], "99z"),
+        (["02a", "--student", "lena", "--scale", "halve"], "half"),
+        (["02a", "--student", "lena", "--paper", "a0"], "a4"),
+        (["02a", "--student", "x" * 81], "80"),
+    ],
+)
+def test_a_wrong_word_is_one_sentence(arguments, word, tmp_path, capsys):
+    out = tmp_path / "sheet.pdf"
+    assert main(["worksheet", *arguments, "--out", str(out)]) == 2
+    said = capsys.readouterr().err
+    assert word in said and said.count("\n") == 1 and not out.exists()
+
+
+def test_a_folder_that_does_not_exist_is_told(tmp_path, capsys):
+    assert main(["worksheet", "02a", "--student", "lena", "--out", str(tmp_path / "no" / "sheet.pdf")]) == 2
+    assert "folder that exists" in capsys.readouterr().err
