@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from ..draft import Draft
-from ..errors import unknown
+from ..errors import PatternError, unknown
 from ..geometry import Curve, Point
 from ..operations import Value
 from ..output.items import Scene, Stroke, curve_path
@@ -55,11 +55,14 @@ def _drawn(work: Exercise, draft: Draft, measures: Mapping[str, float]) -> dict[
         {name: replace(draft.step(name), measure=value, measured_by="") for name, value in lengths.items()},
     )
     unset = set(known) - set(set_now)
-    return {
-        a.name: own[a.name]
-        for a in work.steps()
-        if a.name not in unset and unset.isdisjoint(reach(draft, a.name, own.given)[1])
-    }
+    drawn: dict[str, Value] = {}
+    for a in work.steps():
+        front, hidden = reach(draft, a.name, own.given)
+        rests_on = {a.name, *front, *hidden}
+        # a step that rests on nothing the student has set is not the student's
+        if a.name not in unset and unset.isdisjoint(hidden) and rests_on & set(set_now):
+            drawn[a.name] = own[a.name]
+    return drawn
 
 
 def answer_board(id: str, *, student: str, key: str = "") -> Any:
@@ -72,6 +75,8 @@ def answer_board(id: str, *, student: str, key: str = "") -> Any:
     def redraw(values: dict[str, float]) -> Picture:
         return Picture(_scene(work, draft, values))
 
+    if not settable(work, draft):
+        raise PatternError(f"exercise {id} has no measure to set on a board: answer it in code or on paper.")
     sliders = [Slider(name, name, 0.0, FARTHEST, 0.1, 0.0) for name in settable(work, draft)]
     board = Board(redraw, sliders, title=work.title)
     board.record = lambda: board_record(id, board.values, student=student, key=key)

@@ -1,0 +1,31 @@
+"""Answering on a live board: only what rests on a measure the student has set is handed in."""
+
+from __future__ import annotations
+
+import pytest
+
+from patternlib.assess import exercises, judge
+from patternlib.assess.answer_board import answer_board, board_record, settable
+from patternlib.errors import PatternError
+
+
+@pytest.mark.parametrize("id", exercises())
+def test_an_untouched_board_earns_nothing(id):
+    verdict = judge(board_record(id, {}, student="lena"))
+    assert verdict.mark == 0 and {line.verdict for line in verdict.lines} == {"missing"}
+
+
+def test_a_board_with_every_measure_set_right_earns_full_marks():
+    for id in ("01a", "02a", "02b", "03a", "05c", "06a", "06b", "07a"):
+        work = exercises()[id]
+        draft = work.reference(work.variant("lena"))
+        right = {
+            n: draft[n] if draft.step(n).op == "sum" else draft.step(n).measure for n in settable(work, draft)
+        }
+        verdict = judge(board_record(id, right, student="lena"))
+        assert verdict.mark == verdict.out_of, id
+
+
+def test_an_exercise_without_measures_to_set_says_so():
+    with pytest.raises(PatternError, match="in code or on paper"):
+        answer_board("04a", student="lena")
