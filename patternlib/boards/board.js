@@ -133,6 +133,7 @@ class Desk {
     try { this.model.send({ who: this.who, ...what }); return true; } catch {
       this.flying = 0;
       this.target = null;
+      this.missed = true;
       this.note = "The kernel that drew this board has ended. Run this cell again to draw on.";
       this.tell("say");
       return false;
@@ -198,6 +199,7 @@ class Desk {
     if (!this.flying) return;
     this.flying = 0;
     this.aheadSince = -1e9;
+    this.missed = true;
     this.note = "No answer yet. The kernel is busy, or it was restarted; after a restart run this cell again.";
     this.tell("say");
   }
@@ -205,7 +207,7 @@ class Desk {
   // -- answers ----------------------------------------------------------------------------------------------
   hear(said) {
     if (said.who !== this.who) return;
-    if (this.note) { this.note = ""; this.tell("say"); }
+    if (this.missed) { this.missed = false; this.note = ""; this.tell("say"); } // other notes stay till they are mended
     if (said.on !== (this.base ? this.base.n : 0)) {
       if (said.on > (this.base ? this.base.n : 0)) { this.early.push(said); return; }
     }
