@@ -258,7 +258,8 @@ def _written(
     if drawn:
         words = (
             "Across is measured to the right of the centre line; what lies left of it is under 0. Up is "
-            "measured above the waist level; what lies below it is under 0. "
+            "measured above the waist level; what lies below it is under 0. Spread the places of a curve "
+            "evenly from one end to the other, both ends among them. "
         )
     page.text(
         f"{words}To have the draft checked, type the full-size figures into the paper form of the exercise's "
