@@ -151,7 +151,9 @@ def test_every_published_criterion_has_its_place():
 def test_the_guide_names_every_exercise_of_its_weeks():
     guide = (ROOT / "solutions/instructors_guide.md").read_text(encoding="utf-8")
     plan = guide[guide.index("## Term plan") : guide.index("## Learning outcomes")]
-    assert {id for id, e in exercises().items() if f"{e.lesson:02}" in {p.name[:2] for p in LESSONS}} <= set(re.findall(r"\b\d\d[a-z]\b", plan))
+    lessons = {p.name[:2] for p in LESSONS}
+    wanted = {id for id, e in exercises().items() if f"{e.lesson:02}" in lessons}
+    assert wanted <= set(re.findall(r"\b\d\d[a-z]\b", plan))
 
 
 def test_commands_named_in_the_guide_exist():
