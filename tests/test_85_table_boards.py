@@ -33,7 +33,7 @@ def answers(id: str, student: str) -> dict[str, float]:
 
 
 @pytest.mark.parametrize("piece", ["front skirt", "strap"])
-def test_a_nest_is_drawn_at_every_fixed_point_and_keeps_its_sizes(piece):
+def test_a_nest_is_drawn_at_every_fixed_point(piece):
     board = table.nest_board(size_range("pinafore", "course", ["10", "12", "14"]), piece)
     (points,) = (s[-1] for s in board.setup["sliders"] if s[0] == "at")
     seen = set()
