@@ -95,7 +95,7 @@ def _handles(garment: Garment, names: Sequence[str]):
 
 
 def compare(board: Board, **asked: float) -> str:
-    """Sentences on how the values of a board differ from those asked for, cm.
+    """Sentences on how the values of a board differ from those asked for, in the sliders' own units.
 
     >>> from patternlib.body import chart
     >>> board = garment_board("pinafore", chart("course").body("12"), ["yoke_depth"], show=["plans"])
@@ -108,6 +108,7 @@ def compare(board: Board, **asked: float) -> str:
             raise unknown("slider of this board", name, board.values)
         got = board.values[name]
         if abs(got - want) > 0.01:
-            label = board.slider(name).label
-            lines.append(f"{label} stands at {got:g} cm; {want:g} cm is asked for.")
+            slider = board.slider(name)
+            unit = f" {slider.unit}" if slider.unit else ""
+            lines.append(f"{slider.label} stands at {got:g}{unit}; {want:g}{unit} is asked for.")
     return "\n".join(lines) or "Right: this is what was asked for."

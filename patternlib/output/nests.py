@@ -85,7 +85,7 @@ def _nest(sizes: SizeRange, name: str, at: str | None, lines: str) -> list[Strok
                 Stroke(curve_path(edge.curve.moved(move)), "fold", "marks", "", f"{name}, fold", name)
             )
     cross = (("M", -0.6, 0.0), ("L", 0.6, 0.0), ("M", 0.0, -0.6), ("L", 0.0, 0.6))
-    items.append(Stroke(cross, "own", "marks", "", "all sizes lie on one another here", name))
+    items.append(Stroke(cross, "construct", "marks", "", "all sizes lie on one another here", name))
     smallest, move = next(iter(nest.values()))
     return [*items, *_label(name, smallest, move, list(nest), things)]
 
