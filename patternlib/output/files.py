@@ -17,10 +17,10 @@ from ..errors import PatternError, ValueAtFault
 from ..garments import make, style_values
 from ..garments.base import Garment
 from ..lay import cloths, lay
-from ..making import cutting_list_csv, making_page, sewing_order_csv
+from ..making import cutting_list, cutting_list_csv, making_page, sewing_order_csv
 from ..sizes import size_range
 from ..units import read_length
-from ..walk import SEVERITIES, report
+from ..walk import SEVERITIES, check, report
 from .dxf import dxf
 from .items import Scene
 from .lays import lay_scene
@@ -81,7 +81,7 @@ def garment_files(
         "cutting-list.csv": lambda: cutting_list_csv(garment),
         "sewing-order.csv": lambda: sewing_order_csv(garment),
         "making.txt": lambda: making_page(garment),
-        "checks.txt": lambda: report(garment.findings, pieces=garment.pieces, seams=garment.seams) + "\n",
+        "checks.txt": lambda: _checks(garment),
         **{
             "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)
             for k, cloth in enumerate(cloths(garment))
@@ -98,6 +98,13 @@ def garment_files(
         made = contents()
         files[name] = made if isinstance(made, bytes) else made.encode("utf-8")
     return files
+
+
+def _checks(garment: Garment) -> str:
+    """The checks as text, the cutting list among them."""
+    listed = [row.piece for row in cutting_list(garment) if row.cloth]  # the others are fittings and thread
+    found = check(garment.pieces, garment.seams, limits=garment.limits, cutting_list=listed)
+    return report((*found, *garment.remarks), pieces=garment.pieces, seams=garment.seams) + "\n"
 
 
 def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
