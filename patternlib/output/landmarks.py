@@ -15,8 +15,9 @@ from ..survey import measures
 from ..units import write_length
 from .items import Scene, Stroke, Text, curve_path, item_box, join_boxes, shifted
 
-APART, LETTER, ROW = 82.0, 3.9, 7.4
-"""cm from the middle of the front figure to that of the back; size of lettering; from row to row."""
+APART, LETTER, ROW, TOP = 82.0, 3.9, 14.5, 228.0
+"""cm from the middle of the front figure to that of the back; size of lettering; from row to row, far enough
+to be read on a narrow page; height of the first row."""
 
 _DOWN, _OUT, _IN = Point(0, -1), Point(1, 0), Point(-1, 0)
 
@@ -184,23 +185,24 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
             tick = (("M", end.x - 1.2, end.y), ("L", end.x + 1.2, end.y))
             views[view].append(Stroke(tick, "measure", "plan", "", words))
         views[view].append(Text(x, y, f"{k}", LETTER, style="heading"))
-        row = 163 - ROW * (k - 1)
+        row = TOP - ROW * (k - 1)
         listed += [
             Text(left + 5, row, f"{k}", LETTER, "end", style="heading"),
-            Text(left + 11, row, term, LETTER, "start"),
+            Text(left + 15, row, term, LETTER, "start"),
         ]
         if body:
             value = write_length(getattr(body, name), unit, parts=8)
-            kind = "estimated" if name in guessed else "measured"
-            listed.append(Text(left + 132, row, value, LETTER, "end", style="heading"))
-            listed.append(Text(left + 136, row, kind, LETTER, "start", style="measure"))
+            kind = "est." if name in guessed else ""
+            listed.append(Text(left + 212, row, value, LETTER, "end", style="heading"))
+            if kind:
+                listed.append(Text(left + 221, row, kind, LETTER, "start", style="measure"))
     if body:
         listed += [
-            Text(left, 8, "unbroken line: measured", LETTER, "start"),
+            Text(left, TOP - 20.8 * ROW, "unbroken line: measured", LETTER, "start"),
             Text(
                 left,
-                8 - ROW,
-                "dotted line: estimated from bust and stature",
+                TOP - 21.8 * ROW,
+                "dotted line, est.: estimated from bust and stature",
                 LETTER,
                 "start",
             ),
