@@ -13,6 +13,7 @@ import shapely
 from patternlib import chart, make
 from patternlib.boards import pieces as boards
 from patternlib.errors import GeometryError, UnknownName, ValueAtFault
+from patternlib.output.items import Text
 from patternlib.walk import check
 
 GARMENT = make("pinafore", chart("course").body("12"))
@@ -134,3 +135,10 @@ def test_refusals_say_what_to_do():
         boards.allowance_board(GARMENT.piece("strap"), ["hem"])
     with pytest.raises(ValueAtFault, match=r"between 0\.1 and 1"):
         boards.circle_panel(waist=72, share=50, length=60, hem=2)
+
+
+def test_measures_in_the_drawing_follow_the_switch_of_units():
+    board = boards.circle_board(waist=72)
+    in_cm, board.unit = {i.text for i in board.draw().scene.items if isinstance(i, Text)}, "in"
+    in_inches = {i.text for i in board.draw().scene.items if isinstance(i, Text)}
+    assert any(text.endswith(" cm") for text in in_cm) and not any(text.endswith(" cm") for text in in_inches)

@@ -53,7 +53,7 @@ def allowance_board(piece: Piece, edges: Sequence[str], *, title: str = "", unit
         label = f"{name[0].upper()}{name[1:]}, {edge.turn}"
         sliders.append(Slider(name.replace(" ", "_"), label, 0.0, high, 0.1, edge.allowance, "cm", why))
 
-    def redraw(values: Mapping[str, float]) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         depth = {name: values[name.replace(" ", "_")] for name in edges}
         changed = piece.replace(
             edges=tuple(Edge(e.name, e.curve, depth.get(e.name, e.allowance), e.turn) for e in piece.edges)
@@ -168,7 +168,7 @@ def circle_board(*, waist: float = 72.0, unit: str = "cm") -> Board:
         Slider("hem", "Hem depth", 0.6, 6, 0.1, 2.5, "cm", "The deeper, the more is too long."),
     )
 
-    def redraw(values: Mapping[str, float]) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         panel = circle_panel(
             waist=values["waist"], share=values["share"] / 100, length=values["length"], hem=values["hem"]
         )
@@ -214,7 +214,7 @@ def notch_board(garment: Garment, seam: str, *, title: str = "", unit: str = "cm
         for side, (name, _), _, _ in sides
     ]
 
-    def redraw(values: Mapping[str, float]) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         marked = []
         for side, (_, edge), against, _ in sides:
             length, at = plain[side].edge(edge).curve.length, values[f"on_{side}"]

@@ -43,7 +43,7 @@ def nest_board(sizes: SizeRange, piece: str, *, title: str = "", unit: str = "cm
         choice("lines", "Shown", ("cut", "seam"), why="With the allowances, or the lines that are sewn."),
     )
 
-    def redraw(values: Mapping[str, float]) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         at, lines = shared[round(values["at"])], ("cut", "seam")[round(values["lines"])]
         grown = [row for row in sizes.grade_table({piece: at}) if row.piece == piece and row.dx is not None]
         far = max(grown, key=lambda row: abs(row.dx) + abs(row.dy))
@@ -71,7 +71,7 @@ def lay_board(
     """
 
     @cache
-    def laid(width: int, folded: bool, one_way: bool):
+    def laid(width: int, folded: bool, one_way: bool, unit: str):
         return lay(garment, width=width, folded=folded, one_way=one_way, seconds=0, unit=unit)
 
     sliders = (
@@ -80,9 +80,9 @@ def lay_board(
         choice("one_way", "Heads of the pieces", WAYS, why="One way for nap and one-way prints."),
     )
 
-    def redraw(values: Mapping[str, float]) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         width = widths[round(values["width"])]
-        found = laid(width, bool(round(values["folded"])), bool(round(values["one_way"])))
+        found = laid(width, bool(round(values["folded"])), bool(round(values["one_way"])), unit)
         return Picture(lay_scene(found, unit=unit), [_said("cloth", found.text)])
 
     return Board(redraw, sliders, title=title or "On the cloth", unit=unit)
