@@ -8,7 +8,7 @@ from ..errors import ValueAtFault, unknown
 from ..geometry import Move
 from ..piece import Piece
 from ..sizes import SizeRange
-from .items import Scene, Stroke, Text, curve_path, item_box, join_boxes
+from .items import Scene, Stroke, Text, curve_path, item_box, join_boxes, shifted
 from .layout import shelves
 from .lays import open_at_fold
 from .lettering import Room
@@ -56,7 +56,7 @@ def nest_scene(
     places = shelves([(b[2] - b[0], b[3] - b[1]) for b in boxes], gap=GAP)
     items = []
     for group, box, (x, y) in zip(drawn, boxes, places, strict=True):
-        items += [_shifted(item, x - box[0], y - box[1]) for item in group]
+        items += [shifted(item, x - box[0], y - box[1]) for item in group]
     x0, y0, x1, y1 = join_boxes(map(item_box, items))
     return Scene(tuple(items), title, (x0 - 1, y0 - 1, x1 + 1, y1 + 1))
 
@@ -142,12 +142,3 @@ def _key(sizes: SizeRange, title: str, lines: str) -> list[Stroke | Text]:
         )
         items.append(Text(9.8, y - 0.3 * TEXT, f"size {size}", TEXT, "start", piece="key"))
     return items
-
-
-def _shifted(item: Stroke | Text, dx: float, dy: float) -> Stroke | Text:
-    from dataclasses import replace
-
-    if isinstance(item, Text):
-        return replace(item, x=item.x + dx, y=item.y + dy)
-    d = tuple((c[0], *(v + (dx, dy)[i % 2] for i, v in enumerate(c[1:]))) for c in item.d)
-    return replace(item, d=d)
