@@ -51,8 +51,9 @@ def serve(channel: int, settings: dict) -> None:
             _child(json.loads(text), files, home, settings)
         for file in files:
             os.close(file)
-        link.send(json.dumps(_watch(child, home, settings["seconds"])).encode())
+        ended = _watch(child, home, settings["seconds"])
         shutil.rmtree(home, ignore_errors=True)
+        link.send(json.dumps(ended).encode())
 
 
 def _import_libraries() -> None:
