@@ -94,6 +94,14 @@ def test_the_size_below_is_nowhere_larger_and_the_next_one_is_somewhere(student)
     assert any(getattr(above, g) > getattr(body, g) for g in ("bust_girth", "waist_girth", "hip_girth"))
 
 
+def test_a_body_smaller_than_every_size_is_compared_with_the_smallest():
+    student = next(f"s{k}" for k in range(1000) if variant(f"s{k}").body.hip_girth < 87.9)
+    found, smallest = answers("13b", student), chart("course").body("6")
+    assert found["hip of the size"] == smallest.hip_girth == 87.9
+    assert found["hip beyond the size"] < 0
+    assert found["side moves out at the hip"] == pytest.approx(found["hip beyond the size"] / 4)
+
+
 @pytest.mark.parametrize("student", WHO)
 def test_cloth_and_paper_carry_what_the_exercises_say(student):
     """Two panels fit on the fold, two by three pages carry a panel; areas by shapely, A4 after ISO 216."""

@@ -67,6 +67,15 @@ def test_equal_difficulty_every_student_is_asked_the_same_steps():
         assert len(names) == 1, exercise.id
 
 
+@pytest.mark.slow
+def test_every_exercise_can_be_drawn_for_a_thousand_students():
+    for k in range(1000):
+        of = variant(f"s{k}")
+        for exercise in exercises().values():
+            draft = exercise.reference(of)
+            assert exercise.sheet(of) and (exercise.finish is None or exercise.finish(draft, of))
+
+
 def test_every_style_can_be_made_up():
     for k in range(12):
         of = variant(f"student {k}")

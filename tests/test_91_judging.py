@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from patternlib.assess import exercises, judge, load_rubric
+from patternlib.assess.paper import measured
 from patternlib.assess.record import spot
 from patternlib.errors import UnknownName
 from patternlib.geometry import Curve, Move, Point, fair
@@ -202,6 +203,26 @@ def test_a_careful_hand_is_not_faulted_where_marks_swing_later_steps(id, count):
 
     drafts, faulted, where = faultless(count, ids=(id,))
     assert drafts == count and not faulted, where
+
+
+@pytest.mark.parametrize(
+    ("id", "student"), [("08a", "p3"), ("03a", "p11"), ("08a", "p16"), ("08a", "p23"), ("02b", "p1")]
+)
+def test_a_true_draft_read_off_to_the_millimetre_is_right(id, student):
+    """Seven places of a curve, each to 1 mm, turn its ends by more than a drawn line may turn."""
+    work = exercises()[id]
+    draft, read_off = work.reference(work.variant(student)), {}
+    for name in (a.name for a in work.steps()):
+        value = draft[name]
+        if isinstance(value, Curve):
+            places = (value.at(value.length * k / 6) for k in range(7))
+            read_off[name] = [(round(p.x, 1), round(p.y, 1)) for p in places]
+        else:
+            read_off[name] = (
+                tuple(round(c, 1) for c in value) if isinstance(value, Point) else round(value, 1)
+            )
+    found = judge(measured(id, read_off, student=student))
+    assert not [line.text for line in found.lines if line.verdict not in ("right", "missing")]
 
 
 def test_the_tolerance_grows_where_earlier_marks_swing_a_step_far():

@@ -30,6 +30,8 @@ MOST_PIECES_REUSED = 24
 """A curve in more pieces than this is judged, but later steps are drawn on the rule's."""
 TYPED = 0.02
 """cm: a curve whose ends lie this close was not marked by hand, so its directions do not tremble."""
+MEASURED = 4
+"""pieces of a curve: one with so many was measured place by place, not drawn by a rule."""
 LONGEST_REUSED = 3
 """So too a curve that is more than so many times as long as the rule's."""
 FARTHEST_REUSED = 150.0
@@ -213,7 +215,8 @@ def curve_fault(own: Value, rule: Value, found: deviation.Gap, allowed: float) -
     s, r = own.segments[0], own.segments[-1]
     handle = max(min(abs(s[1] - s[0]), abs(r[3] - r[2])), 0.3)
     ends = max(min(e.distance(rule.start), e.distance(rule.end)) for e in (own.start, own.end))
-    marked = 0.0 if ends < TYPED else 1.5 * tolerances.HAND_SPREADS * tolerances.HAND_SPREAD
+    by_rule = ends < TYPED and len(own.segments) < MEASURED
+    marked = 0.0 if by_rule else 1.5 * tolerances.HAND_SPREADS * tolerances.HAND_SPREAD
     least = max(tolerances.HAND_DIRECTION, math.degrees(marked / handle))
     if found.turn > least:
         return "direction"

@@ -60,12 +60,13 @@ SHARED = Exercise(
 
 
 def from_chart(v: Variant) -> Draft:
-    """The largest size that is nowhere larger than the body, and what the body has beyond it."""
+    """The largest size nowhere larger than the body, or the smallest; and what the body has beyond it."""
     d = Drafting("from a size to your own measures")
     sizes = [chart("course").body(size) for size in chart("course").sizes]
     girths = ("bust_girth", "waist_girth", "hip_girth")
     below = [k for k, b in enumerate(sizes) if all(getattr(b, g) <= getattr(v.body, g) for g in girths)]
-    size, above = sizes[below[-1]], sizes[below[-1] + 1]
+    k = min(max(below, default=0), len(sizes) - 2)
+    size, above = sizes[k], sizes[k + 1]
     _note(d, v, *girths)
     for girth in girths:
         what = girth.split("_")[0]
@@ -94,7 +95,8 @@ FROM_CHART = Exercise(
     id="13b",
     title="From a size to your own measures",
     lesson=13,
-    task="Compare your girths with those of the size below you, and reckon how far its side lines move out.",
+    task="Compare your girths with those of the size below you (of the smallest size, where you are smaller), "
+    "and reckon how far its side lines move out; a number under 0 moves them in.",
     asked=ask(
         "bust beyond the size",
         "waist beyond the size",
