@@ -19,12 +19,7 @@ LESSONS = sorted((ROOT / "lessons").glob("[0-9][0-9]_*.ipynb"))
 NOTEBOOKS = [*LESSONS, *(p for d in ("exercises", "solutions") for p in sorted((ROOT / d).glob("*.ipynb")))]
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "solutions").glob("*.md"))]
 LONG = {
-    "01_measuring_a_body": {"correlation", "usual-check", "toml"},
-    "03_bodice_block": {"joined"},
-    "04_moving_darts": {"spread"},
-    "05_lines_that_meet": {"setup", "parallel-check", "bump", "ridge"},
     "07_back_plan": {"levels-check"},
-    "13_sizes": {"chart-check", "match-cell"},
 }
 """Cells of five or six lines that are still to be split; take a cell out when it is."""
 

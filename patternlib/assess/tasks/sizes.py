@@ -95,8 +95,8 @@ FROM_CHART = Exercise(
     id="13b",
     title="From a size to your own measures",
     lesson=13,
-    task="Compare your girths with those of the size below you (of the smallest size, where you are smaller), "
-    "and reckon how far its side lines move out; a number under 0 moves them in.",
+    task="Compare your girths with those of the size below you (of the smallest size, where you are "
+    "smaller), and reckon how far its side lines move out; a number under 0 moves them in.",
     asked=ask(
         "bust beyond the size",
         "waist beyond the size",
