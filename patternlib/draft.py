@@ -18,7 +18,8 @@ Point(x=0.0, y=-18.0)
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -84,6 +85,18 @@ class Step:
         if self.op in ("length", "distance") and isinstance(self.value, float):
             said += f" = {write_length(self.value, unit)}"
         return said + (f", because {self.reason}" if self.reason else "") + "."
+
+
+def listed(sentences: Iterable[str], *, width: int = 84) -> str:
+    """Write sentences as a list, a mark before each; lines are broken between words after `width` letters.
+
+    >>> print(listed(["From A go down 20.5 cm.", "Rule A B."], width=20))
+    · From A go down
+      20.5 cm.
+    · Rule A B.
+    """
+    marks = {"initial_indent": "· ", "subsequent_indent": "  "}
+    return "\n".join(textwrap.fill(sentence, width, break_long_words=False, **marks) for sentence in sentences)
 
 
 def _degrees(way) -> str:

@@ -132,6 +132,11 @@ def _write(rules, side, front_total, b_darts, f_darts, half_waist) -> Draft:
         because="the back waist dips at the spine",
     )
     d.line("hip line", "centre back hip", "centre front hip")
+    d.line("centre back", "centre back hem", "centre back waist", style="block")
+    d.line("centre front", "waist at centre front", "centre front hem", style="block")
+    d.line("side below the hip", "side hip", "side hem", style="block")
+    d.line("back hem", "centre back hem", "side hem", style="block")
+    d.line("front hem", "side hem", "centre front hem", style="block")
     d.given(
         "side shaping", side, source="the side's share of hip less waist", because="both sides lean alike"
     )
@@ -148,11 +153,6 @@ def _write(rules, side, front_total, b_darts, f_darts, half_waist) -> Draft:
     d.go("front side waist", "front side waist level", "up", side_rise)
     _quarter(d, "back", "centre back waist", "right", b_darts, half_waist - front_waist)
     _quarter(d, "front", "waist at centre front", "left", f_darts, front_waist)
-    d.line("centre back", "centre back hem", "centre back waist", style="block")
-    d.line("centre front", "waist at centre front", "centre front hem", style="block")
-    d.line("side below the hip", "side hip", "side hem", style="block")
-    d.line("back hem", "centre back hem", "side hem", style="block")
-    d.line("front hem", "side hem", "centre front hem", style="block")
     return d.finish()
 
 

@@ -63,12 +63,12 @@ def draft_scene(
         "labels": labels,
         "construction": construction,
     }
-    items = whole = draw_draft(draft, shown=None, **look)
+    items, title = whole, _ = draw_draft(draft, shown=None, **look), draft.title
     shown = position(draft, upto)
     if shown is not None:
-        items = draw_draft(draft, shown=shown, **look)
+        items, title = draw_draft(draft, shown=shown, **look), f"{title}, as far as {draft.steps[shown].name}"
     around = join_boxes([box, *(item_box(item) for item in (*whole, *items))])
-    return Scene(tuple(items), draft.title, _wider(around, MARGIN))
+    return Scene(tuple(items), title, _wider(around, MARGIN))
 
 
 def draft_steps(
