@@ -6,21 +6,15 @@ import argparse
 import sys
 from collections.abc import Sequence
 
+from .arguments import Parser
 from .errors import PatternError
 
 
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong in one line and ends with status 2."""
-
-    def error(self, message: str):
-        self.exit(2, f"{self.prog}: {message}\n")
-
-
-def _parser() -> argparse.ArgumentParser:
+def _parser() -> Parser:
     from .garments import garment_names
 
-    parser = _Parser(prog="python -m patternlib", description="Draft, check and print sewing patterns.")
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND", parser_class=_Parser)
+    parser = Parser(prog="python -m patternlib", description="Draft, check and print sewing patterns.")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND", parser_class=Parser)
     make = commands.add_parser("make", help="draft a garment and write its files")
     make.add_argument("garment", help="one of: " + ", ".join(garment_names()))
     make.add_argument("--chart", default="course", help="size chart (default: course)")

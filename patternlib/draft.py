@@ -96,7 +96,7 @@ def listed(sentences: Iterable[str], *, width: int = 84) -> str:
     · Rule A B.
     """
     marks = {"initial_indent": "· ", "subsequent_indent": "  "}
-    return "\n".join(textwrap.fill(sentence, width, break_long_words=False, **marks) for sentence in sentences)
+    return "\n".join(textwrap.fill(said, width, break_long_words=False, **marks) for said in sentences)
 
 
 def _degrees(way) -> str:

@@ -14,6 +14,7 @@ LIBRARY = ROOT / "patternlib"
 
 ORDER = (
     "errors",
+    "arguments",
     "tolerances",
     "units",
     "geometry",

@@ -7,6 +7,7 @@ import os
 import sys
 from pathlib import Path
 
+from ..arguments import Parser
 from ..errors import PatternError
 from . import classwork
 from .exercise import exercises
@@ -44,18 +45,10 @@ def assess_command(argv: list[str]) -> int:
     return 0
 
 
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong in one line and ends with status 2."""
-
-    def error(self, message: str):
-        self.exit(2, f"assess: {message}\n")
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(
+def _parser() -> Parser:
+    parser = Parser(
         prog="python -m patternlib assess",
         description="Judge a class's notebooks: marks.csv, a page for each student, and class.html.",
-        allow_abbrev=False,
     )
     add = parser.add_argument
     add("handins", type=Path, help="a folder of .ipynb files, or of a folder for each student; or a .zip")

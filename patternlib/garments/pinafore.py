@@ -137,8 +137,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     """
     values = read_style(STYLE, style)
     _agree(body, values)
-    read = tuple(values[name] for name in FRONT_READS)
-    skirt, bodice, flare, front, front_cut = _front(body, read)
+    skirt, bodice, flare, front, front_cut = _front(body, tuple(values[name] for name in FRONT_READS))
     back = back_plan(skirt, bodice, front, values, flare)
     pieces = {piece.name: piece for piece in (*front_cut, *back_pieces(back, values))}
     seams = _seams(pieces)
@@ -202,6 +201,12 @@ def _front(body: Body, read: tuple[float, ...]) -> _Front:
     )
     plan = front_plan(skirt, bodice, values, front_flare)
     return _Front(skirt, bodice, back_flare, plan, tuple(front_pieces(plan, values)))
+
+
+def pinafore_plans(body: Body, values: Mapping[str, float]) -> tuple[Draft, Draft]:
+    """Front and back plan alone; values: every value of STYLE, cm. Raises ValueAtFault as make_pinafore."""
+    front = _front(body, tuple(values[name] for name in FRONT_READS))
+    return front.plan, back_plan(front.skirt, front.bodice, front.plan, values, front.back_flare)
 
 
 def _finished(piece: Piece) -> Piece:

@@ -2,14 +2,9 @@
 
 from functools import lru_cache
 
-from ...blocks.bodice import bodice_block
-from ...blocks.skirt import skirt_block
 from ...draft import Draft, Drafting
-from ...garments.aline import dart_mouth, share_flare
 from ...garments.base import read_style
-from ...garments.pinafore import STYLE
-from ...garments.pinafore_back import back_plan
-from ...garments.pinafore_front import front_plan
+from ...garments.pinafore import STYLE, pinafore_plans
 from ..exercise import Exercise, ask
 from ..variant import Variant
 
@@ -22,18 +17,7 @@ def both(v: Variant) -> tuple[Draft, Draft, dict[str, float]]:
 @lru_cache(maxsize=600)
 def _both(body, style) -> tuple[Draft, Draft, dict[str, float]]:
     values = read_style(STYLE, dict(style))
-    skirt = skirt_block(
-        body,
-        length=values["skirt_length"],
-        hip_ease=values["hip_ease"],
-        waist_ease=values["waist_ease"],
-        one_dart=True,
-    )
-    bodice = bodice_block(body)
-    mouths = (dart_mouth(skirt, "back"), dart_mouth(skirt, "front"))
-    flare = share_flare(mouths, values["skirt_length"], body.waist_to_hip, values["flare"])
-    front = front_plan(skirt, bodice, values, flare[1])
-    return front, back_plan(skirt, bodice, front, values, flare[0]), values
+    return *pinafore_plans(body, values), values
 
 
 def front(v: Variant) -> Draft:

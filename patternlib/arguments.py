@@ -1,0 +1,13 @@
+"""The parser of every command: what is wrong is said in one line."""
+
+import argparse
+
+
+class Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line and ends with status 2; there are no shortened options."""
+
+    def __init__(self, **how):
+        super().__init__(allow_abbrev=False, **how)
+
+    def error(self, message: str):
+        self.exit(2, f"{self.prog}: {message}\n")
