@@ -99,6 +99,36 @@ def listed(sentences: Iterable[str], *, width: int = 84) -> str:
     return "\n".join(textwrap.fill(said, width, break_long_words=False, **marks) for said in sentences)
 
 
+def half_way(step: Step, unit: str = "cm") -> str:
+    """How the curve of a step lies to the straight line between its ends, lengths in 'cm' or 'in'.
+
+    With both ends and the directions there this settles a fair curve on paper: from the middle of the ruled
+    line one goes square out to it, and the tape tells its length. A step without a curve: ValueAtFault.
+
+    >>> d = Drafting("a quarter of a circle")
+    >>> ends = d.start("A", (10, 0)), d.start("B", (0, 10))
+    >>> arc = d.curve("arc", ["A", "B"], start="up", end="left")
+    >>> half_way(d.finish().step("arc"))
+    'arc: 14.1 cm from end to end; half-way 2.9 cm off this line, above and to the right; 15.7 cm walked'
+    """
+    from .units import write_length
+
+    curve = step.value
+    if not isinstance(curve, Curve):
+        raise ValueAtFault("step", step.name, "makes no curve", "Name a step that draws one.")
+    middle, across = curve.start.middle(curve.end), (curve.end - curve.start).unit().left()
+    off = min(
+        (curve.at(s) - middle for s in curve.meets_line(middle, middle + across)), key=lambda p: p.length
+    )
+    parts = ((off.y, ("above", "below")), (off.x, ("to the right", "to the left")))
+    ways = [words[part < 0] for part, words in parts if abs(part) > 0.38 * off.length]
+    lies = "on this line"
+    if off.length >= 0.05:
+        lies = f"{write_length(off.length, unit)} off this line, {' and '.join(ways)}"
+    chord, walked = (write_length(v, unit) for v in (curve.start.distance(curve.end), curve.length))
+    return f"{step.name}: {chord} from end to end; half-way {lies}; {walked} walked"
+
+
 def _degrees(way) -> str:
     return f"{way:.0f}°" if isinstance(way, int | float) else f"the angle of {way.removesuffix(', angle')}"
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from shapely import LineString, Polygon, box
 from shapely import Point as Spot
 
+from patternlib.draft import Drafting, half_way
 from patternlib.errors import PatternError
 from patternlib.finish import finish
 from patternlib.garments.base import Garment
@@ -368,6 +369,36 @@ def test_every_step_of_every_draft_can_be_shown():
             sheet = box(*scene.bounds)
             assert all(sheet.contains(room) for room in rooms)
             assert all(a.intersection(b).area < 1e-9 for i, a in enumerate(rooms) for b in rooms[i + 1 :])
+
+
+def test_a_window_shows_a_part_of_the_sheet():
+    """All words and lines that lie in it, none beside it, and the sheet is no larger than it."""
+    draft, window = pinafore("12").drafts["back plan"], (-12.0, -30.0, 30.0, 6.0)
+    whole = draft_scene(draft, upto="pocket outer side")
+    part = draft_scene(draft, upto="pocket outer side", window=window)
+    assert part.bounds == window
+    beside = {"nape", "centre hem"}
+    assert beside <= {t.text for t in texts(whole)}
+    named = {t.text for t in texts(part)}
+    assert {"pocket point", "centre waist"} <= named and not named & beside
+    assert not {"back neckline", "hemline"} & {i.title for i in strokes(part)}
+    assert {"yoke line", "centre"} <= {i.title for i in strokes(part)}
+
+
+def test_half_way_of_a_curve():
+    """A quarter of a circle of radius 10: chord 14.1, rise 10 (1 - cos 45) = 2.93, arc 15.7 [geometry]."""
+    for x, y, way in ((10, 10, "above and to the right"), (-10, -10, "below and to the left")):
+        d = Drafting("a quarter of a circle")
+        d.start("A", (x, 0)), d.start("B", (0, y))
+        d.curve("arc", ["A", "B"], start="up" if y > 0 else "down", end="left" if x > 0 else "right")
+        said = half_way(d.finish().step("arc"))
+        assert said == f"arc: 14.1 cm from end to end; half-way 2.9 cm off this line, {way}; 15.7 cm walked"
+    d = Drafting("an S between two levels")
+    d.start("A"), d.start("B", (10, 4))
+    d.curve("S", ["A", "B"], start="right", end="right")
+    assert "; half-way on this line; " in half_way(d.finish().step("S"))
+    with pytest.raises(PatternError, match="A makes no curve"):
+        half_way(d.finish().step("A"))
 
 
 def test_steps_add_up_to_the_whole_drawing():

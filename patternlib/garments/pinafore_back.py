@@ -110,7 +110,7 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         because="a straight side keeps the strap on the grain",
     )
     d.add("strap, angle", "angle", ("strap straight side",), at="start")
-    d.sum("strap across, angle", {"strap, angle": 1.0}, -90.0, source="square to the strap")
+    d.sum("strap across, angle", {"strap, angle": 1.0}, -90.0, source="square to the strap, toward the side")
     d.sum("strap back, angle", {"strap, angle": 1.0}, 180.0, source="the strap's line turned about")
     d.go(
         "strap outer point",
@@ -134,7 +134,14 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         source="fitting less the thickness of the cloth",
     )
     taper = min(14.0, 0.6 * d["strap straight side"].length)
-    d.along("taper on the straight side", "strap point", "strap end", taper, source="where the taper ends")
+    d.along(
+        "taper on the straight side",
+        "strap point",
+        "strap end",
+        taper,
+        source="where the taper ends",
+        because="the taper takes 14 cm, or 0.6 of a shorter strap",
+    )
     d.go(
         "taper end",
         "taper on the straight side",
@@ -214,7 +221,7 @@ def _pocket(d: Drafting, style: Mapping[str, float]) -> None:
         ("yoke line",),
         style["pocket_below_yoke"],
         side="right",
-        because="the pocket follows the yoke at an even distance",
+        because="the pocket follows the yoke at an even distance below it",
     )
     room = d["pocket top line"].end.x - 0.6 - right
     if room < 0:

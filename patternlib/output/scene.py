@@ -48,15 +48,16 @@ def draft_scene(
     lettering: str = "paper",
     labels: bool = True,
     construction: bool = True,
+    window: Box | None = None,
 ) -> Scene:
     """Draw a draft; with upto, as it stands after that step (its name, or its number from 0).
 
     unit: of the measures, 'cm' or 'in'; lettering: 'paper' or 'screen', see garment_scene; labels: the
     points' names; construction: the fine lines and the points that only lead to others. The box is that of
-    the whole draft, so that a drawing that grows step by step keeps its place. Unknown names raise
-    UnknownName.
+    the whole draft, so that a drawing that grows step by step keeps its place; or window: (x0, y0, x1, y1)
+    in cm, the part of the sheet that is looked at. Unknown names raise UnknownName.
     """
-    box = _draft_box(draft)
+    box = window or _draft_box(draft)
     look = {
         "unit": _unit(unit),
         "size": letters(lettering, 1.3 * (box[2] - box[0])).size,
@@ -67,8 +68,16 @@ def draft_scene(
     shown = position(draft, upto)
     if shown is not None:
         items, title = draw_draft(draft, shown=shown, **look), f"{title}, as far as {draft.steps[shown].name}"
+    if window:
+        return Scene(tuple(item for item in items if _looked_at(item, window)), title, window)
     around = join_boxes([box, *(item_box(item) for item in (*whole, *items))])
     return Scene(tuple(items), title, _wider(around, MARGIN))
+
+
+def _looked_at(item: Stroke | Text, window: Box) -> bool:
+    """Whether a line reaches into the window, or a word stands in it."""
+    x0, y0, x1, y1 = item_box(item) if isinstance(item, Stroke) else (item.x, item.y, item.x, item.y)
+    return x0 < window[2] and x1 > window[0] and y0 < window[3] and y1 > window[1]
 
 
 def draft_steps(
