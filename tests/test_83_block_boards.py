@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 
-from patternlib import Body, bodice_block, chart
+from patternlib import Body, bodice_block, chart, skirt_block
 from patternlib.boards.blocks import (
     BUST_DART,
     bodice_board,
@@ -209,6 +209,22 @@ def test_outlines_are_drawn_over_what_they_were():
     styles = [i.style for i in scene.items if isinstance(i, Stroke)]
     assert styles == ["block"] * len(back.edges) + ["style line"] * len(before.edges) + ["own"]
     assert texts(scene) == [f"side {before['side'].length:.1f} cm"] and lies_on_its_sheet(scene)
+
+
+def test_points_of_an_outline_are_marked_and_named():
+    front = block_outline(bodice_block(BODY), "front")
+    pin = front["bust dart, neck leg"].end
+    scene = outline_scene(front, points=[("bust point", pin)])
+    (mark,) = [i for i in scene.items if isinstance(i, Stroke) and i.title == "bust point"]
+    assert [sum(c[k] for c in mark.d) / 4 for k in (1, 2)] == pytest.approx([pin.x, pin.y])
+    assert texts(scene) == ["bust point"] and lies_on_its_sheet(scene)
+
+
+def test_a_tall_outline_is_seen_whole_on_a_screen():
+    """A window of 900 by 1000 px shows a picture 900 px wide whole only where it is broader than high."""
+    scene = outline_scene(block_outline(skirt_block(BODY), "front"), lettering="screen")
+    x0, y0, x1, y1 = scene.bounds
+    assert y1 - y0 < 0.85 * (x1 - x0)
 
 
 def test_a_window_shows_a_part_of_the_sheet_with_its_letters():

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from ..errors import ValueAtFault
-from ..geometry import Curve, Outline
+from ..geometry import Curve, Outline, Point
 from ..units import write_length
 from .items import Box, Scene, Stroke, Text, curve_path, item_box, join_boxes
 from .lettering import letters
-from .plans import Taken, coarse
+from .plans import Taken, coarse, cross, round_point
+
+TALL = 0.8
+"""A whole sheet on a screen is at most this much of its width high, so that it is seen at one glance."""
 
 
 def outline_scene(
@@ -17,6 +20,7 @@ def outline_scene(
     beneath: Sequence[Outline] = (),
     more: Iterable[tuple[str, Curve]] = (),
     measures: Iterable[str] = (),
+    points: Iterable[tuple[str, Point]] = (),
     window: Box | None = None,
     title: str = "",
     unit: str = "cm",
@@ -26,8 +30,9 @@ def outline_scene(
 
     beneath: drawn as the block underneath; more: (words, curve) drawn as 'your line', such as a line redrawn;
     measures: names of edges whose name and length are written beside them (an outline without such an edge is
-    passed over); window: (x0, y0, x1, y1) in cm, the part of the sheet that is looked at, None: all of it;
-    unit: 'cm' or 'in'; lettering: 'paper' or 'screen'. Raises ValueAtFault for another unit.
+    passed over); points: (name, place) of points to be marked and named; window: (x0, y0, x1, y1) in cm, the
+    part of the sheet that is looked at, None: all of it; unit: 'cm' or 'in'; lettering: 'paper' or 'screen',
+    where a sheet has room at its sides, so that it is seen whole. Raises ValueAtFault for another unit.
 
     >>> from patternlib.geometry import Point, line
     >>> a, b, c = Point(0, 0), Point(4, 0), Point(0, 3)
@@ -48,13 +53,19 @@ def outline_scene(
         )
         for name, curve in edges
     ]
+    points = tuple(points)
+    strokes += [cross(at, "own", "style line", name) for name, at in points]
     box = window or join_boxes(item_box(stroke) for stroke in strokes)
+    if lettering == "screen" and not window:
+        room = max(0.0, (box[3] - box[1]) / TALL - (box[2] - box[0])) / 2
+        box = (box[0] - room, box[1], box[2] + room, box[3])
     size = letters(lettering, 1.3 * (box[2] - box[0])).size
     taken = Taken(0.6 * size)
     drawn = [*more, *(edge for outline in (*outlines, *beneath) for edge in outline.edges)]
     for _, curve in drawn:
         taken.draw(coarse(curve))
-    texts = []
+    texts = [taken.write(round_point(name, at, size, key=True), over_lines=True) for name, at in points]
+    texts = [text for text in texts if text]
     for name in measures:
         for known, curve in (*more, *(edge for outline in outlines for edge in outline.edges)):
             if known == name:

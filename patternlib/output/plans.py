@@ -153,27 +153,31 @@ def draw_draft(
                 places[_spot(step.value)] = step
         places = dict(sorted(places.items(), key=lambda at: at[1] not in named))
     for step in places.values():
-        x, y = step.value
-        out.append(
-            Stroke(
-                (("M", x - CROSS, y), ("L", x + CROSS, y), ("M", x, y - CROSS), ("L", x, y + CROSS)),
-                "measure" if step is not now else "style line", layer(step.style), "", step.name,
-            )
-        )  # fmt: skip
+        out.append(cross(step.value, "measure" if step is not now else "style line", step.style, step.name))
     chosen = isinstance(labels, frozenset)
     if chosen:
         places = {at: step for at, step in places.items() if step.name in labels}
     for step in places.values() if labels else ():
         key = now is not None and (step is now or step.name in now.inputs)
-        text = taken.write(_round_point(step, size, key, (1.1, 1.8) if chosen else ()), over_lines=key)
+        round_it = round_point(step.name, step.value, size, key=key, off=(1.1, 1.8) if chosen else ())
+        text = taken.write(round_it, over_lines=key)
         if text:
             out.append(text)
     return out
 
 
-def _round_point(step: Step, size: float, key: bool, off: Sequence[float] = ()) -> Iterable[Text]:
+def cross(at: Point, style: str, of: str, name: str) -> Stroke:
+    """The cross at a point; of: the style whose layer it lies on."""
+    x, y = at
+    d = (("M", x - CROSS, y), ("L", x + CROSS, y), ("M", x, y - CROSS), ("L", x, y + CROSS))
+    return Stroke(d, style, layer(of), "", name)
+
+
+def round_point(
+    name: str, at: Point, size: float, *, key: bool = False, off: Sequence[float] = ()
+) -> Iterable[Text]:
     """Places for a point's name, the best first; off: how far from it, in sizes."""
-    x, y = step.value
+    x, y = at
     style = "point shown" if key else "point"
     for far in off or ((0.35, 0.9) if not key else (0.35, 0.9, 1.6)):
         gap = far * size + CROSS * 0.6
@@ -183,7 +187,7 @@ def _round_point(step: Step, size: float, key: bool, off: Sequence[float] = ()) 
             (gap + CROSS, -0.3 * size, "start"), (-gap - CROSS, -0.3 * size, "end"),
             (0.0, gap + CROSS, "middle"), (0.0, -below - CROSS, "middle"),
         ):  # fmt: skip
-            yield Text(x + dx, y + dy, step.name, size, anchor, 0.0, "labels", style)
+            yield Text(x + dx, y + dy, name, size, anchor, 0.0, "labels", style)
 
 
 def _measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) -> list[Stroke | Text]:
