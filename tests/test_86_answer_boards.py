@@ -26,6 +26,19 @@ def test_a_board_with_every_measure_set_right_earns_full_marks():
         assert verdict.mark == verdict.out_of, id
 
 
+@pytest.mark.parametrize("id", ("13b", "14b", "15a"))
+def test_every_right_measure_can_be_set(id):
+    """A number may be longer than any line of a draft, or under 0, as the ease that a small print leaves."""
+    work = exercises()[id]
+    board, under = answer_board(id, student="lena"), 0
+    for student in map(str, range(40)):
+        draft = work.reference(work.variant(student))
+        for name in settable(work, draft):
+            assert board.slider(name).accept(draft[name]) == draft[name]
+            under += draft[name] < 0
+    assert under > 0 or id != "15a"
+
+
 def test_an_exercise_without_measures_to_set_says_so():
     with pytest.raises(PatternError, match="in code or on paper"):
         answer_board("04a", student="lena")

@@ -59,6 +59,15 @@ def test_curves_turns_and_folds_in_words():
     assert feedback.verdict.mark == feedback.verdict.out_of, str(feedback)
 
 
+def test_the_sheet_of_another_exercise_is_not_judged_in_this_ones_place():
+    """When all cells were run the sheet at hand is the last exercise's: going back is caught."""
+    sheet = begin("02b", student="lena")
+    feedback = check(sheet, of="02a")
+    assert feedback.verdict is feedback.record is None
+    assert "that of 02b" in str(feedback) and "below the task of 02a" in str(feedback)
+    assert check(skirt_frame(), of="02a").verdict.mark > 0
+
+
 MISTAKES = {
     "a point that is not there": lambda s: s.mark("B", 3, below="Z"),
     "no measure": lambda s: s.mark("B", below="waist at centre back"),

@@ -14,8 +14,8 @@ from ..output.items import Scene, Stroke, curve_path
 from .exercise import Exercise, exercise
 from .rework import Rework, reach
 
-FARTHEST = 120.0
-"""cm: the end of every slider, so that its range tells nothing."""
+LEAST, FARTHEST = -20.0, 200.0
+"""cm: the ends of every slider, so that its range tells nothing; only a number reckoned can be under 0."""
 
 
 def settable(work: Exercise, draft: Draft) -> list[str]:
@@ -77,7 +77,8 @@ def answer_board(id: str, *, student: str, key: str = "") -> Any:
 
     if not settable(work, draft):
         raise PatternError(f"exercise {id} has no measure to set on a board: answer it in code or on paper.")
-    sliders = [Slider(name, name, 0.0, FARTHEST, 0.1, 0.0) for name in settable(work, draft)]
+    lowest = {name: LEAST if draft.step(name).op == "sum" else 0.0 for name in settable(work, draft)}
+    sliders = [Slider(name, name, low, FARTHEST, 0.1, 0.0) for name, low in lowest.items()]
     board = Board(redraw, sliders, title=work.title)
     board.record = lambda: board_record(id, board.values, student=student, key=key)
     return board

@@ -41,8 +41,10 @@ class Feedback:
         return shown | ({MIME: self.record} if self.record else {})
 
 
-def check(work: Any, *, key: str = "", rubric: Rubric | None = None) -> Feedback:
+def check(work: Any, *, of: str = "", key: str = "", rubric: Rubric | None = None) -> Feedback:
     """Judge a sheet, a board or a record and show it; the last line of the checking cell.
+
+    of: the exercise that the cell belongs to; the sheet of another is not judged, '' takes any.
 
     >>> from patternlib.assess.vocabulary import begin
     >>> print(check(begin("02a", student="lena")))
@@ -57,6 +59,11 @@ at the fullest part of the hip.
             )
         record = work if isinstance(work, Mapping) else work.record()
         typed = read(record)
+        if of and typed.exercise != of:
+            raise PatternError(
+                f"The sheet before you is that of {typed.exercise}. Run the cell below the task of {of}, "
+                "which lays out its sheet, then the cells you wrote in, and then this one."
+            )
         verdict, court = examine(typed, rubric=rubric, key=key)
     except PatternError as fault:
         return Feedback(None, None, str(fault), f"<p>{escape(str(fault))}</p>")
