@@ -18,10 +18,6 @@ ROOT = Path(__file__).parent.parent
 LESSONS = sorted((ROOT / "lessons").glob("[0-9][0-9]_*.ipynb"))
 NOTEBOOKS = [*LESSONS, *(p for d in ("exercises", "solutions") for p in sorted((ROOT / d).glob("*.ipynb")))]
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "solutions").glob("*.md"))]
-LONG = {
-    "07_back_plan": {"levels-check"},
-}
-"""Cells of five or six lines that are still to be split; take a cell out when it is."""
 
 every_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda p: f"{p.parent.name}/{p.stem}")
 
@@ -57,7 +53,7 @@ def test_cells_are_short_and_plain(path):
         assert not [line for line in lines if line.lstrip()[0] in "!%"], cell["id"]
         if len(lines) > 4:
             long.add(cell["id"])
-    assert long <= LONG.get(path.stem, set())
+    assert not long
 
 
 @every_notebook
