@@ -130,6 +130,23 @@ def side_length(pieces: Mapping[str, Piece], side: tuple[tuple[str, str], ...]) 
     return sum(pieces[piece].edge(edge).curve.length for piece, edge in side)
 
 
+def side_starts(pieces: Mapping[str, Piece], side: tuple[tuple[str, str], ...], against: bool) -> str:
+    """The edge that meets a side of a seam where its walk starts.
+
+    against: whether the side is walked against its outline. UnknownName for an edge the piece does not have.
+
+    >>> from patternlib import chart, make
+    >>> made = make("pinafore", chart("course").body("12"))
+    >>> pieces, sewn = {p.name: p for p in made.pieces}, {s.name: s for s in made.seams}
+    >>> [side_starts(pieces, sewn["side seam"].a, False), side_starts(pieces, sewn["strap to yoke"].b, True)]
+    ['opening', 'neck edge']
+    """
+    piece, name = side[0]
+    edges = pieces[piece].edges
+    k = edges.index(pieces[piece].edge(name))
+    return edges[(k + (1 if against else -1)) % len(edges)].name
+
+
 def place_on_side(
     pieces: Mapping[str, Piece], side: tuple[tuple[str, str], ...], against: bool, distance: float
 ) -> tuple[str, str, float]:

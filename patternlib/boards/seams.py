@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
+from ..garments import make
 from ..garments.base import Garment
 from ..output.opened import ENDS, opened_scene
 from ..output.walking import find_seam, walk_scene
@@ -71,6 +73,20 @@ def opened_board(garment: Garment, seam: str = "", *, title: str = "", unit: str
         return Picture(scene, _said(garment, name, said, "nothing stands out" in said))
 
     return Board(redraw, sliders, title=title or "A seam's end, sewn and opened", unit=unit)
+
+
+def spoilt(garment: Garment) -> Garment:
+    """A pinafore with three pieces that no longer belong to it, as a task: find them by the checks.
+
+    >>> from patternlib import chart, make
+    >>> made = make("pinafore", chart("course").body("12"))
+    >>> sum(p != q for p, q in zip(made.pieces, spoilt(made).pieces))
+    3
+    """
+    other = make("pinafore", garment.body, fitting=3.8, waistband=6)
+    strange = {name: other.piece(name) for name in ("strap", "waistband")}
+    strange["back pocket"] = garment.piece("back pocket").replace(cut=1)
+    return replace(garment, pieces=tuple(strange.get(p.name, p) for p in garment.pieces))
 
 
 def _names(garment: Garment) -> tuple[str, ...]:
