@@ -87,7 +87,7 @@ class Step:
         return said + (f", because {self.reason}" if self.reason else "") + "."
 
 
-def listed(sentences: Iterable[str], *, width: int = 84) -> str:
+def listed(sentences: Iterable[str], *, width: int = 72) -> str:
     """Write sentences as a list, a mark before each; lines are broken between words after `width` letters.
 
     >>> print(listed(["From A go down 20.5 cm.", "Rule A B."], width=20))

@@ -60,10 +60,11 @@ def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float, slope: float) -
     d.line("front shoulder, armhole part", "bust dart leg 2", "front shoulder tip", style="block")
     d.line("bust dart, neck leg", "bust dart leg", "bust point", style="block")
     d.line("bust dart, armhole leg", "bust dart leg 2", "bust point", style="block")
+    d.add("bust dart middle", "middle", ("bust dart leg", "bust dart leg 2"))
     d.along(
         "bust dart end",
         "bust point",
-        "bust dart leg",
+        "bust dart middle",
         2.0,
         because="a sewn dart stops short of the bust point",
     )
