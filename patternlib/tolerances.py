@@ -44,5 +44,8 @@ HAND_ANGLE = 1.0
 HAND_DIRECTION = 6.0
 """degrees: the end of a curve drawn by hand."""
 
+ENTERED = 0.05
+"""In a slider's unit: a value typed to one decimal is the one asked for, whether cm or inches were typed."""
+
 HAND_SPREADS = 4.2
 """A mark may lie this many standard deviations off: two in 10,000 careful marks lie farther."""

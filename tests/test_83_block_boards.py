@@ -13,6 +13,7 @@ from random import Random
 import pytest
 
 from patternlib import Body, bodice_block, chart, skirt_block
+from patternlib.boards import compare
 from patternlib.boards.blocks import (
     BUST_DART,
     bodice_board,
@@ -209,6 +210,16 @@ def test_outlines_are_drawn_over_what_they_were():
     styles = [i.style for i in scene.items if isinstance(i, Stroke)]
     assert styles == ["block"] * len(back.edges) + ["style line"] * len(before.edges) + ["own"]
     assert texts(scene) == [f"side {before['side'].length:.1f} cm"] and lies_on_its_sheet(scene)
+
+
+@pytest.mark.parametrize("typed", [36 * 2.54, 91.4])
+def test_a_value_asked_for_in_inches_can_be_typed_in_either_unit(typed):
+    """1 in is 2.54 cm [international yard and pound agreement, 1959]; a field in cm holds one decimal."""
+    board = body_board(BODY)
+    board.values = board.values | {"bust_girth": typed}
+    assert compare(board, bust_girth=36 * 2.54).startswith("Right")
+    board.values = board.values | {"bust_girth": 91.3}
+    assert "91.3 cm; 91.44 cm is asked for" in compare(board, bust_girth=36 * 2.54)
 
 
 def test_points_of_an_outline_are_marked_and_named():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from .. import tolerances
 from ..body import Body
 from ..errors import unknown
 from ..garments import make, style_values
@@ -107,7 +108,7 @@ def compare(board: Board, **asked: float) -> str:
         if name not in board.values:
             raise unknown("slider of this board", name, board.values)
         got = board.values[name]
-        if abs(got - want) > 0.01:
+        if abs(got - want) > tolerances.ENTERED:
             slider = board.slider(name)
             unit = f" {slider.unit}" if slider.unit else ""
             lines.append(f"{slider.label} stands at {got:g}{unit}; {want:g}{unit} is asked for.")
