@@ -16,6 +16,7 @@ from ..errors import unknown
 from ..geometry import Curve, Point
 from ..operations import Value
 from ..piece import Piece
+from ..units import write_length
 from . import record as records
 from .rework import reach
 from .variant import Variant, variant
@@ -84,8 +85,9 @@ class Exercise:
         """The points and lines that are on the student's paper before the work begins."""
         return tuple(s.name for s in draft if s.op in ("trace", "start") or s.name in self.ready)
 
-    def sheet(self, of: Variant) -> tuple[str, ...]:
+    def sheet(self, of: Variant, unit: str = "cm") -> tuple[str, ...]:
         """The drafting instructions, a sentence a step, without the measures that are to be reckoned.
+        unit: of the lengths that are told, 'cm' or 'in'.
 
         >>> exercises()["02a"].sheet(variant("lena"))[0]
         'From waist at centre back go down (waist to hip): mark centre back hip, because the hip line lies \
@@ -93,24 +95,26 @@ at the fullest part of the hip.'
         """
         draft = self.reference(of)
         known = ((n, draft[n]) for n in self.ready if isinstance(draft[n], float))
-        given = (f"Given: {n} is {v:.2f}{'°' if 'angle' in n else ' cm'}." for n, v in known)
-        return (*given, *self.sentences(of).values())
+        given = (f"Given: {n} is {f'{v:.2f}°' if 'angle' in n else _told(v, unit)}." for n, v in known)
+        return (*given, *self.sentences(of, unit).values())
 
-    def sentences(self, of: Variant) -> dict[str, str]:
-        """The instruction of each step that is to be done, by its name."""
+    def sentences(self, of: Variant, unit: str = "cm") -> dict[str, str]:
+        """The instruction of each step that is to be done, by its name; lengths in `unit`."""
         draft = self.reference(of)
         wanted: set[str] = set()
         ready = {name: draft[name] for name in self.ready}
         for asked in self.steps():
             wanted.update((asked.name, *reach(draft, asked.name, ready)[1]))
         return {
-            s.name: self._sentence(s) for s in draft if s.name in wanted and s.op not in ("trace", "start")
+            s.name: self._sentence(s, unit)
+            for s in draft
+            if s.name in wanted and s.op not in ("trace", "start")
         }
 
-    def _sentence(self, step: Step) -> str:
+    def _sentence(self, step: Step, unit: str) -> str:
         if step.name in self.rules:
             return self.rules[step.name].format(value=step.value)
-        return _unmeasured(step, self.terms.get(step.name, {}))
+        return _unmeasured(step, self.terms.get(step.name, {}), unit)
 
     def record(
         self,
@@ -161,7 +165,12 @@ def _reference(id: str, body, style: tuple) -> Draft:
     return exercises()[id].draw(Variant(body, dict(style)))
 
 
-def _unmeasured(step: Step, terms: Mapping[str, float]) -> str:
+def _told(cm: float, unit: str) -> str:
+    """A given length, in cm to the tenth of a millimetre."""
+    return f"{cm:.2f} cm" if unit == "cm" else write_length(cm, unit)
+
+
+def _unmeasured(step: Step, terms: Mapping[str, float], unit: str) -> str:
     """The step's sentence; a measure that can be reckoned from known ones is left to the student."""
     if step.op == "sum":
         return f"Reckon {step.name}: {step.source}." if step.source else f"Reckon {step.name}."
@@ -169,9 +178,9 @@ def _unmeasured(step: Step, terms: Mapping[str, float]) -> str:
         step = replace(step, value=step)  # the text leaves out what is no number
     if step.measured_by or (terms and step.measure is not None):
         source = step.source or step.measured_by or " + ".join(name.replace("_", " ") for name in terms)
-        text = replace(step, measure=None, source=source, measured_by="").text()
+        text = replace(step, measure=None, source=source, measured_by="").text(unit)
         return re.sub(r"\s+", " ", text.replace("by : ", f"by {source}: "))
-    return re.sub(r"\s+", " ", step.text())
+    return re.sub(r"\s+", " ", step.text(unit))
 
 
 def ask(

@@ -21,7 +21,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from ..draft import Draft, Step, compute
+from ..draft import Draft, Step, compute, listed
 from ..errors import PatternError, ValueAtFault, unknown
 from ..geometry import Curve, Point
 from ..operations import WAYS, Value
@@ -52,10 +52,10 @@ class Sheet(Finishing):
     def __getitem__(self, name: str) -> Value:
         """A point, curve or number on the sheet."""
         if name not in self._values:
-            listed = ", ".join(f"'{n}'" for n in list(self._values)[:12])
+            drawn = ", ".join(f"'{n}'" for n in list(self._values)[:12])
             raise PatternError(
                 f"'{name}' is not on the paper yet. Mark it first, or look how it is written: on the paper "
-                f"are {listed}."
+                f"are {drawn}."
             )
         return self._values[name]
 
@@ -68,6 +68,24 @@ class Sheet(Finishing):
         return Draft(self.work.title, tuple(self._steps.values()))
 
     # -- what is known
+
+    def instructions(self) -> str:
+        """The steps of the exercise as a list to print, lengths in the sheet's unit.
+
+        >>> print(begin("02a", student="lena", unit="in").instructions().splitlines()[-2])
+        · From waist at centre back go down 3/8 in: mark centre back waist,
+        """
+        return listed(self.work.sheet(self.of, self.unit))
+
+    def questions(self) -> str:
+        """What is given and the names of what is asked, as a list to print: for what is reckoned freely.
+
+        >>> print(begin("08b", student="lena").questions())
+        · Asked: strap width; base width; straight side, length; curved side,
+          length; cut width; cut length.
+        """
+        given = [line for line in self.work.sheet(self.of, self.unit) if line.startswith("Given")]
+        return listed([*given, "Asked: " + "; ".join(asked.name for asked in self.work.asked) + "."])
 
     @spoken
     def measure(self, name: str) -> float | None:
