@@ -32,6 +32,11 @@ WALK = """
 walk = walk_board(garment, "side seam")
 walk
 """
+OPENED = """
+from patternlib.boards import opened_board
+opened = opened_board(garment, "side seam")
+opened
+"""
 SHOWN = "board => board.dataset.shown"
 
 
@@ -310,6 +315,17 @@ def test_seam_is_chosen_from_a_list_and_walked(page):
     page.keyboard.press("End")
     page.wait_for_function("b => b.dataset.shown.includes(',100|')", arg=board.element_handle())
     assert lines(board) != before
+
+
+def test_finding_of_another_seam_in_the_same_words_is_renewed(lab, page):
+    """Most seams open flat with nothing standing out: the sentence is the same, its seam is not."""
+    other = tools.open_page(page.context.browser, lab.write("opened.ipynb", tools.notebook(LIBRARY, OPENED)))
+    tools.run_all(other)
+    board = tools.wait_board(other).first
+    board.locator(".db-findings", has_text="side seam: opened flat").wait_for()
+    board.get_by_label("Seam", exact=True).select_option(label="strap to yoke")
+    board.locator(".db-findings", has_text="strap to yoke: opened flat").wait_for(timeout=8000)
+    other.context.close()
 
 
 def test_restarted_kernel_is_said_and_run_again_the_board_lives(page):

@@ -6,6 +6,7 @@ fault a hand can set on the notch board gets its finding, and no fault gets none
 """
 
 import math
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -13,6 +14,7 @@ import shapely
 from patternlib import chart, make
 from patternlib.boards import pieces as boards
 from patternlib.errors import GeometryError, UnknownName, ValueAtFault
+from patternlib.finish import finish
 from patternlib.output.items import Text
 from patternlib.walk import check
 
@@ -84,6 +86,20 @@ def test_the_end_of_a_hem_reaches_the_neighbours_cut_edge():
     assert side.end == skirt.edge("hem").curve.start
     top = min((p for p in lying.flat(0.01) if p.y > side.end.y + 2.5), key=lambda p: p.x)
     assert side.closest(top)[1] == pytest.approx(1.0, abs=0.05)
+
+
+@pytest.mark.parametrize("depth", [1.0, 2.5, 3.2, 4.0, 6.0])
+def test_a_slanting_pocket_hem_of_any_depth_ends_on_the_sides(depth):
+    """Folded up, both ends lie along the cut edges of the upright sides, the slanted ones too (geometry)."""
+    plain = GARMENT.piece("back pocket")
+    edges = tuple(replace(e, allowance=depth if e.name == "opening" else e.allowance) for e in plain.edges)
+    pocket = finish(plain.replace(edges=edges))
+    lying = boards.folded(pocket, "opening").flat(0.01)
+    assert shapely.Polygon(pocket.cut_line).buffer(0.01).covers(shapely.LineString(lying))
+    opening, left, right = plain.edge("opening").curve, 3.0 - 1.0, 16.0 + 1.0
+    assert (opening.end.x, opening.start.x) == pytest.approx((3.0, 16.0))
+    deepest = [p for p in lying if opening.closest(p)[1] > depth - 0.01]
+    assert (min(p.x for p in deepest), max(p.x for p in deepest)) == pytest.approx((left, right), abs=0.01)
 
 
 def test_an_edge_without_allowance_is_not_folded():

@@ -645,7 +645,7 @@ class View {
     this.error.classList.toggle("db-note", !error);
     if (!current || current.findings === this.saidFindings) return;
     this.saidFindings = current.findings;
-    const said = this.desk.step + current.findings.map(([severity, text]) => `${severity}|${text}`).join("\n");
+    const said = this.desk.step + current.findings.map(([severity, text, where]) => `${severity}|${where}|${text}`).join("\n");
     if (said === this.findingsText) return;
     this.findingsText = said;
     const clear = this.desk.step ? [] : [["right", "No findings: seams, notches and corners agree."]];

@@ -50,7 +50,8 @@ def allowance_board(piece: Piece, edges: Sequence[str], *, title: str = "", unit
         edge = piece.edge(name)
         high = max(6.0, math.ceil(1.5 * edge.allowance))
         why = REASONS.get(edge.turn, "The fold of the cloth takes none.")
-        label = f"{name[0].upper()}{name[1:]}, {edge.turn}"
+        kind = "" if name.endswith(edge.turn) else f", {edge.turn}"
+        label = f"{name[0].upper()}{name[1:]}{kind}"
         sliders.append(Slider(name.replace(" ", "_"), label, 0.0, high, 0.1, edge.allowance, "cm", why))
 
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
@@ -89,14 +90,24 @@ def folded(piece: Piece, edge: str) -> Curve | None:
     curve, depth = own.curve, own.allowance
     lying = offset(curve, -depth)
     if folds_first(piece, own, after) == "before":
-        lying += _end(piece.cut_line, curve.end, curve.end_direction, depth)
+        end = _end(piece.cut_line, curve, curve.end, curve.end_direction, depth)
+        lying = _upto(lying, end, curve.end_direction)
     if folds_first(piece, before, own) == "after":
-        back = piece.cut_line[::-1]
-        lying = _end(back, curve.start, -curve.start_direction, depth, outward=-1)[::-1] + lying
+        end = _end(piece.cut_line[::-1], curve, curve.start, -curve.start_direction, depth, outward=-1)
+        lying = _upto(lying[::-1], end, -curve.start_direction)[::-1]
     return polyline([p for i, p in enumerate(lying) if not i or p.distance(lying[i - 1]) > tolerances.POINT])
 
 
-def _end(ring: Sequence[Point], corner: Point, along: Point, depth: float, outward: int = 1) -> list[Point]:
+def _upto(lying: list[Point], end: list[Point], along: Point) -> list[Point]:
+    """The raw edge as far as the end of its allowance reaches, then that end."""
+    while end and len(lying) > 1 and (lying[-1] - end[0]).dot(along) > 0:
+        lying = lying[:-1]
+    return lying + end
+
+
+def _end(
+    ring: Sequence[Point], curve: Curve, corner: Point, along: Point, depth: float, outward: int = 1
+) -> list[Point]:
     """The cut line at the end of an allowance, mirrored over the seam line: from its depth to the seam line.
 
     ring: the cut line in the direction of `along`; outward: 1 where the allowance lies to the right of it.
@@ -116,10 +127,12 @@ def _end(ring: Sequence[Point], corner: Point, along: Point, depth: float, outwa
     last = min(ends, key=lambda i: ring[i].distance(corner))
     p, q = ring[last], ring[(last + 1) % n]
     run = [p + (q - p) * (heights[last] / (heights[last] - heights[(last + 1) % n]))]
+    whole = False  # the run has come to the raw edge
     for i in range(last, last - n, -1):
-        if heights[i] <= 0 or (ring[i] - corner).dot(along) < -tolerances.POINT:
+        if heights[i] <= 0 or (whole and (ring[i] - corner).dot(along) < -tolerances.POINT):
             break
         run.append(ring[i])
+        whole = curve.closest(ring[i])[1] > depth - tolerances.SEAM
     return [mirror(p) for p in reversed(run)]
 
 
