@@ -96,7 +96,10 @@ def listed(sentences: Iterable[str], *, width: int = 72) -> str:
     · Rule A B.
     """
     marks = {"initial_indent": "· ", "subsequent_indent": "  "}
-    return "\n".join(textwrap.fill(said, width, break_long_words=False, **marks) for said in sentences)
+    return "\n".join(
+        textwrap.fill(said, width, break_long_words=False, break_on_hyphens=False, **marks)
+        for said in sentences
+    )
 
 
 def half_way(step: Step, unit: str = "cm") -> str:
