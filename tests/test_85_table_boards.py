@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import math
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from patternlib.assess import exercises, variant
 from patternlib.boards import table
 from patternlib.errors import UnknownName
 from patternlib.garments.pinafore import make_pinafore
+from patternlib.output.items import Text
 from patternlib.output.scene import garment_scene
 from patternlib.output.tiles import read_paper, tile
 from patternlib.sizes import size_range
@@ -42,6 +44,14 @@ def test_a_nest_is_drawn_at_every_fixed_point(piece):
         seen.add(next(i.d[0] for i in scene.items if getattr(i, "title", "") == f"{piece}, size 10"))
         assert board.error == "" and all(map(math.isfinite, scene.bounds))
     assert len(seen) > 1
+
+
+def test_every_size_in_the_key_of_a_nest_has_room_for_its_name():
+    """A board hides a label that would lie on another; on a narrow one letters of 1 cm take up nearly 3."""
+    scene = table.nest_board(size_range("pinafore", "course", ["8", "10", "12", "14"]), "bib").draw().scene
+    words = [i for i in scene.items if i.piece == "key" and isinstance(i, Text)]
+    assert [w.text for w in words[2:]] == ["size 8", "size 10", "size 12", "size 14"]
+    assert all(above.y - below.y >= 2.8 * below.size_cm for above, below in pairwise(words))
 
 
 def test_an_unknown_piece_has_no_nest():

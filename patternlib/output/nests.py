@@ -19,6 +19,8 @@ GAP = 3.0
 """cm between nests."""
 TEXT = 1.0
 """cm of lettering."""
+ROW = 3.0
+"""cm from one line of the key to the next: letters keep a least size on a narrow board and need room."""
 
 
 def nest_scene(
@@ -134,9 +136,9 @@ def _key(sizes: SizeRange, title: str, lines: str) -> list[Stroke | Text]:
     """A line of each size with the size beside it."""
     items: list[Stroke | Text] = [Text(0.0, 0.0, title, 1.3 * TEXT, "start", style="heading", piece="key")]
     words = {"cut": "cut lines", "seam": "seam lines, without allowances"}[lines]
-    items.append(Text(0.0, -1.6 * TEXT, words, TEXT, "start", piece="key"))
+    items.append(Text(0.0, -ROW, words, TEXT, "start", piece="key"))
     for k, size in enumerate(sizes.sizes):
-        y = -(k + 2.2) * 1.6 * TEXT
+        y = -(k + 2) * ROW
         items.append(
             Stroke((("M", 0.0, y), ("L", 9.0, y)), SIZES[k], f"size {size}", "", f"size {size}", "key")
         )
