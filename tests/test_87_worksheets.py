@@ -81,6 +81,12 @@ def test_the_sheet_gives_the_numbers_and_no_answer():
     assert not any(f"{q:.1f}" in words for q in (quarter, 2 * quarter))
 
 
+@pytest.mark.parametrize("id", exercises())
+def test_nothing_is_cut_short(id):
+    words = " ".join(t for page in texts(worksheet(id, student="lena")) for t, *_ in page)
+    assert "…" not in words and "such as 9 1/2 in." in words
+
+
 @pytest.mark.parametrize("id", ["02a", "05c", "07b", "12b"])
 def test_numbers_the_exercise_names_are_given(id):
     work, of = exercises()[id], variant("lena")

@@ -254,15 +254,14 @@ def _written(
     for count, step in enumerate(sentences, 1):
         page.step(count, step)
     page.heading("Measure your draft and fill in")
-    words = ""
     if drawn:
-        words = (
+        page.text(
             "Across is measured to the right of the centre line; what lies left of it is under 0. Up is "
             "measured above the waist level; what lies below it is under 0. Spread the places of a curve "
-            "evenly from one end to the other, both ends among them. "
-        )
+            "evenly from one end to the other, both ends among them.", PLAIN,
+        )  # fmt: skip
     page.text(
-        f"{words}To have the draft checked, type the full-size figures into the paper form of the exercise's "
+        "To have the draft checked, type the full-size figures into the paper form of the exercise's "
         "notebook, or hand in this sheet. Lengths in inches are written with their unit, such as 9 1/2 in.",
         PLAIN,
     )
