@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from math import ceil, floor
 from typing import Any
 
 from ..draft import Draft
 from ..errors import PatternError, unknown
-from ..geometry import Curve, Point
 from ..operations import Value
-from ..output.items import Scene, Stroke, curve_path
+from ..output.items import Box, Scene, Text, join_boxes
+from ..units import write_length
 from .exercise import Exercise, exercise
 from .rework import Rework, reach
+from .sketch import Sketch, between, box_of
 
 LEAST, FARTHEST = -20.0, 200.0
 """cm: the ends of every slider, so that its range tells nothing; only a number reckoned can be under 0."""
+ROOM, TENS = 18.0, 10.0
+"""cm: room on every side of what is given; the sheet grows by whole squares."""
 
 
 def settable(work: Exercise, draft: Draft) -> list[str]:
@@ -68,12 +72,13 @@ def _drawn(work: Exercise, draft: Draft, measures: Mapping[str, float]) -> dict[
 def answer_board(id: str, *, student: str, key: str = "") -> Any:
     """A live board for an exercise; give it to `check`. Raises UnknownName for an unknown exercise."""
     from ..boards import Board, Picture, Slider
+    from ..boards.blocks import Remark
 
     work = exercise(id)
     draft = work.reference(work.variant(student, key))
 
-    def redraw(values: dict[str, float]) -> Picture:
-        return Picture(_scene(work, draft, values))
+    def redraw(values: dict[str, float], unit: str = "cm") -> Picture:
+        return Picture(_scene(work, draft, values, unit), [Remark("note", _progress(work, draft, values))])
 
     if not settable(work, draft):
         raise PatternError(f"exercise {id} has no measure to set on a board: answer it in code or on paper.")
@@ -84,16 +89,58 @@ def answer_board(id: str, *, student: str, key: str = "") -> Any:
     return board
 
 
-def _scene(work: Exercise, draft: Draft, values: Mapping[str, float]) -> Scene:
-    """What is given, and every step asked whose measures are set."""
-    given = [(name, draft[name], "block") for name in work.given(draft)]
-    shown = [*given, *((name, value, "own") for name, value in _drawn(work, draft, values).items())]
-    items = []
-    for name, value, style in shown:
-        if isinstance(value, Curve):
-            items.append(Stroke(curve_path(value), style, "plan", "", name))
-        elif isinstance(value, Point):
-            x, y = value
-            cross = (("M", x - 0.7, y), ("L", x + 0.7, y), ("M", x, y - 0.7), ("L", x, y + 0.7))
-            items.append(Stroke(cross, style, "plan", "", name))
-    return Scene(tuple(items), work.title, (-60.0, -110.0, 60.0, 60.0))
+def _progress(work: Exercise, draft: Draft, values: Mapping[str, float]) -> str:
+    """What is still to be set, in a sentence; nothing of it is judged here."""
+    unset = [name for name in settable(work, draft) if not values.get(name)]
+    if unset:
+        return f"Still to be set: {', '.join(unset)}."
+    return "Every measure is set. Run the cell below to have them checked."
+
+
+def _scene(work: Exercise, draft: Draft, values: Mapping[str, float], unit: str) -> Scene:
+    """What is given, and every step asked whose measures are set; numbers as bars where nothing is drawn."""
+    own = _drawn(work, draft, values)
+    given = {name: draft[name] for name in work.given(draft)}
+    start = box_of(given.values())
+    if start is None:
+        return _bars(work.title, {name: values.get(name, 0.0) for name in settable(work, draft)}, unit)
+    box = join_boxes(filter(None, [_room(start), box_of(own.values())]))
+    box = tuple(
+        TENS * round_(end / TENS) for end, round_ in zip(box, (floor, floor, ceil, ceil), strict=True)
+    )
+    sketch = Sketch(_letters(box))
+    sketch.draw(given, "block")
+    lines = between(draft, [a.name for a in work.steps()], {**given, **own})
+    sketch.draw(lines, "construct", names=None)
+    sketch.draw(own, "own", names=1)
+    return Scene(tuple(sketch.items()), work.title, box)
+
+
+def _room(box: Box) -> Box:
+    """A box with room to begin in where little is given."""
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    return min(box[0], x - ROOM), min(box[1], y - ROOM), max(box[2], x + ROOM), max(box[3], y + ROOM)
+
+
+def _letters(box: Box) -> float:
+    """The size of lettering that reads well on a board, cm."""
+    return max(box[2] - box[0], 1.4 * (box[3] - box[1])) / 60
+
+
+def _bars(title: str, numbers: Mapping[str, float], unit: str) -> Scene:
+    """Numbers as bars in one scale, each under its name; what is not set has no bar."""
+    low, high = min(0.0, *numbers.values()), max(4 * TENS, *numbers.values())
+    low, high = TENS * floor(low / TENS), TENS * ceil(high / TENS)
+    size = (high - low) / 50
+    sketch = Sketch(size)
+    texts = []
+    for k, (name, cm) in enumerate(numbers.items()):
+        y = -3 * size * k
+        said = f"{name}: {write_length(cm, unit)}" if cm else f"{name}: not set"
+        texts.append(Text(0.0, y, said, size, "start", 0.0, "labels", "point shown" if cm else "point"))
+        if cm:
+            bar = (("M", 0.0, y - 0.7 * size), ("L", cm, y - 0.7 * size))
+            ends = tuple(c for x in (0.0, cm) for c in (("M", x, y - 0.3 * size), ("L", x, y - 1.1 * size)))
+            sketch.line((*bar, *ends), "own", name)
+    box = (low - size, -3 * size * len(numbers), high + size, 2 * size)
+    return Scene((*sketch.strokes, *texts), title, box)

@@ -7,24 +7,26 @@ is shown; of what was drawn, the rule is shown on the student's own earlier step
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import partial
 from html import escape
 from typing import Any
 
 from ..errors import PatternError
 from ..geometry import Curve, Point
 from ..operations import Value
-from ..output.items import Scene, Stroke, Text, curve_path, item_box, join_boxes
-from ..output.svg import svg
+from ..output.items import join_boxes
+from ..piece import Piece
 from .exercise import exercise
 from .judge import Court, examine
 from .line import Line, Verdict
-from .record import MIME, Record, read
-from .rework import Rework, reach
+from .record import MIME, NotchMark, PieceFinish, Record, read
+from .rework import reach
 from .rubric import Rubric, load_rubric
+from .sketch import Sketch, between, box_of, figures, scale, wider
 
 SIGNS = {"right": "✓", "carried": "✓", "off": "✗", "missing": "·"}
-WIDTH = 440
-"""px: each of the two pictures."""
+LEAST_SHARE = 2.5
+"""So many times smaller the target is drawn at most, to be seen in one scale with the own draft."""
 
 
 class Feedback:
@@ -69,9 +71,7 @@ at the fullest part of the hip.
         return Feedback(None, None, str(fault), f"<p>{escape(str(fault))}</p>")
     title = exercise(verdict.exercise).title
     said = _said(title, verdict, court, rubric or load_rubric())
-    html = (
-        f"<div><p><b>{escape(said[0])}</b></p>{_pictures(court)}{_cut_lines(typed, court)}{_table(verdict)}"
-    )
+    html = f"<div><p><b>{escape(said[0])}</b></p>{_pictures(court)}{_pieces(typed, court)}{_table(verdict)}"
     html += "".join(
         f"<p>{escape(line)}</p>" for line in said[1:] if line not in [li.text for li in verdict.lines]
     )
@@ -91,7 +91,8 @@ def _next(verdict: Verdict, court: Court) -> str:
     """The next move: the first step that is off, else the first that is not drawn."""
     for line in verdict.lines:
         if line.verdict == "off":
-            return f"Next: look at {line.at or line.step} again; what follows it was judged on yours."
+            rests = "; what follows it was judged on yours" if line.step in court.target else ""
+            return f"Next: look at {line.at or line.step} again{rests}."
     for line in verdict.lines:
         if line.verdict == "missing":
             return "Next: " + _instruction(line, court)
@@ -124,111 +125,116 @@ def _table(verdict: Verdict) -> str:
 
 def _pictures(court: Court) -> str:
     """The target of what was attempted beside the own draft; what is given alone before an attempt."""
-    given = {name: court.target[name] for name in court.work.given(court.target)}
+    whole = {name: court.target[name] for name in court.work.given(court.target)}
     target = {name: court.target[name] for name in court.rules}
     own = {name: court.values[name] for name in court.rules}
-    size = _letters([*given.values(), *target.values()])
-    ground = list(_drawn(given, "block", 0.9 * size))
     if not any(isinstance(value, Point | Curve) for value in own.values()):
-        return _picture(ground, "What is given") if ground else ""
-    left = [*ground, *_between(court, {**given, **target}, size), *_drawn(target, "target", size)]
-    right = [*ground, *_between(court, {**given, **own}, size), *_deviations(court, size)]
-    right += _drawn({n: v for n, v in own.items() if n not in court.off}, "own", size)
-    right += _drawn({n: v for n, v in own.items() if n in court.off}, "own", 1.2 * size, "point shown")
-    return _picture(left, "As it should be") + _picture(right, "Your draft")
+        box = box_of(whole.values())
+        return (
+            figures([("What is given", wider(box), partial(_drawn, court, whole, {}, "own"))]) if box else ""
+        )
+    ground = _needed(whole, own, court)
+    off = [value for name in court.off for value in (court.values[name], court.rules[name])]
+    should = wider(box_of([*whole.values(), *target.values()]))
+    drawn = wider(box_of([*whole.values(), *own.values(), *off]))
+    both = join_boxes([should, drawn])
+    if scale(both) * LEAST_SHARE > scale(should):  # side by side in one scale, unless one runs far away
+        should = drawn = both
+    left = ("As it should be", should, partial(_drawn, court, ground, target, "target"))
+    return figures([left, ("Your draft", drawn, partial(_drawn, court, ground, own, "own"))])
+
+
+def _needed(whole: Mapping[str, Value], own: Mapping[str, Value], court: Court) -> dict[str, Value]:
+    """What was given, without the points that nothing drawn rests on."""
+    used = {n for name in own for n in reach(court.target, name, whole)[0]}
+    return {name: value for name, value in whole.items() if name in used or isinstance(value, Curve)}
+
+
+def _drawn(
+    court: Court, ground: Mapping[str, Value], drawn: Mapping[str, Value], style: str, size: float
+) -> Sketch:
+    """A draft on what was given; in the student's own, what is off stands out and the way to its place."""
+    sketch = Sketch(size)
+    sketch.draw(ground, "block")
+    sketch.draw(_between(court, drawn), "construct", names=None)
+    off = sorted(court.off.intersection(drawn)) if style == "own" else []
+    for name in off:
+        value, rule = drawn[name], court.rules[name]
+        sketch.draw({name: rule}, "target", names=None)
+        if isinstance(value, Point):
+            sketch.measure(value, rule, court.rubric.length(value.distance(rule)))
+    sketch.draw({n: v for n, v in drawn.items() if n not in off}, style, names=1)
+    sketch.draw({n: drawn[n] for n in off}, style, names=0)
+    return sketch
 
 
 def own_pictures(record: Record, court: Court) -> str:
-    """The draft that was handed in, on what was given, and its pieces' cut lines, as HTML."""
+    """The draft that was handed in, on what was given, and its pieces' finish, as HTML."""
     whole = {name: court.target[name] for name in court.work.given(court.target)}
     own = {name: court.values[name] for name in court.rules}
-    used = {n for name in own for n in reach(court.target, name, whole)[0]}
-    given = {name: value for name, value in whole.items() if name in used or isinstance(value, Curve)}
     drawn = ""
     if any(isinstance(value, Point | Curve) for value in own.values()):
-        size = _letters([*given.values(), *own.values()])
-        ground = [*_drawn(given, "block", 0.9 * size, ""), *_between(court, {**given, **own}, size)]
-        drawn = _picture([*ground, *_drawn(own, "own", size)], f"{court.work.id} · {court.work.title}")
-    return drawn + _cut_lines(record, court)
+        ground = _needed(whole, own, court)
+        title = f"{court.work.id} · {court.work.title}"
+        box = wider(box_of([*whole.values(), *own.values()]))
+        drawn = figures([(title, box, partial(_handed_in, court, ground, own))])
+    return drawn + _pieces(record, court)
 
 
-def _cut_lines(record: Record, court: Court) -> str:
-    """Each piece whose cut line was handed in, the rule's beneath it."""
+def _handed_in(court: Court, ground: Mapping[str, Value], own: Mapping[str, Value], size: float) -> Sketch:
+    sketch = Sketch(size)
+    sketch.draw(ground, "block", names=None)
+    sketch.draw(_between(court, own), "construct", names=None)
+    sketch.draw(own, "own", names=1)
+    return sketch
+
+
+def _between(court: Court, drawn: Mapping[str, Value]) -> dict[str, Value]:
+    """Lines nobody asked for, on what was given and what is drawn."""
+    given = {name: court.target[name] for name in court.work.given(court.target)}
+    return between(court.target, [a.name for a in court.work.steps()], {**given, **drawn})
+
+
+def _pieces(record: Record, court: Court) -> str:
+    """Each piece with what was written on it: cut line (the rule's beneath it), grain and notches."""
     if court.work.finish is None:
         return ""
-    drawn = []
+    pictures = []
     for piece in court.pieces():
         own = record.finish.get(piece.name)
-        if own is None or len(own.cut_line) < 3:
-            continue
-        edges = [Stroke(curve_path(edge.curve), "block", "plan", "", edge.name) for edge in piece.edges]
-        rule = Stroke(_ring(piece.cut_line), "target", "plan", "", "cut line by the rule")
-        mine = Stroke(_ring(own.cut_line), "own", "plan", "", "your cut line")
-        drawn.append(_picture([*edges, rule, mine], f"Your cut line of the {piece.name}, the rule's dotted"))
-    return "".join(drawn)
+        if own and (len(own.cut_line) >= 3 or own.grain or own.notches):
+            title = f"Your {piece.name}" + (", the rule's cut line dotted" if len(own.cut_line) >= 3 else "")
+            draw = partial(_piece, piece, own)
+            pictures.append((title, wider(draw(1.0).box()), draw))
+    return figures(pictures)
+
+
+def _piece(piece: Piece, own: PieceFinish, size: float) -> Sketch:
+    edges = {edge.name: edge.curve for edge in piece.edges}
+    sketch = Sketch(size)
+    sketch.draw(edges, "block")
+    if len(own.cut_line) >= 3:
+        sketch.line(_ring(piece.cut_line), "target", "cut line by the rule")
+        sketch.line(_ring(own.cut_line), "own", "your cut line")
+    if own.grain:
+        sketch.line(_ring(own.grain), "own", "your grain line")
+    for mark in own.notches:
+        if mark.edge in edges and 0 <= mark.at <= edges[mark.edge].length:
+            sketch.line(_ticks(edges[mark.edge], mark, size), "own", f"your notch of {mark.edge}")
+    return sketch
+
+
+def _ticks(edge: Curve, mark: NotchMark, size: float) -> tuple:
+    """A short line outward from the edge, or two beside each other for a double notch."""
+    apart = 0.25 * size if mark.count == 2 else 0.0
+    path = []
+    for at in {mark.at - apart, mark.at + apart}:
+        at = min(max(at, 0.0), edge.length)
+        foot, out = edge.at(at), edge.direction(at).right()
+        path += [("M", *foot), ("L", *(foot + out * size))]
+    return tuple(path)
 
 
 def _ring(places: Iterable) -> tuple:
     first, *rest = places
     return (("M", *first), *(("L", *p) for p in rest), ("Z",))
-
-
-def _letters(values: Iterable[Value]) -> float:
-    """Size of the lettering, cm, before it is fitted to the screen."""
-    items = list(_drawn({str(k): v for k, v in enumerate(values)}, "own", 0.1))
-    if not items:
-        return 1.0
-    x0, y0, x1, y1 = join_boxes(item_box(item) for item in items if isinstance(item, Stroke))
-    return max(0.03 * max(x1 - x0, y1 - y0), 0.3)
-
-
-def _picture(items: list[Stroke | Text], title: str) -> str:
-    box = join_boxes(item_box(item) for item in items)
-    edge = max(box[2] - box[0], box[3] - box[1], 1.0) * 0.04
-    scene = Scene(tuple(items), title, (box[0] - edge, box[1] - edge, box[2] + edge, box[3] + edge))
-    drawn = svg(scene, true_size=False, width=WIDTH)
-    place = "display:inline-block;vertical-align:top;margin:4px"
-    return f"<figure style='{place}'><figcaption>{escape(title)}</figcaption>{drawn}</figure>"
-
-
-def _drawn(
-    values: Mapping[str, Value], style: str, size: float, letters: str = "point"
-) -> Iterable[Stroke | Text]:
-    """Points as crosses with their names, and curves; letters '' writes no names."""
-    for name, value in values.items():
-        if isinstance(value, Curve):
-            yield Stroke(curve_path(value), style, "plan", "", name)
-        elif isinstance(value, Point):
-            (x, y), d = value, 0.35 * size
-            cross = (("M", x - d, y), ("L", x + d, y), ("M", x, y - d), ("L", x, y + d))
-            yield Stroke(cross, "own" if style == "own" else "seam", "plan", "", name)
-            if letters:
-                yield Text(x + d, y + d, name, size, "start", 0.0, "labels", letters)
-
-
-def _deviations(court: Court, size: float) -> Iterable[Stroke | Text]:
-    """The rule's point or line, on the student's own earlier steps, and the way to it from what is off."""
-    for name in sorted(court.off):
-        own, rule = court.values[name], court.rules[name]
-        yield from _drawn({name: rule}, "target", size, "")
-        if isinstance(own, Point):
-            yield Stroke((("M", *own), ("L", *rule)), "target", "measures", "", f"{name}: deviation")
-            middle = own.middle(rule)
-            by = court.rubric.length(own.distance(rule))
-            yield Text(middle.x, middle.y - 1.4 * size, by, 1.3 * size, "middle", 0.0, "measures", "measure")
-
-
-def _between(court: Court, values: Mapping[str, Value], size: float) -> Iterable[Stroke | Text]:
-    """Ruled lines and curves nobody asked for, where all they rest on is drawn."""
-    work = Rework(court.target, values)
-    asked = {a.name for a in court.work.steps()}
-    for step in court.target:
-        if step.op not in ("line", "curve") or step.name in values or step.name in asked:
-            continue
-        front, hidden = reach(court.target, step.name, values)
-        if not front or any(isinstance(court.target[n], Point) for n in hidden):
-            continue
-        try:
-            yield from _drawn({step.name: work.rule(step.name)}, "construct", size, "")
-        except PatternError:
-            continue

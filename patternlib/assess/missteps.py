@@ -54,14 +54,20 @@ def _turned(step: Step, way: float) -> Step:
     return replace(step, inputs=step.inputs[:1], options={**step.options, "way": way % 360})
 
 
+def _slanting(way: float | str) -> str:
+    """A direction that is no upright and no level, as the sheet says it."""
+    return f"at the angle of {way.removesuffix(', angle')}" if isinstance(way, str) else f"at {way:.0f}°"
+
+
 def _go(step: Step, room: Room) -> Iterator[Try]:
     way = step.options["way"]
     plain = way in WAYS if isinstance(way, str) else False
     angle = WAYS[way] if plain else room.work[way] if isinstance(way, str) else way
     back = "wrong-side" if plain and way in ("left", "right") else "wrong-direction"
-    yield Try(back, _turned(step, angle + 180), {"way": str(way)})
+    said = way if plain else _slanting(way)
+    yield Try(back, _turned(step, angle + 180), {"way": said})
     for quarter in (90, -90):
-        yield Try("turned-quarter", _turned(step, angle + quarter), {"way": str(way)})
+        yield Try("turned-quarter", _turned(step, angle + quarter), {"way": said})
     upright = round(angle / 90) * 90
     if not plain and abs(angle - upright) > 1:
         yield Try("square-not-slope", _turned(step, upright), {})
@@ -174,7 +180,9 @@ def _dart_point(step: Step, room: Room) -> Iterator[Try]:
         ("dart-legs-unequal", Point(leg2.x, foot)),
     ):
         yield Try(code, _placed(step, place), {})
-    yield Try("wrong-direction", remeasured(step, -step.measure), {"way": "down"})
+    yield Try(
+        "wrong-direction", remeasured(step, -step.measure), {"way": "down" if step.measure > 0 else "up"}
+    )
     yield from _landmarks(step, room, 2)
 
 

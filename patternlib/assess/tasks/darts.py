@@ -15,6 +15,12 @@ def _traced(d: Drafting, block: Draft, of: str, *names: str) -> None:
         d.trace(name, value.moved(shift) if isinstance(value, Curve) else shift(value), of)
 
 
+def ruled(d: Drafting, *lines: tuple[str, str, str]) -> None:
+    """Ruled lines that only make the drawing plain: nobody is asked for them, nothing rests on them."""
+    for name, start, end in lines:
+        d.line(name, start, end)
+
+
 def waist_to_hem(v: Variant) -> Draft:
     """Close the front waist dart of the skirt; the paper is slashed from the hem up to the dart's point."""
     d = Drafting("the waist dart closed into flare")
@@ -47,6 +53,16 @@ def waist_to_hem(v: Variant) -> Draft:
     ):
         d.add(new, "turn", (name, "front dart point"), "closing, angle")
     d.add("opened at the hem", "distance", ("slash at the hem", "slash, opened"))
+    ruled(
+        d,
+        ("centre front", "waist at centre front", "centre front hem"),
+        ("side below the hip", "side hip", "side hem"),
+        ("dart, first side", "front dart point", "front dart leg"),
+        ("dart, second side", "front dart point", "front dart leg 2"),
+        ("cut", "front dart point", "slash at the hem"),
+        ("cut, opened", "front dart point", "slash, opened"),
+        ("side, closed", "side hip, closed", "side hem, closed"),
+    )
     return d.finish()
 
 
@@ -90,6 +106,16 @@ def shoulder_to_side(v: Variant) -> Draft:
     d.add("opened at the side", "distance", ("slash point", "slash point, moved"))
     d.add("middle of the new mouth", "middle", ("slash point", "slash point, moved"))
     d.along("new dart end", "bust point", "middle of the new mouth", BACKED_OFF)
+    ruled(
+        d,
+        ("centre front", "waist at centre front", "centre front neck"),
+        ("side", "underarm point", "front side waist"),
+        ("dart, first side", "bust point", "bust dart leg"),
+        ("dart, second side", "bust point", "bust dart leg 2"),
+        ("new dart, lower side", "new dart end", "slash point"),
+        ("new dart, upper side", "new dart end", "slash point, moved"),
+        ("side above the new dart", "underarm point, moved", "slash point, moved"),
+    )
     return d.finish()
 
 

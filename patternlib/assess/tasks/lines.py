@@ -5,6 +5,7 @@ from ...geometry import Move, Point
 from ..exercise import Exercise, ask
 from ..variant import Variant
 from . import bodice, skirt
+from .darts import ruled
 
 SHORT = 0.8
 """cm; the second leg as traced is too short by this much."""
@@ -47,6 +48,14 @@ def trued(v: Variant) -> Draft:
     )
     d.add("foot of the ridge", "foot", ("leg", "second leg", "ridge"))
     d.add("height of the ridge", "distance", ("foot of the ridge", "ridge"))
+    ruled(
+        d,
+        ("first side of the dart", "dart point", "leg"),
+        ("second side of the dart", "dart point", "second leg"),
+        ("waist up to the dart", "waist beside the dart", "leg"),
+        ("ridge, first side", "leg", "ridge"),
+        ("ridge, second side", "ridge", "second leg"),
+    )
     return d.finish()
 
 
@@ -111,6 +120,7 @@ def squared(v: Variant) -> Draft:
     d.add("F", "foot", ("A", "B", "E"))
     d.add("across C", "distance", ("A", "C"))
     d.add("across D", "distance", ("B", "D"))
+    ruled(d, ("AB", "A", "B"), ("BC", "B", "C"), ("CD", "C", "D"), ("DA", "D", "A"))
     return d.finish()
 
 
