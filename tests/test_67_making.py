@@ -198,6 +198,12 @@ def test_ease_notches_and_sides_are_said(pinafore):
     assert sewing_order(fitted)[-1].kind == "fit" and "3 buttons" in sewing_order(fitted)[-1].text
 
 
+def test_a_hem_in_a_hollow_says_what_to_do_with_its_short_raw_edge(pinafore):
+    said = [step.text for step in sewing_order(pinafore) if step.text.startswith("Hem ")]
+    assert ["hollow" in text for text in said] == ["yoke" in text for text in said]
+    assert sum("hollow" in text for text in said) == 2
+
+
 def test_the_cutting_list_holds_every_piece_as_the_record_does(pinafore):
     rows = list(csv.DictReader(cutting_list_csv(pinafore).splitlines()))
     record = pinafore.to_dict()

@@ -159,12 +159,16 @@ class _Words:
             for edge in as_folded(self._piece(name)):
                 if (name, edge.name) in node.edges:
                     by_turn.setdefault((edge.turn, edge.allowance), []).append((name, edge.name))
-        said = []
+        said, hollow = [], {f.where for f in self.graph.garment.findings if f.code == 407}
         for (turn, depth), places in by_turn.items():
             deep, where = write_length(depth, self.unit), self._side(places)
             one = " as one edge" if len({p for p, _ in places}) > 1 else ""
             if turn == "hem":
-                said.append(f"Hem {where}{one}: turn the allowance of {deep} twice and stitch.")
+                short = any(f"{piece}, {edge}" in hollow for piece, edge in places)
+                faced = (
+                    "; in the hollow the raw edge is too short: snip it, or face the edge" if short else ""
+                )
+                said.append(f"Hem {where}{one}: turn the allowance of {deep} twice and stitch{faced}.")
             elif fittings:
                 said.append(
                     f"Pass {where} through the fitting ({fittings}), turn back {deep} and stitch the layers."
