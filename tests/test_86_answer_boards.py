@@ -7,6 +7,7 @@ import pytest
 from patternlib.assess import exercises, judge
 from patternlib.assess.answer_board import answer_board, board_record, settable
 from patternlib.errors import PatternError
+from patternlib.output.items import Stroke, Text
 
 
 @pytest.mark.parametrize("id", exercises())
@@ -37,6 +38,29 @@ def test_every_right_measure_can_be_set(id):
             assert board.slider(name).accept(draft[name]) == draft[name]
             under += draft[name] < 0
     assert under > 0 or id != "15a"
+
+
+def test_a_board_says_what_is_still_to_be_set_and_nothing_about_right_or_wrong():
+    board = answer_board("02a", student="lena")
+    (said,) = board.draw().findings
+    assert said.text.startswith("Still to be set: centre back hip, centre back hem,")
+    board.values = dict.fromkeys(board.values, 30.0)
+    (said,) = board.draw().findings
+    assert said.text == "Every measure is set. Run the cell below to have them checked."
+
+
+def test_a_board_names_what_is_drawn_and_shows_numbers_as_bars():
+    """A bar is as long as its number, in the scale of the others; what is not set has none."""
+    board = answer_board("02a", student="lena")
+    named = {
+        item.text for item in board.draw({"centre back hip": 20.0}).scene.items if isinstance(item, Text)
+    }
+    assert named == {"waist at centre back", "centre back hip"}
+    picture = answer_board("01a", student="lena").draw({"half of the hip": 51.0, "shaping": 13.0})
+    bars = {i.title: i.d[1][1] for i in picture.scene.items if isinstance(i, Stroke)}
+    assert bars == {"half of the hip": 51.0, "shaping": 13.0}
+    texts = [i.text for i in picture.scene.items if isinstance(i, Text)]
+    assert "half of the hip: 51 cm" in texts and "dart mouths: not set" in texts
 
 
 def test_an_exercise_without_measures_to_set_says_so():

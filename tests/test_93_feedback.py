@@ -8,6 +8,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -197,6 +198,82 @@ def test_only_what_was_attempted_is_shown():
     html = check(sheet).html
     assert "centre back hip</text>" in html and "side hip</text>" not in html
     assert "4 cm" in html and "As it should be" in html
+
+
+def _crosses(html: str) -> list[dict[str, tuple[float, float]]]:
+    """Where the cross of each point lies, px, picture by picture."""
+    found = []
+    for picture in html.split("<figure")[1:]:
+        paths = re.findall(r'd="M([\d.]+) ([\d.]+)L([\d.]+) [^"]*"><title>([^<]*)</title>', picture)
+        found.append({name: ((float(x0) + float(x1)) / 2, float(y)) for x0, y, x1, name in paths})
+    return found
+
+
+def test_target_and_own_draft_are_drawn_in_one_scale_and_the_way_between_is_measured():
+    """A hem 10 cm too low stands as far off in the picture as it is; what is right lies as in the target."""
+    sheet = skirt_frame()
+    long = sheet.measure("skirt length")
+    sheet.mark("centre back hem", long + 10, below="waist at centre back")
+    html = check(sheet).html
+    should, own = _crosses(html)
+
+    def way(picture, name):
+        (x0, y0), (x1, y1) = picture["waist at centre back"], picture[name]
+        return x1 - x0, y1 - y0
+
+    assert way(own, "centre front hip") == pytest.approx(way(should, "centre front hip"), abs=0.01)
+    px = way(should, "centre back hem")[1] / long
+    assert way(own, "centre back hem") == pytest.approx((0, px * (long + 10)), abs=0.05)
+    assert ">10 cm</text>" in html.partition("Your draft")[2]
+
+
+@pytest.mark.parametrize("id", ("02a", "02b", "04b", "05b", "07b"))
+def test_every_point_that_was_drawn_has_its_name(id):
+    exercise = exercises()[id]
+    of = exercise.variant("lena")
+    record = exercise.record(of, exercise.reference(of), student="lena")
+    for picture in check(record).html.split("<figure")[1:]:
+        names = set(re.findall(r">([^<]*)</text>", picture))
+        missing = [name for name in record["points"] if name not in names]
+        assert missing == []
+
+
+def test_what_runs_far_away_leaves_the_target_its_size():
+    sheet = skirt_frame()
+    sheet.mark("centre back hem", 900, below="waist at centre back")
+    should, own = _crosses(check(sheet).html)
+    assert should["side hip"][0] - should["centre back hip"][0] > 80
+    assert own["centre back hem"][1] < 600
+
+
+def test_grain_and_notches_are_drawn_on_their_piece():
+    sheet = begin("11a", student="lena")
+    sheet.notch("back skirt", "side seam", 12)
+    sheet.notch("back skirt", "yoke edge", 9, double=True)
+    html = check(sheet).html
+    assert "Your back skirt<" in html
+    assert "your notch of side seam" in html and "your notch of yoke edge" in html
+    sheet = begin("09a", student="lena")
+    sheet.grain("front skirt", (-12, -50), (-12, -20))
+    assert "your grain line" in check(sheet).html
+    assert "<figcaption>Your front skirt</figcaption>" in check(sheet).html
+
+
+def test_a_direction_is_said_as_on_the_sheet():
+    """Up in place of down, left in place of right, a dart's point below its level in place of above."""
+    sheet = begin("03a", student="lena")
+    sheet.mark("nape", sheet.measure("back waist length"), below="waist at centre back")
+    said = [line.text for line in check(sheet).verdict.lines if line.step == "nape"]
+    assert said[0].endswith("Did you go the other way? The step goes up.")
+    sheet = skirt_frame()
+    sheet.mark("side hip", sheet["side hip"].x, left_of="centre back hip")
+    assert "Did you go to the other side? It lies to the right." in str(check(sheet))
+    bodice = exercises()["03b"]
+    of = bodice.variant("lena")
+    record = bodice.record(of, bodice.reference(of), student="lena")
+    x, y = record["points"]["back dart point"]
+    record["points"]["back dart point"] = [x, -y]
+    assert "Did you go the other way? The step goes up." in str(check(record))
 
 
 def test_the_record_goes_into_the_same_output():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from html import escape
 
 from ..draft import Draft
@@ -71,7 +71,7 @@ class Sketch:
         written = []
         for rank, name, at in sorted(self._names, key=lambda entry: entry[0]):
             letters = 1.15 * size if rank == 0 else size
-            places = round_point(name, at, letters, key=rank == 0)
+            places = round_point(name, at, letters, key=rank == 0, off=(0.35, 0.9, 1.6) if rank < 2 else ())
             written.append(taken.write(places, over_lines=rank < 2))
             if rank == 0:
                 written += [taken.write(_beside(*m, letters), over_lines=True) for m in self._measures]
@@ -122,16 +122,24 @@ def _fitted(box: Box, draw: Callable[[float], Sketch]) -> tuple[float, list[Stro
     px = scale(box)
     for _ in range(4):
         items = draw(LETTERS / px).items()
-        left, _, right, _ = join_boxes([box, *map(item_box, items)])
+        left, _, right, _ = _with_room(box, items)
         if (right - left) * px <= WIDEST:
             break
         px *= max(0.97 * WIDEST / ((right - left) * px), 0.6)
     return px, items
 
 
-def _figure(items: Iterable[Stroke | Text], title: str, box: Box, px: float) -> str:
+def _with_room(box: Box, items: Sequence[Stroke | Text]) -> Box:
+    """The box with room round all lettering."""
+    x0, y0, x1, y1 = join_boxes([box, *map(item_box, items)])
+    edge = 0.3 * max((item.size_cm for item in items if isinstance(item, Text)), default=0.0)
+    return x0 - edge, y0 - edge, x1 + edge, y1 + edge
+
+
+def _figure(items: Sequence[Stroke | Text], title: str, box: Box, px: float) -> str:
+    box = _with_room(box, items)
     scene = Scene(tuple(items), title, box)
-    drawn = svg(scene, true_size=False, width=max(round((box[2] - box[0]) * px), 50))
+    drawn = svg(scene, true_size=False, width=max((box[2] - box[0]) * px, 50))
     place = "display:inline-block;vertical-align:top;margin:4px"
     return f"<figure style='{place}'><figcaption>{escape(title)}</figcaption>{drawn}</figure>"
 
