@@ -64,6 +64,7 @@ def test_cell_ids_are_words_and_files_small(path):
         "ids made up by a program"
     )
     assert path.stat().st_size < 500_000
+    assert not [cell["id"] for cell in cells(path) if "execution" in cell["metadata"]], "times of a run"
 
 
 @every_notebook
