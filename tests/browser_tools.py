@@ -14,6 +14,8 @@ import time
 import urllib.request
 from pathlib import Path
 
+import pytest
+
 REPO = Path(__file__).resolve().parent.parent
 FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -25,6 +27,18 @@ BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 def find_browser() -> str | None:
     """Return the path of an installed Chromium, or None."""
     return next((path for name in BROWSERS if (path := shutil.which(name))), None)
+
+
+def needed(what: str) -> None:
+    """Skip where no browser is installed; fail where CI is set. what: 'boards need'."""
+    missing = "" if find_browser() else f"none of {', '.join(BROWSERS)} is installed"
+    try:
+        import jupyterlab  # noqa: F401
+        import playwright  # noqa: F401
+    except ImportError as fault:
+        missing = str(fault)
+    if missing:
+        (pytest.fail if os.environ.get("CI") else pytest.skip)(f"{what} a browser to be tried: {missing}")
 
 
 def free_port() -> int:
@@ -168,14 +182,36 @@ def wait_board(page, count: int = 1):
 def run_cell(page, index: int) -> None:
     """Run one cell and wait until it has run."""
     cell = page.locator(".jp-CodeCell").nth(index)
+    prompt = _watched(cell)
+    cell.locator(".cm-content").click()
+    page.keyboard.press("Control+Enter")  # the button would add a cell after the last one
+    _wait_ran(page, prompt, 30_000)
+
+
+def run_to_the_end(page) -> None:
+    """Run every cell from the top and wait until the last one has run, or one has failed."""
+    prompt = _watched(page.locator(".jp-CodeCell").last)
+    run_all(page)
+    _wait_ran(page, prompt, 60_000)
+
+
+def _watched(cell):
+    """The number beside a cell; it remembers from now on whether the cell was run."""
     prompt = cell.locator(".jp-InputArea-prompt").element_handle()
     prompt.evaluate(
         "e => { e.ran = false; new MutationObserver(() => { e.ran = true; })"
         ".observe(e, {childList: true, characterData: true, subtree: true}); }"
     )
-    cell.locator(".cm-content").click()
-    page.locator("[data-command='notebook:run-cell-and-select-next']").first.click()
-    page.wait_for_function("e => e.ran && !e.innerText.includes('*')", arg=prompt, timeout=30_000)
+    return prompt
+
+
+def _wait_ran(page, prompt, longest: int) -> None:
+    page.wait_for_function("e => e.ran && !e.innerText.includes('*')", arg=prompt, timeout=longest)
+
+
+def write_cell(page, index: int, source: str) -> None:
+    """Put text into a code cell in place of what it holds."""
+    page.locator(".jp-CodeCell").nth(index).locator(".cm-content").fill(source)
 
 
 def save(page) -> None:

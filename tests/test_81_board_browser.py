@@ -5,8 +5,6 @@ Without a browser these tests are skipped on a user's machine; where CI is set t
 
 from __future__ import annotations
 
-import os
-
 import pytest
 
 from tests import browser_tools as tools
@@ -42,16 +40,7 @@ SHOWN = "board => board.dataset.shown"
 
 @pytest.fixture(scope="module")
 def lab():
-    missing = "" if tools.find_browser() else f"none of {', '.join(tools.BROWSERS)} is installed"
-    try:
-        import jupyterlab  # noqa: F401
-        import playwright  # noqa: F401
-    except ImportError as fault:
-        missing = str(fault)
-    if missing:
-        (pytest.fail if os.environ.get("CI") else pytest.skip)(
-            f"boards need a browser to be tried: {missing}"
-        )
+    tools.needed("boards need")
     with tools.Lab() as running:
         yield running
 
