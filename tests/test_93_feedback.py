@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -16,6 +17,7 @@ from patternlib.assess import MIME, begin, check, exercises, judge, load_rubric,
 from patternlib.assess.answer_board import answer_board, board_record
 from patternlib.assess.paper import form, measured
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
+from patternlib.finish import finish
 from patternlib.geometry import Curve, Point
 
 
@@ -257,6 +259,25 @@ def test_grain_and_notches_are_drawn_on_their_piece():
     sheet.grain("front skirt", (-12, -50), (-12, -20))
     assert "your grain line" in check(sheet).html
     assert "<figcaption>Your front skirt</figcaption>" in check(sheet).html
+
+
+def test_a_cut_line_follows_the_allowances_it_was_drawn_with():
+    """An opening of 1 cm in place of 2.5, cut as entered: wrong once, and drawn on the rule's line."""
+    work = exercises()["10a"]
+    of = work.variant("lena")
+    draft = work.reference(of)
+    (piece,) = work.finish(draft, of)
+    edges = tuple(replace(e, allowance=1.0) if e.name == "opening" else e for e in piece.edges)
+    record = work.record(of, draft, student="lena", pieces=[finish(piece.replace(edges=edges))])
+    feedback = check(record)
+    lines = {line.step: line.verdict for line in feedback.verdict.lines if line.verdict != "right"}
+    assert lines == {"back pocket: allowance of opening": "off", "back pocket: cut line": "carried"}
+    own, rule = (
+        re.search(rf'd="([^"]*)"><title>{title}', feedback.html)[1]
+        for title in ("your cut line", "cut line by the rule")
+    )
+    numbers = [[float(n) for n in re.findall(r"[\d.]+", path)] for path in (own, rule)]
+    assert numbers[0] == pytest.approx(numbers[1], abs=0.5)
 
 
 def test_a_direction_is_said_as_on_the_sheet():

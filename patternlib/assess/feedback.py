@@ -17,6 +17,7 @@ from ..operations import Value
 from ..output.items import join_boxes
 from ..piece import Piece
 from .exercise import exercise
+from .finishing import with_allowances
 from .judge import Court, examine
 from .line import Line, Verdict
 from .record import MIME, NotchMark, PieceFinish, Record, read
@@ -203,7 +204,9 @@ def _pieces(record: Record, court: Court) -> str:
     for piece in court.pieces():
         own = record.finish.get(piece.name)
         if own and (len(own.cut_line) >= 3 or own.grain or own.notches):
-            title = f"Your {piece.name}" + (", the rule's cut line dotted" if len(own.cut_line) >= 3 else "")
+            title = f"Your {piece.name}" + (
+                ", the rule's cut line on your allowances dotted" if len(own.cut_line) >= 3 else ""
+            )
             draw = partial(_piece, piece, own)
             pictures.append((title, wider(draw(1.0).box()), draw))
     return figures(pictures)
@@ -214,7 +217,7 @@ def _piece(piece: Piece, own: PieceFinish, size: float) -> Sketch:
     sketch = Sketch(size)
     sketch.draw(edges, "block")
     if len(own.cut_line) >= 3:
-        sketch.line(_ring(piece.cut_line), "target", "cut line by the rule")
+        sketch.line(_ring(with_allowances(piece, own).cut_line), "target", "cut line by the rule")
         sketch.line(_ring(own.cut_line), "own", "your cut line")
     if own.grain:
         sketch.line(_ring(own.grain), "own", "your grain line")

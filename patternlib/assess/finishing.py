@@ -33,6 +33,7 @@ def judge_finish(
     """
     bench = {piece.name: piece for piece in pieces}
     lines: list[Line] = []
+    wide: set[str] = set()
     for asked in work.asked:
         if asked.kind not in _KINDS:
             continue
@@ -40,7 +41,10 @@ def judge_finish(
         weight = rubric.weight(work.id, asked)
         allowed = rubric.tolerance(work.id, asked) if asked.kind in rubric.tolerances else 0.0
         found = _KINDS[asked.kind](asked, bench[asked.piece], own, allowed) if own else None
-        lines.append(_line(asked, found, weight, rubric, astray))
+        line = _line(asked, found, weight, rubric, astray or asked.piece in wide)
+        lines.append(line)
+        if asked.kind == "allowance" and line.verdict == "off":  # the cut line then follows from it
+            wide.add(asked.piece)
     return lines
 
 
@@ -190,7 +194,7 @@ def _cut_line(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> F
     ring = shapely.LinearRing(own.cut_line)
     if not ring.is_simple:
         return Found(None, None, None, "cut-line-crosses")
-    mine = _with_allowances(piece, own)  # the student's own allowances were judged already
+    mine = with_allowances(piece, own)  # the student's own allowances were judged already
     gap = _apart(ring, mine)
     if gap <= allowed:
         return Found(None, None, round(gap, 3))
@@ -205,7 +209,8 @@ def _cut_line(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> F
     return Found(None, None, round(gap, 3), best[0])
 
 
-def _with_allowances(piece: Piece, own: PieceFinish) -> Piece:
+def with_allowances(piece: Piece, own: PieceFinish) -> Piece:
+    """The rule's piece, finished with the student's own allowances (cm) where these can be cut."""
     edges = tuple(
         replace(e, allowance=own.allowances[e.name]) if 0 <= own.allowances.get(e.name, -1) <= 30 else e
         for e in piece.edges
