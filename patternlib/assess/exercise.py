@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 
-from ..draft import Draft, Step
+from ..draft import Draft, Drafting, Step
 from ..errors import unknown
 from ..geometry import Curve, Point
 from ..operations import Value
@@ -181,6 +181,13 @@ def _unmeasured(step: Step, terms: Mapping[str, float], unit: str) -> str:
         text = replace(step, measure=None, source=source, measured_by="").text(unit)
         return re.sub(r"\s+", " ", text.replace("by : ", f"by {source}: "))
     return re.sub(r"\s+", " ", step.text(unit))
+
+
+def note(d: Drafting, of: Variant, *names: str) -> None:
+    """Note a variant's numbers on a draft, under the names a student reads."""
+    numbers = of.numbers()
+    for name in names:
+        d.given(name.replace("_", " "), numbers[name])
 
 
 def ask(

@@ -5,7 +5,7 @@ from functools import lru_cache
 from ...draft import Draft, Drafting
 from ...garments.pinafore import make_pinafore
 from ...geometry import Point
-from ..exercise import Exercise, ask
+from ..exercise import Exercise, ask, note
 from ..variant import Variant
 
 WIDTHS = (140.0, 150.0)
@@ -27,8 +27,7 @@ def on_fold(v: Variant) -> Draft:
     """Front and back of a straight skirt side by side on folded cloth, and the cloth's shrinkage."""
     d = Drafting("what fits on the fold")
     _cloth(d, v)
-    for name in ("hip_girth", "hip_ease", "skirt_length", "hem"):
-        d.given(name.replace("_", " "), v.numbers()[name])
+    note(d, v, "hip_girth", "hip_ease", "skirt_length", "hem")
     d.given("seam allowance", SEAM)
     d.given("test piece", TESTED)
     d.given("test piece, washed", WASHED[int(2 * v.body.hip_girth) % 3])

@@ -3,21 +3,16 @@
 from ...draft import Draft, Drafting
 from ...survey import measures, table
 from ...units import CM_PER_INCH
-from ..exercise import Exercise, ask
+from ..exercise import Exercise, ask, note
 from ..variant import Variant
 
 SIDE = 0.22
 """The side's share of the shaping; darts take the rest (common practice, no source)."""
 
 
-def _note(d: Drafting, v: Variant, *names: str) -> None:
-    for name in names:
-        d.given(name.replace("_", " "), v.numbers()[name])
-
-
 def shares(v: Variant) -> Draft:
     d = Drafting("quarters and halves")
-    _note(d, v, "bust_girth", "waist_girth", "hip_girth", "waist_ease", "hip_ease", "bust_span")
+    note(d, v, "bust_girth", "waist_girth", "hip_girth", "waist_ease", "hip_ease", "bust_span")
     d.sum("quarter of the hip", {"hip girth": 0.25, "hip ease": 0.25}, source="hip / 4 + hip ease / 4")
     d.sum("half of the hip", {"hip girth": 0.5, "hip ease": 0.5}, source="hip / 2 + hip ease / 2")
     d.sum("half of the waist", {"waist girth": 0.5, "waist ease": 0.5}, source="waist / 2 + waist ease / 2")
@@ -35,7 +30,7 @@ def shares(v: Variant) -> Draft:
 
 def plausible(v: Variant) -> Draft:
     d = Drafting("are these measures plausible?")
-    _note(d, v, "bust_girth", "height", "hip_girth", "waist_girth")
+    note(d, v, "bust_girth", "height", "hip_girth", "waist_girth")
     lines = {r["measure"]: r for r in table("survey_regression") if r["sex"] == "women"}
     for name in ("hip_girth", "waist_girth"):
         row = lines[measures()[name].survey]

@@ -1,7 +1,7 @@
 """Lesson 15: a pattern printed at the wrong scale, and how much of it a page carries."""
 
 from ...draft import Draft, Drafting
-from ..exercise import Exercise, ask
+from ..exercise import Exercise, ask, note
 from ..variant import Variant
 
 SQUARE = 10.0
@@ -12,15 +12,10 @@ PAPERS = ((21.0, 29.7), (21.59, 27.94))
 MARGIN, LAP, TRIM, SEAM = 1.0, 1.0, 0.2, 1.0
 
 
-def _given(d: Drafting, v: Variant, *names: str) -> None:
-    for name in names:
-        d.given(name.replace("_", " "), v.numbers()[name])
-
-
 def wrong_scale(v: Variant) -> Draft:
     d = Drafting("a print at the wrong scale")
     d.given("test square, as printed", PRINTED[int(2 * v.body.height) % 3])
-    _given(d, v, "skirt_length", "hip_girth", "hip_ease")
+    note(d, v, "skirt_length", "hip_girth", "hip_ease")
     scale = d["test square, as printed"] / SQUARE
     of = "x the square as printed / 10"
     d.sum("skirt length, as printed", {"skirt length": scale}, source=f"skirt length {of}")
@@ -71,7 +66,7 @@ def on_pages(v: Variant) -> Draft:
         ("seam allowance", SEAM),
     ):  # fmt: skip
         d.given(name, value)
-    _given(d, v, "hip_girth", "hip_ease", "skirt_length", "hem")
+    note(d, v, "hip_girth", "hip_ease", "skirt_length", "hem")
     for name in ("across", "up"):
         d.sum(
             f"a page adds, {name}",

@@ -5,7 +5,7 @@ from functools import lru_cache
 from ...draft import Draft, Drafting
 from ...garments.base import read_style
 from ...garments.pinafore import STYLE, pinafore_plans
-from ..exercise import Exercise, ask
+from ..exercise import Exercise, ask, note
 from ..variant import Variant
 
 
@@ -34,8 +34,7 @@ THICKNESS, TURNED = 0.3, 1.5
 
 def strap_sums(v: Variant) -> Draft:
     d = Drafting("a strap reckoned", back(v))
-    for name in ("fitting", "strap_spread", "turn_back"):
-        d.given(name.replace("_", " "), v.style[name])
+    note(d, v, "fitting", "strap_spread", "turn_back")
     d.given("cloth thickness", THICKNESS)
     d.given("allowance turned twice", TURNED)
     d.sum(

@@ -3,7 +3,7 @@
 from ...body import chart
 from ...draft import Draft, Drafting
 from ...units import CM_PER_INCH
-from ..exercise import Exercise, ask
+from ..exercise import Exercise, ask, note
 from ..variant import Variant
 
 GRADES = (1.0, 1.5, 2.0)
@@ -11,15 +11,10 @@ GRADES = (1.0, 1.5, 2.0)
 STEPS = 5
 
 
-def _note(d: Drafting, v: Variant, *names: str) -> None:
-    for name in names:
-        d.given(name.replace("_", " "), v.numbers()[name])
-
-
 def shared_grade(v: Variant) -> Draft:
     d = Drafting("a girth grade shared out")
     d.given("girth grade", GRADES[int(2 * v.body.waist_girth) % 3] * CM_PER_INCH)
-    _note(d, v, "hip_girth", "hip_ease")
+    note(d, v, "hip_girth", "hip_ease")
     d.sum("girth grows by", {"girth grade": STEPS}, source=f"{STEPS} x the girth grade")
     for name, share in (("half pattern", 2), ("half front", 4)):
         d.sum(f"{name} grows by", {"girth grows by": 1 / share}, source=f"the girth's growth / {share}")
@@ -67,7 +62,7 @@ def from_chart(v: Variant) -> Draft:
     below = [k for k, b in enumerate(sizes) if all(getattr(b, g) <= getattr(v.body, g) for g in girths)]
     k = min(max(below, default=0), len(sizes) - 2)
     size, above = sizes[k], sizes[k + 1]
-    _note(d, v, *girths)
+    note(d, v, *girths)
     for girth in girths:
         what = girth.split("_")[0]
         d.given(f"{what} of the size", getattr(size, girth))
