@@ -16,9 +16,9 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
-from ..notebook import read_notebook
-from ..intake import Refused
-from ..record import RecordError, StepTaken, read
+from ..hand_ins.notebook import read_notebook
+from ..hand_ins.intake import Refused
+from ..tasks.record import RecordError, StepTaken, read
 
 FOLDER = "drafts"
 """Beside the notebook."""

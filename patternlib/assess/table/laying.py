@@ -11,9 +11,9 @@ from ...errors import PatternError, ValueAtFault
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...units import write_length
-from ..exercise import Exercise
-from ..record import StepTaken
-from ..variant import Variant
+from ..tasks.exercise import Exercise
+from ..tasks.record import StepTaken
+from ..tasks.own_numbers import OwnNumbers
 from .bending import bent
 from .measure import MeasureError, Quantity, read_measure
 from .steps import MEASURES, RUNNING_ON, SQUARE_TO, TOWARD, WAYS, inputs, sentence, written
@@ -66,14 +66,14 @@ def _kind_of(name: str) -> str:
     return "angle" if "angle" in name else "length"
 
 
-def numbers_of(work: Exercise, of: Variant) -> dict[str, Quantity]:
+def numbers_of(work: Exercise, of: OwnNumbers) -> dict[str, Quantity]:
     """A student's own numbers, named as they are read: 'hip girth'."""
     return {
         name.replace("_", " "): Quantity(value, _kind_of(name)) for name, value in work.numbers(of).items()
     }
 
 
-def lay(work: Exercise, of: Variant, steps: Sequence[StepTaken]) -> Laid:
+def lay(work: Exercise, of: OwnNumbers, steps: Sequence[StepTaken]) -> Laid:
     """Do the steps in order on what the exercise gives; one that cannot be done stops nothing else."""
     target = work.reference(of)
     given = {name: target[name] for name in work.given(target)}

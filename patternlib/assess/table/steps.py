@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from ..record import StepTaken
+from ..tasks.record import StepTaken
 from .measure import Quantity, uses
 from .verbs import VERBS, Place
 
