@@ -16,8 +16,8 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
-from ..hand_ins.notebook import read_notebook
 from ..hand_ins.intake import Refused
+from ..hand_ins.notebook import read_notebook
 from ..tasks.record import RecordError, StepTaken, read
 
 FOLDER = "drafts"

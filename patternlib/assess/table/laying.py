@@ -12,8 +12,8 @@ from ...geometry import Curve, Point
 from ...operations import Value
 from ...units import write_length
 from ..tasks.exercise import Exercise
-from ..tasks.record import StepTaken
 from ..tasks.own_numbers import OwnNumbers
+from ..tasks.record import StepTaken
 from .bending import bent
 from .measure import MeasureError, Quantity, read_measure
 from .steps import MEASURES, RUNNING_ON, SQUARE_TO, TOWARD, WAYS, inputs, sentence, written

@@ -53,9 +53,7 @@ _COUNTS = {"a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "five": 5, "seven": 
 _PART = re.compile(
     rf"(?:({'|'.join(_COUNTS)}) )?({'|'.join(sorted(_PARTS, key=len, reverse=True))})s?(?: of)?(?![a-z0-9])"
 )
-_NUMBER = re.compile(
-    r"(?:(\d+) +)?(\d+)/(\d+)(?![\d.,]*\d)|(\d+(?:[.,]\d+)?|[.,]\d+)"
-)
+_NUMBER = re.compile(r"(?:(\d+) +)?(\d+)/(\d+)(?![\d.,]*\d)|(\d+(?:[.,]\d+)?|[.,]\d+)")
 _UNITS = {
     "cm": ("cm", "centimetres", "centimetre", "centimeters", "centimeter"),
     "mm": ("mm", "millimetres", "millimetre", "millimeters", "millimeter"),
@@ -163,8 +161,13 @@ def _tokens(text: str, names: Mapping[str, Quantity]) -> Iterator[Token]:
             if unit:
                 at = unit.end()
                 spelt = _SPELT[unit[1]]
-                yield "number", (
-                    Quantity(value, "angle") if spelt == "°" else Quantity(value * _CM[spelt], "length", (spelt,))
+                yield (
+                    "number",
+                    (
+                        Quantity(value, "angle")
+                        if spelt == "°"
+                        else Quantity(value * _CM[spelt], "length", (spelt,))
+                    ),
                 )
             else:
                 yield "number", Quantity(value, "bare")
@@ -226,8 +229,10 @@ class _Reader:
         while True:
             if sign := self._next("×", "÷"):
                 found = (_times if sign == "×" else _over)(found, self.factor())
-            elif found.kind == "bare" and self.left() and (
-                self.left()[0][0] in ("name", "part") or self.left()[0] == ("sign", "(")
+            elif (
+                found.kind == "bare"
+                and self.left()
+                and (self.left()[0][0] in ("name", "part") or self.left()[0] == ("sign", "("))
             ):
                 found = _times(found, self.factor())  # 1/4 hip, 0.22 of (...)
             else:

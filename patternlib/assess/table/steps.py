@@ -69,7 +69,9 @@ def sentence(step: StepTaken, measured: Mapping[str, Quantity], said: Mapping[st
     for optional, parts in VERBS[step.verb].groups():
         if optional and not all(written(step, part) for part in parts if isinstance(part, Place)):
             continue
-        out += "".join(part if isinstance(part, str) else _filled(step, part, measured, said) for part in parts)
+        out += "".join(
+            part if isinstance(part, str) else _filled(step, part, measured, said) for part in parts
+        )
     return out + "."
 
 

@@ -1,0 +1,216 @@
+// The paper: what is given, own work, the step in work with its dimension, and the remarks of a comparison.
+
+import { button, clamp, draw, keepKeys, make } from "./dom.js";
+import { distance, flat, isLine, isPoint, middle, minus, point, unit } from "./geometry.js";
+import { writeLength } from "./measure.js";
+
+const ROOM = 18, TENS = 10;     // cm: room round what is there; the paper grows by whole squares
+const EDGE = 34;                // px kept free round the drawing
+const LETTERS = 12;             // px
+
+export class Paper {
+  constructor(desk, view) {
+    Object.assign(this, { desk, view, k: 8, tx: 0, ty: 0, width: 0, height: 0, fit: true, work: null, shownBox: null });
+    this.el = keepKeys(make("div", { className: "dt-paper", tabIndex: 0 }));
+    this.el.setAttribute("role", "group");
+    this.svg = draw("svg", { class: "dt-svg", role: "img" });
+    this.squares = draw("pattern", { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" }, this.square = draw("path", { class: "dt-square" }));
+    this.layers = Object.fromEntries(["given", "own", "marks", "remarks", "pencil", "names", "hits"].map((name) => [name, draw("g", { class: `dt-${name}` })]));
+    this.svg.append(draw("defs", {}, this.squares), draw("rect", { width: "100%", height: "100%", fill: `url(#dt-squares-${view.id})` }), ...Object.values(this.layers));
+    this.scale = make("div", { className: "dt-scale" });
+    this.tools = make("div", { className: "dt-zoom" }, ...[["+", "Nearer", 1.25], ["−", "Farther", 0.8]].map(([sign, words, by]) => button(sign, () => this.zoom(by), { title: words, ariaLabel: words })),
+      button("All", () => this.showAll(), { title: "Show all of the paper" }));
+    this.card = make("div", { className: "dt-card", hidden: true });
+    this.el.append(this.svg, this.scale, this.tools, this.card);
+    this.el.addEventListener("keydown", (e) => this.key(e));
+    this.el.addEventListener("wheel", (e) => {
+      if (!e.ctrlKey && !e.metaKey) return;
+      e.preventDefault();
+      const box = this.el.getBoundingClientRect();
+      this.zoom(Math.exp(-e.deltaY / 300), e.clientX - box.left, e.clientY - box.top);
+    }, { passive: false });
+    new ResizeObserver(() => this.measure()).observe(this.el);
+  }
+
+  // -- where things are -----------------------------------------------------------------------------------------
+  px(p) { return [this.tx + this.k * p.x, this.ty - this.k * p.y]; }
+  cm(x, y) { return point((x - this.tx) / this.k, (this.ty - y) / this.k); }
+  measure() {
+    const { clientWidth: w, clientHeight: h } = this.el;
+    if (!w || (w === this.width && h === this.height)) return;
+    [this.width, this.height] = [w, h];
+    this.shownBox = null;
+    this.paint();
+  }
+  box() {
+    const places = [];
+    const take = (v) => { if (isPoint(v)) places.push(v); else if (isLine(v)) places.push(...flat(v, 6)); };
+    for (const v of this.desk.on().values()) take(v);
+    if (this.work && this.work.value) take(this.work.value);
+    const given = [...this.desk.given.values()].filter((v) => typeof v !== "number");
+    const xs = places.map((p) => p.x), ys = places.map((p) => p.y);
+    if (!xs.length) return [-ROOM, -ROOM, ROOM, ROOM];
+    let box = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+    if (given.length < 3) {
+      const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
+      box = [Math.min(box[0], cx - ROOM), Math.min(box[1], cy - ROOM), Math.max(box[2], cx + ROOM), Math.max(box[3], cy + ROOM)];
+    }
+    return box.map((v, i) => (i < 2 ? Math.floor((v - 2) / TENS) : Math.ceil((v + 2) / TENS)) * TENS);
+  }
+  place() {
+    if (!this.fit || !this.width) return;
+    const box = this.box();
+    if (this.hold && this.shownBox) return;      // the paper does not move under a hand that pulls
+    if (String(box) === String(this.shownBox)) return;
+    this.shownBox = box;
+    const [x0, y0, x1, y1] = box;
+    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), (this.height - 2 * EDGE) / (y1 - y0));
+    this.tx = (this.width - this.k * (x0 + x1)) / 2;
+    this.ty = (this.height + this.k * (y0 + y1)) / 2;
+  }
+  showAll() { this.fit = true; this.shownBox = null; this.paint(); }
+  zoom(by, x = this.width / 2, y = this.height / 2) {
+    const k = clamp(this.k * by, 0.5, 200), f = k / this.k;
+    this.fit = false;
+    this.tx = x - (x - this.tx) * f; this.ty = y - (y - this.ty) * f; this.k = k;
+    this.paint();
+  }
+  pan(dx, dy) { this.fit = false; this.tx += dx; this.ty += dy; this.paint(); }
+  key(e) {
+    if (e.target !== this.el) return;
+    const way = { ArrowLeft: [40, 0], ArrowRight: [-40, 0], ArrowUp: [0, 40], ArrowDown: [0, -40] }[e.key];
+    if (way) this.pan(...way);
+    else if (e.key === "+" || e.key === "=") this.zoom(1.25);
+    else if (e.key === "-" || e.key === "−") this.zoom(0.8);
+    else if (e.key === "0") this.showAll();
+    else return;
+    e.preventDefault();
+    e.stopPropagation();
+  }
+
+  // -- drawing ----------------------------------------------------------------------------------------------------
+  d(line) {
+    const f = (x, y) => { const [a, b] = this.px({ x, y }); return `${a.toFixed(2)} ${b.toFixed(2)}`; };
+    return line.c.map((s, i) => `${i ? "" : `M${f(s[0], s[1])}`}C${f(s[2], s[3])} ${f(s[4], s[5])} ${f(s[6], s[7])}`).join("");
+  }
+  cross(p, name, size = 5) {
+    const [x, y] = this.px(p);
+    return draw("path", { class: name, d: `M${x - size} ${y}h${2 * size}M${x} ${y - size}v${2 * size}` });
+  }
+  paint() {
+    if (!this.width) return;
+    this.place();
+    const { desk, layers } = this, cm = this.k * (this.k < 5 ? TENS : 1);
+    for (const [k, v] of Object.entries({ width: cm, height: cm, x: this.tx, y: this.ty })) this.squares.setAttribute(k, v);
+    this.square.setAttribute("d", `M${cm} 0H0V${cm}`);
+    this.scale.textContent = `1 square = ${writeLength(this.k < 5 ? TENS : 1, "cm")}`;
+    for (const layer of Object.values(layers)) layer.replaceChildren();
+    const taken = [], names = [];
+    for (const [name, v] of desk.on()) {
+      const given = desk.given.has(name), layer = given ? layers.given : layers.own;
+      const chosen = this.view.chosen === name ? " dt-chosen" : "";
+      if (isLine(v)) {
+        layer.append(draw("path", { class: `dt-line${chosen}`, d: this.d(v) }));
+        layers.hits.append(draw("path", { class: "dt-hit", d: this.d(v) }));
+        if (!given) names.push([name, middleOf(v), 1, chosen]);
+      } else if (isPoint(v)) {
+        (given ? layers.given : layers.marks).append(this.cross(v, `dt-mark${chosen}`, given ? 4 : 5.5));
+        names.push([name, v, given ? 2 : 0, chosen]);
+        const [x, y] = this.px(v);
+        taken.push([x - 4, y - 4, x + 4, y + 4]);
+        layers.hits.append(draw("circle", { class: "dt-hit dt-hitpoint", cx: x, cy: y, r: 22 }));
+      }
+    }
+    this.remark(taken);
+    this.drawPencil(taken);
+    names.sort((a, b) => a[2] - b[2]);
+    for (const [name, at, rank, chosen] of names) this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
+    this.svg.setAttribute("aria-label", this.said());
+  }
+  said() {
+    const own = this.desk.steps.filter((s) => this.desk.values.has(s.name)).map((s) => s.name);
+    const given = [...this.desk.given].filter(([, v]) => typeof v !== "number").map(([name]) => name);
+    return `Drawing paper. Given: ${given.slice(0, 12).join(", ") || "nothing"}. Your own: ${own.join(", ") || "nothing yet"}.`;
+  }
+  name(text, at, className, taken, needed) {
+    // beside its point where there is room; own names in any case
+    const [x, y] = this.px(at), w = text.length * LETTERS * 0.53 + 4, h = LETTERS + 2;
+    if (x < -20 || y < -20 || x > this.width + 20 || y > this.height + 20) return;
+    const places = [];
+    for (const far of needed ? [7, 14, 24] : [7, 13]) {
+      places.push([x + far, y - far + 2, "start"], [x + far, y + far + 6, "start"], [x - far, y - far + 2, "end"], [x - far, y + far + 6, "end"],
+        [x, y - far - 4, "middle"], [x, y + far + h, "middle"]);
+    }
+    const boxed = ([px, py, anchor]) => { const l = anchor === "start" ? px : anchor === "end" ? px - w : px - w / 2; return [l, py - h + 3, l + w, py + 3]; };
+    const free = (b) => b[0] > 2 && b[2] < this.width - 2 && b[1] > 2 && b[3] < this.height - 2 && !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
+    const place = places.find((p) => free(boxed(p))) || (needed && places[0]);
+    if (!place) return;
+    taken.push(boxed(place));
+    this.layers.names.append(draw("text", { x: place[0], y: place[1], "text-anchor": place[2], class: className }, text));
+  }
+
+  // -- the step in work ---------------------------------------------------------------------------------------------
+  pencil(value, step, at) {
+    this.work = { value, step, at };
+    if (!this.width) return;
+    if (this.fit && !this.hold && value !== null && String(this.box()) !== String(this.shownBox)) this.paint();
+    else { this.layers.pencil.replaceChildren(); this.drawPencil(null); }
+  }
+  drawPencil(taken) {
+    const { work, layers } = this;
+    if (!work || !work.step) return;
+    const { value, step } = work, on = this.desk.on(work.at), layer = layers.pencil;
+    const from = step.of.map((n) => on.get(n));
+    for (const p of from) if (isPoint(p)) { const [cx, cy] = this.px(p); layer.append(draw("circle", { class: "dt-ring", cx, cy, r: 8 })); }
+    for (const line of from) if (isLine(line)) layer.append(draw("path", { class: "dt-held", d: this.d(line) }));
+    if (value === null || value === undefined) return;
+    if (isLine(value)) layer.append(draw("path", { class: "dt-pencilline", d: this.d(value) }));
+    const ends = isPoint(value) ? from.filter(isPoint) : [];
+    const measured = ["go", "toward", "square", "square from"].includes(step.verb);
+    ends.forEach((p, i) => { if (!(measured && i === 0)) layer.append(this.ruled(p, value, "dt-guide")); });
+    if (measured) this.dimension(from[0], value, layer);
+    if (step.verb === "measure" && from.length === 2) this.dimension(from[0], from[1], layer);
+    if (isPoint(value)) {
+      layer.append(this.cross(value, "dt-pencilmark", 7));
+      const [x, y] = this.px(value), left = x > this.width * 0.7;
+      layer.append(draw("text", { class: "dt-pencilname", x: x + (left ? -10 : 10), y: y - 10, "text-anchor": left ? "end" : "start" }, step.name || ""));
+      if (taken) taken.push([x - 10, y - 24, x + 90, y + 8]);
+    }
+  }
+  ruled(a, b, className) {
+    const [[x1, y1], [x2, y2]] = [this.px(a), this.px(b)];
+    return draw("line", { class: className, x1, y1, x2, y2 });
+  }
+  dimension(a, b, layer) {
+    if (!isPoint(a) || distance(a, b) < 1e-6) return;
+    const u = unit(minus(b, a)), [x1, y1] = this.px(a), [x2, y2] = this.px(b);
+    layer.append(draw("line", { class: "dt-dimension", x1, y1, x2, y2 }));
+    for (const [[x, y], s] of [[[x1, y1], 1], [[x2, y2], -1]]) {
+      const at = (along, off) => `${x + s * (u.x * along) - u.y * off} ${y - s * (u.y * along) - u.x * off}`;
+      layer.append(draw("path", { class: "dt-arrow", d: `M${at(9, 3.5)}L${x} ${y}L${at(9, -3.5)}` }));
+    }
+    const [mx, my] = this.px(middle(a, b)), level = Math.abs(u.x) > 0.7;
+    layer.append(draw("text", { class: "dt-measure", x: mx + (level ? 0 : 8), y: my + (level ? -7 : 4), "text-anchor": level ? "middle" : "start" }, writeLength(distance(a, b), this.desk.unit)));
+  }
+
+  // -- the comparison -------------------------------------------------------------------------------------------------
+  remark(taken) {
+    const { compared } = this.desk;
+    if (!compared) return;
+    const on = this.desk.on();
+    for (const line of compared.lines) {
+      const v = on.get(line.step);
+      if (v === undefined || typeof v === "number" || line.verdict === "missing") continue;
+      const at = isPoint(v) ? v : middleOf(v), [x, y] = this.px(at), good = line.verdict !== "off";
+      if (!good && Array.isArray(line.want) && isPoint(v)) {
+        const want = point(...line.want);
+        this.layers.remarks.append(this.ruled(v, want, "dt-offby"), this.cross(want, "dt-wanted", 6));
+      }
+      this.layers.remarks.append(draw("circle", { class: good ? "dt-right" : "dt-off", cx: x - 11, cy: y + 11, r: 8 }),
+        draw("text", { class: "dt-sign", x: x - 11, y: y + 15, "text-anchor": "middle" }, good ? "✓" : "✗"));
+      taken.push([x - 20, y + 2, x - 2, y + 20]);
+    }
+  }
+}
+
+const middleOf = (line) => { const places = flat(line, 8); return places[Math.floor(places.length / 2)]; };
