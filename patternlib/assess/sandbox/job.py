@@ -20,19 +20,13 @@ class Job(msgspec.Struct, frozen=True):
     rubric: str = ""
 
 
-class Lines(msgspec.Struct):
-    """What is drawn, flattened, in cm: points by name, and lines as lists of points by name."""
-
-    points: dict[str, tuple[float, float]] = {}
-    lines: dict[str, list[tuple[float, float]]] = {}
-
-
 class Judged(msgspec.Struct):
-    """verdict: as `Verdict.to_dict` gives it, empty where `problem` says why; own, target: what to draw;
-    steps: what each step is for that went wrong."""
+    """verdict: as `Verdict.to_dict` gives it, empty where `problem` says why; picture: the draft over the
+    rule's, HTML of our own making; rule: where the rule has the points that were handed in, cm; steps: what
+    each step is for that went wrong."""
 
     verdict: dict = {}
     problem: str = ""
-    own: Lines = msgspec.field(default_factory=Lines)
-    target: Lines = msgspec.field(default_factory=Lines)
+    picture: str = ""
+    rule: dict[str, tuple[float, float]] = {}
     steps: dict[str, str] = {}
