@@ -38,6 +38,6 @@ def __getattr__(name: str):
     """The parts that are loaded when first used: `patternlib.assess`, `patternlib.boards` and so on."""
     import importlib
 
-    if name in ("assess", "boards", "lay", "making", "moves", "output", "sizes", "units", "walk"):
+    if name in ("assess", "boards", "laying", "making", "moves", "output", "sizes", "units", "walk"):
         return importlib.import_module(f".{name}", __name__)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

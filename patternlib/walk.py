@@ -18,7 +18,7 @@ from itertools import pairwise
 from . import tolerances
 from .geometry import Point
 from .piece import Edge, Notch, Piece, Seam, side_length
-from .piece_check import CLEAR, DESIGNED, Finding, check_piece
+from .piece_check import DESIGNED, NOTCH_TO_CORNER, Finding, check_piece
 from .units import write_length
 
 SEVERITIES = {"error": "must mend", "warning": "look at", "note": "for your notes"}
@@ -219,7 +219,7 @@ def _turnable(by_name, seam: Seam, notches) -> Iterator[Finding]:
     if len(alike) == 1 and ends[0].neighbour.turn != "fold":
         yield Finding(204, "warning", seam.name, own[0][0], length / 2, 0.5,
                       "the notches lie alike from both ends, so the edge can be sewn upside down: move a "
-                      f"notch at least {CLEAR:.0f} cm off the middle.")
+                      f"notch at least {NOTCH_TO_CORNER:.0f} cm off the middle.")
 
 
 # -- joins: both sides in one frame, the seam's end at 0, the seam to the right, the pieces above it

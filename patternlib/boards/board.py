@@ -18,9 +18,11 @@ import traitlets
 from IPython.display import display
 
 from ..errors import PatternError, ValueAtFault, unknown
-from ..output.items import Handle, Scene, item_box, join_boxes
+from ..output.items import Handle, item_box, join_boxes
+from ..output.lettering.taken import PX_TEXT
+from ..output.scene import Scene
 from ..output.styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
-from ..output.svg import PX_TEXT, svg
+from ..output.svg import as_svg
 from .picture import BoardStep, Packer, Picture, difference
 from .slider import Slider
 from .still import StillPicture
@@ -277,7 +279,7 @@ class Board(anywidget.AnyWidget):
             if not isinstance(item, Handle) and item.layer not in self.hidden
         )
         scene = Scene(items, self._shown.title, self._shown.bounds)
-        return svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())
+        return as_svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())
 
     def _still_picture(self) -> StillPicture:
         return StillPicture(self.still(), self.error or self.alt())

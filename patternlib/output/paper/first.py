@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .items import Box, Command, Scene, Stroke, Text, item_box, join_boxes, path_box, text_width
-from .pdf_pen import Pen
-from .styles import LINES, SIZES, Line
+from ..items import Box, Command, Stroke, Text, item_box, join_boxes, path_box, text_width
+from ..scene import Scene
+from ..styles import LINES, SIZES, Line
+from .pen import Pen
 from .tiles import HEAD, MARGIN, Page, Tiling
 
 SQUARE = 10.0

@@ -13,13 +13,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
-from ..errors import ValueAtFault, unknown
-from ..geometry import Point
-from ..geometry.curve import cubic
-from ..units import read_length
-from .items import Box, Command, Handle, Scene, Stroke, Text, item_box, join_boxes, shifted
-from .layout import shelves
-from .styles import SIZES
+from ...errors import ValueAtFault, unknown
+from ...geometry import Point
+from ...geometry.curve import cubic
+from ...units import read_length
+from ..items import Box, Command, Handle, Stroke, Text, item_box, join_boxes, shifted
+from ..layout import shelves
+from ..scene import Scene
+from ..styles import SIZES
 
 MARGIN = 1.0
 """cm that stay blank round every page: few printers reach the edge."""

@@ -12,7 +12,7 @@ from ..geometry import Move, Point
 from ..piece import Piece
 from ..units import CM_PER_INCH, write_length
 from . import engine, rows
-from .parts import Part, as_garments, cloths, parts
+from .parts import Part, as_garments, cloths, parts_to_lay
 from .shapes import Place, Shape, Strip, box, faults, laid_ring, with_room
 
 CM_PER_YARD = 36 * CM_PER_INCH
@@ -187,7 +187,7 @@ def lay(
 
     def made(strip: Strip, seconds: float, changes: int = rows.CHANGES) -> Lay:
         room = strip.closed[0] if strip.closed else strip.width
-        todo = parts(garments, cloth, folds=folds, one_way=one_way, room=room)
+        todo = parts_to_lay(garments, cloth, folds=folds, one_way=one_way, room=room)
         shapes = [part.shape for part in todo]
         places, found_by = pack(shapes, strip, seconds=seconds, seed=seed, changes=changes)
         laid = _laid(todo, places, 0.0 if folds else selvedge)
@@ -217,7 +217,7 @@ def _strips(
         return [Strip(width / 2 - selvedge if folds else width - 2 * selvedge, gap, repeat)]
     half = width / 2
     deep = set()
-    for part in parts(garments, cloth, folds=1, one_way=False, room=0.0):
+    for part in parts_to_lay(garments, cloth, folds=1, one_way=False, room=0.0):
         y = [box(way.ring)[3] for way in part.shape.ways if way.fold]
         deep |= {math.ceil(2 * (min(y) + selvedge) + 1) / 2} if y else set()
     meet = {half / 2} | {max(y, half - y) for y in deep if 2 * selvedge < max(y, half - y) < half - selvedge}

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..body import Body
-from ..errors import ValueAtFault
-from ..geometry import Curve, Point, fair, polyline
-from ..survey import measures
-from ..units import write_length
-from .items import Scene, Stroke, Text, curve_path, item_box, join_boxes, shifted
+from ...body import Body
+from ...errors import ValueAtFault
+from ...geometry import Curve, Point, fair, polyline
+from ...survey import measures
+from ...units import write_length
+from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
+from .base import Scene
 
 APART, LETTER, ROW, TOP = 82.0, 3.9, 14.5, 228.0
 """cm from the middle of the front figure to that of the back; size of lettering; from row to row, far enough

@@ -12,9 +12,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from ..units import MM_PER_CM, POINTS_PER_MM
-from .items import Command, Stroke, Text
-from .styles import LETTERINGS, LINES, Line
+from ...units import MM_PER_CM, POINTS_PER_MM
+from ..items import Command, Stroke, Text
+from ..styles import LETTERINGS, LINES, Line
 
 POINTS = MM_PER_CM * POINTS_PER_MM
 """Points in one cm."""

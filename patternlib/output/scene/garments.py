@@ -1,7 +1,4 @@
-"""Drawings of drafts, pieces and garments as scenes, and what is known of every edge.
-
-A scene is in cm, y up; svg.py and figure.py put it on paper or screen, the boards make it live.
-"""
+"""Drafts, pieces and garments as scenes, and what is known of every edge."""
 
 from __future__ import annotations
 
@@ -9,22 +6,18 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from ..draft import Draft
-from ..errors import ValueAtFault
-from ..garments.base import Garment
-from ..piece import Piece, Seam
-from .items import Box, Handle, Scene, Stroke, Text, item_box, join_boxes, shifted
-from .kept import kept
-from .layout import sheet_width, shelves
-from .lettering import Letters, Room, blocks, letters
+from ...draft import Draft
+from ...errors import ValueAtFault
+from ...garments.base import Garment
+from ...piece import Piece, Seam
+from ..items import Box, Handle, Stroke, Text, item_box, join_boxes, shifted
+from ..kept import keep_results
+from ..layout import sheet_width, shelves
+from ..lettering.sizes import Letters, blocks, letters
+from ..lettering.space import Space
+from .base import Scene
 from .pieces import Sheet, draw_piece
 from .plans import draw_draft, position
-
-__all__ = [
-    "Handle", "Scene", "Stroke", "Text",
-    "draft_scene", "draft_steps", "facts", "garment_scene", "piece_scene", "plan_scene",
-    "sheet_scene", "side_by_side",
-]  # fmt: skip
 
 GAP = 2.0
 """cm between pieces laid side by side."""
@@ -288,11 +281,11 @@ def _test_square(title: str, letters: Letters) -> Sheet:
     a = SQUARE
     d = (("M", 0.0, 0.0), ("L", a, 0.0), ("L", a, a), ("L", 0.0, a), ("Z",))
     sheet.stroke(d, "grain", "marks", "test square", "test square, 10 cm by 10 cm")
-    walls = [(0, 0, a, 0), (a, 0, a, a), (a, a, 0, a), (0, a, 0, 0)]
-    room = Room(walls, ())
+    outline = [(0, 0, a, 0), (a, 0, a, a), (a, a, 0, a), (0, a, 0, 0)]
+    space = Space(outline, ())
     for words in ((title, "test square", "10 cm by 10 cm:", "measure it", "before you cut"), ("10 cm",)):
         for block in blocks(words, words[0], letters):
-            found = [] if sheet.texts else room.place(block)
+            found = [] if sheet.texts else space.place(block)
             sheet.write(found or [])
     sheet.box = (0.0, 0.0, a, a)
     return sheet
@@ -312,12 +305,12 @@ def _unit(unit: str) -> str:
     return unit
 
 
-@kept(16)
+@keep_results(16)
 def _box_round(items: Sequence[Stroke | Text], *, texts: bool) -> Box:
     return join_boxes(item_box(item) for item in items if texts or isinstance(item, Stroke))
 
 
-@kept(16)
+@keep_results(16)
 def _draft_box(draft: Draft) -> Box:
     xs, ys = [], []
     for step in draft.steps:

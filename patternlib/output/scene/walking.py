@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from .. import tolerances
-from ..errors import ValueAtFault, unknown
-from ..garments.base import Garment
-from ..geometry import Curve, Move, Point
-from ..piece import Piece, Seam
-from ..units import write_length
-from .items import Box, Scene, Stroke, Text, curve_path, item_box, join_boxes, moved_path
-from .lettering import letters
-from .plans import Taken
+from ... import tolerances
+from ...errors import ValueAtFault, unknown
+from ...garments.base import Garment
+from ...geometry import Curve, Move, Point
+from ...piece import Piece, Seam
+from ...units import write_length
+from ..items import Box, Stroke, Text, curve_path, item_box, join_boxes, moved_path
+from ..lettering.sizes import letters
+from ..lettering.taken import Taken
+from .base import Scene
 
 TICK = 1.2
 """cm: how far a notch is drawn into its piece."""

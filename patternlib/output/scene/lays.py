@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from ..errors import ValueAtFault
-from ..geometry import Point
-from ..lay import Laid, Lay
-from ..units import write_length
-from .items import Command, Scene, Stroke, Text, item_box, join_boxes
-from .lettering import Room
-from .pieces import arrow
+from ...errors import ValueAtFault
+from ...geometry import Point
+from ...laying import Laid, Lay
+from ...units import write_length
+from ..items import Command, Stroke, Text, item_box, join_boxes
+from ..lettering.space import Space
+from ..signs import arrow
+from .base import Scene
 
 SIZES = (2.4, 1.9, 1.5, 1.2, 0.9)
 """cm of lettering on the cloth, largest first."""
@@ -23,7 +24,7 @@ def lay_scene(lay: Lay, *, unit: str = "cm") -> Scene:
     unit: of written measures, 'cm' or 'in'. Raises ValueAtFault for another unit.
 
     >>> from patternlib import chart, make
-    >>> from patternlib.lay import lay
+    >>> from patternlib.laying import lay
     >>> made = lay(make("pinafore", chart("course").body("12")), width=150, seconds=0)
     >>> lay_scene(made).title
     'main cloth, 150 cm wide, flat'
@@ -80,14 +81,14 @@ def _piece(laid: Laid, one_way: bool, several: bool):
     ring = laid.outline
     around = list(zip(ring, (*ring[1:], ring[0]), strict=True))
     group = f"{laid.name}, size {laid.size}, {laid.copy}" if several else f"{laid.name} {laid.copy}"
-    things = []
+    obstacles = []
     folded = _centre(laid) if laid.on_fold else None
     yield Stroke(open_at_fold(ring, folded), "cut", "cut lines", "", laid.name, group)
     if laid.on_fold or laid.opened:
         p, q = _centre(laid)
         style = "fold" if laid.on_fold else "construct"
         yield Stroke((("M", *p), ("L", *q)), style, "marks", "", "fold" if laid.on_fold else "centre", group)
-        things.append((*p, *q))
+        obstacles.append((*p, *q))
     start, end = _grain(laid)
     way = (end - start).unit()
     size = min(2.0, 0.4 * start.distance(end))
@@ -95,15 +96,15 @@ def _piece(laid: Laid, one_way: bool, several: bool):
     if not (one_way or (laid.piece.grain and laid.piece.grain.one_way)):
         heads += arrow(start, -way, size)
     yield Stroke((("M", *start), ("L", *end), *heads), "grain", "marks", "", "grain line", group)
-    things.append((*start, *end))
-    walls = [(*p, *q) for p, q in around]
-    rooms = [Room(walls, things, angle) for angle in (0.0, 90.0, _lie(ring))]
+    obstacles.append((*start, *end))
+    outline = [(*p, *q) for p, q in around]
+    spaces = [Space(outline, obstacles, angle) for angle in (0.0, 90.0, _lie(ring))]
     notes = [note for note in (f"size {laid.size}" if several else "", _how(laid)) if note]
     for lines in ([name, *notes], [" · ".join([name, *notes])], [name]):
         for size in SIZES[:-1] if len(lines) > 1 else SIZES:
             block = [(line, size if k == 0 else 0.8 * size, "label") for k, line in enumerate(lines)]
-            for room in rooms:
-                found = room.place(block)
+            for space in spaces:
+                found = space.place(block)
                 if found:
                     for t in found:
                         yield Text(t.x, t.y, t.text, t.size, t.anchor, t.angle, "labels", t.style, group)

@@ -13,11 +13,12 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
-from .items import Box, Scene, Stroke, Text, item_box, join_boxes
-from .pdf_first import first_page, first_strip, overlap
-from .pdf_pen import POINTS, Pen, plain
-from .pieces import ROUND
-from .styles import Line
+from ..items import Box, Stroke, Text, item_box, join_boxes
+from ..scene import Scene
+from ..signs import plus, ring
+from ..styles import Line
+from .first import first_page, first_strip, overlap
+from .pen import POINTS, Pen, plain
 from .tiles import LAP, MARGIN, TRIM, Page, Tiling, outlines, read_paper, tile, wanted
 
 CUT_OFF = Line(0.2, (), 120, "#787878", "cut off the strip outside this line")
@@ -38,7 +39,7 @@ ON_FIRST_PAGE = ("key", "test square")
 """Parts of a drawing that the first page shows anyway."""
 
 
-def pdf(
+def as_pdf(
     scene: Scene,
     *,
     paper: str = "a4",
@@ -53,9 +54,10 @@ def pdf(
     the test square, the map of the pages and the key to the lines; large sheets carry these in a strip.
     Raises UnknownName for a paper, piece or layer that does not exist.
 
-    >>> from patternlib.output.scene import Scene, Stroke
+    >>> from patternlib.output.items import Stroke
+    >>> from patternlib.output.scene import Scene
     >>> line = Stroke((("M", 0, 0), ("L", 30, 0)), "cut", "cut lines")
-    >>> pdf(Scene((line,), "a line", (0, 0, 30, 1)))[:5]
+    >>> as_pdf(Scene((line,), "a line", (0, 0, 30, 1)))[:5]
     b'%PDF-'
     """
     if pieces is None:
@@ -66,9 +68,9 @@ def pdf(
 
 
 def save_pdf(scene: Scene, path: str | Path, **options) -> Path:
-    """Write a scene to a PDF file, options as for `pdf`; gives the path."""
+    """Write a scene to a PDF file, options as for `as_pdf`; gives the path."""
     path = Path(path)
-    path.write_bytes(pdf(scene, **options))
+    path.write_bytes(as_pdf(scene, **options))
     return path
 
 
@@ -179,11 +181,4 @@ def _note(pen: Pen, words: str, items: Sequence[Stroke | Text], places: Sequence
 
 def _corner_mark(pen: Pen, x: float, y: float) -> None:
     """A ring with a cross, its middle on the corner where pages meet."""
-    r, h = RING, RING * ROUND
-    d = [
-        ("M", x + r, y), ("C", x + r, y + h, x + h, y + r, x, y + r), 
-        ("C", x - h, y + r, x - r, y + h, x - r, y), ("C", x - r, y - h, x - h, y - r, x, y - r),
-        ("C", x + h, y - r, x + r, y - h, x + r, y), ("Z",),
-        ("M", x - ARM, y), ("L", x + ARM, y), ("M", x, y - ARM), ("L", x, y + ARM),
-    ]  # fmt: skip
-    pen.line(d, MARK)
+    pen.line([*ring(x, y, RING), *plus(x, y, ARM)], MARK)

@@ -6,25 +6,21 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from ..geometry import Move, Point
-from ..piece import Edge, Notch, Piece
-from ..units import write_length
-from .items import Box, Command, Stroke, Text, curve_path, join_boxes, moved_path, text_width
-from .kept import kept
-from .lettering import CLEAR, LEADING, Letters, Piece4, Room, Written, block_width, blocks
+from ...geometry import Move, Point
+from ...piece import Edge, Notch, Piece
+from ...units import write_length
+from ..items import Box, Command, Stroke, Text, curve_path, join_boxes, moved_path, text_width
+from ..kept import keep_results
+from ..lettering.sizes import LEADING, Letters, block_width, blocks
+from ..lettering.space import CLEARANCE, Space, StraightLine, Written, reading_angle
+from ..signs import HEAD, HOLE, arrow, drill_hole
 
 NOTCH = 0.3
 """cm: depth of a notch; never more than half the allowance (common practice, no source)."""
 DOUBLE = 1.0
 """cm between the two marks of a double notch (common practice, no source)."""
-HOLE = 0.25
-"""cm: radius of the ring drawn round a drill hole."""
-HEAD = 0.9
-"""cm: length of an arrow head."""
 COARSE = 0.04
 """cm: how closely the lines that lettering keeps clear of follow their curves."""
-ROUND = 4 / 3 * (math.sqrt(2) - 1)
-"""Handle of the cubic that stands for a quarter of a circle of radius 1 [Riškus 2006, from memory]."""
 
 
 class Sheet:
@@ -34,7 +30,7 @@ class Sheet:
         self.name = name
         self.strokes: list[tuple[Sequence[Command], str, str, str, str]] = []
         self.texts: list[tuple[Written, str]] = []
-        self.things: list[Piece4] = []  # what lettering must keep clear of
+        self.obstacles: list[StraightLine] = []  # what lettering must keep clear of
         self.box: Box = (0.0, 0.0, 0.0, 0.0)
 
     def stroke(self, d: Sequence[Command], style: str, layer: str, id: str = "", title: str = "") -> None:
@@ -43,9 +39,9 @@ class Sheet:
     def write(self, texts: Sequence[Written], layer: str = "labels") -> None:
         for t in texts:
             self.texts.append((t, layer))
-            self.things.extend(_frame(t))
+            self.obstacles.extend(_frame(t))
 
-    @kept(128)
+    @keep_results(128)
     def items(self, dx: float = 0.0, dy: float = 0.0) -> list[Stroke | Text]:
         """The finished drawing moved by (dx, dy)."""
         name = self.name
@@ -58,13 +54,13 @@ class Sheet:
         return out
 
 
-@kept(64)
+@keep_results(64)
 def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> Sheet:
     """Draw a piece with its grain upright."""
     piece = _upright(piece)
     sheet = Sheet(piece.name)
     flats = [edge.curve.flat(COARSE) for edge in piece.edges]
-    walls = [(*p, *q) for flat in flats for p, q in pairwise(flat)]
+    outline = [(*p, *q) for flat in flats for p, q in pairwise(flat)]
     _cut_line(sheet, piece)
     for edge in piece.edges:
         if edge.turn != "fold":
@@ -80,10 +76,10 @@ def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> 
     _insides(sheet, piece)
     for edge in piece.edges:
         if edge.turn == "fold":
-            _bracket(sheet, edge, walls, letters)
-    label = _label(sheet, piece, walls, letters)
+            _bracket(sheet, edge, outline, letters)
+    label = _label(sheet, piece, outline, letters)
     if measures:
-        _measures(sheet, piece, walls, unit, max(0.75 * letters.size, letters.least))
+        _measures(sheet, piece, outline, unit, max(0.75 * letters.size, letters.least))
     around = piece.cut_line or [p for flat in flats for p in flat]
     xs, ys = [p[0] for p in around], [p[1] for p in around]
     sheet.box = join_boxes([(min(xs), min(ys), max(xs), max(ys)), *label])
@@ -200,11 +196,11 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         style = "fold" if mark.style == "fold" else "placement"
         sheet.stroke(curve_path(mark.curve), style, "marks", "", mark.name)
         flat = mark.curve.flat(COARSE)
-        sheet.things.extend((*p, *q) for p, q in pairwise(flat))
+        sheet.obstacles.extend((*p, *q) for p, q in pairwise(flat))
     for hole in piece.drill_holes:
-        sheet.stroke(_hole(*hole.point), "hole", "marks", "", f"drill hole: {hole.purpose}")
+        sheet.stroke(drill_hole(*hole.point), "hole", "marks", "", f"drill hole: {hole.purpose}")
         x, y, r = *hole.point, 1.5 * HOLE
-        sheet.things += [(x - r, y, x + r, y), (x, y - r, x, y + r)]
+        sheet.obstacles += [(x - r, y, x + r, y), (x, y - r, x, y + r)]
     if piece.grain is not None:
         p, q = piece.grain.start, piece.grain.end
         d = [("M", *p), ("L", *q), *arrow(q, (q - p).unit())]
@@ -213,26 +209,10 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         sheet.stroke(d, "grain", "marks", "", "grain line, one way" if piece.grain.one_way else "grain line")
         wide = HEAD * 0.3
         heads = [p.y, p.y + HEAD, q.y - HEAD, q.y]
-        sheet.things += [(*p, *q), *((p.x - wide, y, p.x + wide, y) for y in heads)]
+        sheet.obstacles += [(*p, *q), *((p.x - wide, y, p.x + wide, y) for y in heads)]
 
 
-def arrow(tip: Point, way: Point, size: float = HEAD) -> list[Command]:
-    """An open arrow head whose tip points along `way` (length 1)."""
-    back, side = tip - way * size, way.left() * (size * 0.3)
-    return [("M", *(back + side)), ("L", *tip), ("L", *(back - side))]
-
-
-def _hole(x: float, y: float) -> list[Command]:
-    r, h, c = HOLE, HOLE * ROUND, HOLE * 1.5
-    return [
-        ("M", x + r, y), ("C", x + r, y + h, x + h, y + r, x, y + r),
-        ("C", x - h, y + r, x - r, y + h, x - r, y), ("C", x - r, y - h, x - h, y - r, x, y - r),
-        ("C", x + h, y - r, x + r, y - h, x + r, y), ("Z",),
-        ("M", x - c, y), ("L", x + c, y), ("M", x, y - c), ("L", x, y + c),
-    ]  # fmt: skip
-
-
-def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], letters: Letters) -> None:
+def _bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], letters: Letters) -> None:
     """The bracket that says: lay this edge on the fold of the cloth. Its arrows point at the fold."""
     curve = edge.curve
     way = (curve.end - curve.start).unit()
@@ -244,30 +224,30 @@ def _bracket(sheet: Sheet, edge: Edge, walls: Sequence[Piece4], letters: Letters
     size = min(HEAD, depth * 0.6)
     d = [*_line(p, p + inner, q + inner, q), *arrow(p, -inward, size), *arrow(q, -inward, size)]
     sheet.stroke(d, "grain", "labels", "", "lay this edge on the fold of the cloth")
-    sheet.things += [(*(p + inner), *(q + inner)), (*p, *(p + inner)), (*q, *(q + inner))]
-    angle = readable(way)
-    room = Room(walls, sheet.things, angle)
-    u, v = room.seen(*(middle + inner))
-    side = 1 if room.seen(*(middle + inner + inward))[1] > v else -1
+    sheet.obstacles += [(*(p + inner), *(q + inner)), (*p, *(p + inner)), (*q, *(q + inner))]
+    angle = reading_angle(way)
+    space = Space(outline, sheet.obstacles, angle)
+    u, v = space.seen(*(middle + inner))
+    side = 1 if space.seen(*(middle + inner + inward))[1] > v else -1
     for factor in (0.85, 0.6):
         size = max(factor * letters.size, letters.least)
-        base = v + CLEAR + 0.24 * size if side > 0 else v - CLEAR - 0.8 * size
+        base = v + CLEARANCE + 0.24 * size if side > 0 else v - CLEARANCE - 0.8 * size
         text = "fold" if letters.short else "place on the fold"
-        if room.fits(u, base - 0.22 * size, base + 0.78 * size, text_width(text, size) / 2):
-            sheet.write([Written(*room.back(u, base), text, size, "middle", angle, "label")])
+        if space.fits(u, base - 0.22 * size, base + 0.78 * size, text_width(text, size) / 2):
+            sheet.write([Written(*space.back(u, base), text, size, "middle", angle, "label")])
             return
 
 
-def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters) -> list[Box]:
+def _label(sheet: Sheet, piece: Piece, outline: Sequence[StraightLine], letters: Letters) -> list[Box]:
     """Write the label inside, or where it does not fit, beside the piece; gives the boxes outside."""
     lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
-    level = Room(walls, sheet.things)
-    rooms = [level, Room(walls, sheet.things, 90.0)]
+    level = Space(outline, sheet.obstacles)
+    spaces = [level, Space(outline, sheet.obstacles, 90.0)]
     for block in blocks(lines, piece.name, letters):
-        if len(rooms) == 2 and block[-1][1] < letters.size:  # no room at full size: along the piece
-            rooms.append(Room(walls, sheet.things, _lie(piece)))
-        for room in rooms:
-            found = room.place(block)
+        if len(spaces) == 2 and block[-1][1] < letters.size:  # no room at full size: along the piece
+            spaces.append(Space(outline, sheet.obstacles, _lie(piece)))
+        for space in spaces:
+            found = space.place(block)
             if found:
                 sheet.write(found)
                 return []
@@ -278,10 +258,10 @@ def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters
     left = right + 2.0
     texts = level.written(block, left, y + height / 2, "start")
     sheet.write(texts)
-    inside = Room(walls, ()).gaps(y, y) or [(level.left, level.right)]
+    inside = Space(outline, ()).gaps(y, y) or [(level.left, level.right)]
     tip = Point(inside[-1][1], y)  # to the seam line and no further: lettering may stand behind it
     sheet.stroke(_line((left - 0.3, y), tip), "measure", "labels", "", f"label of {piece.name}")
-    sheet.things.append((left - 0.3, y, *tip))
+    sheet.obstacles.append((left - 0.3, y, *tip))
     width = block_width(block)
     return [(left, y - height / 2, left + width, y + height / 2)]
 
@@ -289,16 +269,10 @@ def _label(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], letters: Letters
 def _lie(piece: Piece) -> float:
     """The direction of text along the piece's longest edge, degrees."""
     longest = max(piece.edges, key=lambda edge: edge.curve.start.distance(edge.curve.end)).curve
-    return readable(longest.end - longest.start)
+    return reading_angle(longest.end - longest.start)
 
 
-def readable(way: Point) -> float:
-    """The angle of a text along a line: read from below or from the right."""
-    angle = way.angle
-    return angle if -89.9 < angle <= 90.1 else angle - math.copysign(180.0, angle)
-
-
-def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, size: float) -> None:
+def _measures(sheet: Sheet, piece: Piece, outline: Sequence[StraightLine], unit: str, size: float) -> None:
     """The length of each edge along its seam line, written inside along the middle of the edge."""
     for edge in piece.edges:
         text = write_length(edge.curve.length, unit)
@@ -308,16 +282,16 @@ def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, si
         for share in (0.5, 0.3, 0.7):
             at = share * edge.curve.length
             p, way = edge.curve.at(at), edge.curve.direction(at)
-            angle = readable(way)
-            room = Room(walls, sheet.things, angle)
-            u, v = room.seen(*p)
-            up = room.seen(*(p + way.left()))[1] > v
+            angle = reading_angle(way)
+            space = Space(outline, sheet.obstacles, angle)
+            u, v = space.seen(*p)
+            up = space.seen(*(p + way.left()))[1] > v
             # a curved edge bends into the strip: step inward until the text is free
             for step in (0.3, 0.5, 0.8, 1.2):
                 base = v + step + 0.22 * size if up else v - step - 0.78 * size
-                if room.fits(u, base - 0.22 * size, base + 0.78 * size, width / 2):
+                if space.fits(u, base - 0.22 * size, base + 0.78 * size, width / 2):
                     sheet.write(
-                        [Written(*room.back(u, base), text, size, "middle", angle, "measure")], "measures"
+                        [Written(*space.back(u, base), text, size, "middle", angle, "measure")], "measures"
                     )
                     break
             else:
@@ -325,7 +299,7 @@ def _measures(sheet: Sheet, piece: Piece, walls: Sequence[Piece4], unit: str, si
             break
 
 
-def _frame(t: Written) -> list[Piece4]:
+def _frame(t: Written) -> list[StraightLine]:
     """Lines through the room of a text, so close that no other text finds a gap between them."""
     c = Text(t.x, t.y, t.text, t.size, t.anchor, t.angle, style=t.style).corners()
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = c

@@ -60,7 +60,9 @@ def as_garments(garments: Garment | Iterable[Garment]) -> tuple[Garment, ...]:
     return found
 
 
-def parts(garments: Sequence[Garment], cloth: str, *, folds: int, one_way: bool, room: float) -> list[Part]:
+def parts_to_lay(
+    garments: Sequence[Garment], cloth: str, *, folds: int, one_way: bool, room: float
+) -> list[Part]:
     """Everything to be laid on one cloth, folded 0, 1 or 2 times; room: cm free across the cloth."""
     known = cloths(garments)
     if cloth not in known:

@@ -9,13 +9,14 @@ from shapely.geometry import LineString, MultiLineString, Polygon, box
 from shapely.geometry import Point as Spot
 from shapely.ops import linemerge
 
-from ..errors import unknown
-from ..garments.base import Garment
-from ..geometry import Curve, Move, Point
-from ..piece import Edge, Piece
-from ..units import write_length
-from .items import Scene, Stroke, Text
-from .lettering import letters
+from ...errors import unknown
+from ...garments.base import Garment
+from ...geometry import Curve, Move, Point
+from ...piece import Edge, Piece
+from ...units import write_length
+from ..items import Stroke, Text
+from ..lettering.sizes import letters
+from .base import Scene
 from .walking import find_seam
 
 REACH = 7.0

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from ..errors import ValueAtFault, unknown
-from ..geometry import Move
-from ..piece import Piece
-from ..sizes import SizeRange
-from .items import Scene, Stroke, Text, curve_path, item_box, join_boxes, shifted
-from .layout import shelves
+from ...errors import ValueAtFault, unknown
+from ...geometry import Move
+from ...piece import Piece
+from ...sizes import SizeRange
+from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
+from ..layout import shelves
+from ..lettering.space import Space
+from ..signs import arrow
+from ..styles import SIZES
+from .base import Scene
 from .lays import open_at_fold
-from .lettering import Room
-from .pieces import arrow
-from .styles import SIZES
 
 GAP = 3.0
 """cm between nests."""
@@ -74,13 +75,13 @@ def _nest(sizes: SizeRange, name: str, at: str | None, lines: str) -> list[Strok
         if ticks:
             items.append(Stroke(tuple(ticks), "notch", f"size {size}", "", f"notches, size {size}", name))
     middle, move = list(nest.values())[len(nest) // 2]
-    things = []
+    obstacles = []
     if middle.grain:
         p, q = move(middle.grain.start), move(middle.grain.end)
         d = [("M", *p), ("L", *q), *arrow(q, (q - p).unit())]
         d += [] if middle.grain.one_way else arrow(p, (p - q).unit())
         items.append(Stroke(tuple(d), "grain", "marks", "", "grain line", name))
-        things = [(*p, *q)]
+        obstacles = [(*p, *q)]
     for edge in middle.edges:
         if edge.turn == "fold":
             items.append(
@@ -89,7 +90,7 @@ def _nest(sizes: SizeRange, name: str, at: str | None, lines: str) -> list[Strok
     cross = (("M", -0.6, 0.0), ("L", 0.6, 0.0), ("M", 0.0, -0.6), ("L", 0.0, 0.6))
     items.append(Stroke(cross, "construct", "marks", "", "all sizes lie on one another here", name))
     smallest, move = next(iter(nest.values()))
-    return [*items, *_label(name, smallest, move, list(nest), things)]
+    return [*items, *_label(name, smallest, move, list(nest), obstacles)]
 
 
 def _outline(piece: Piece, move: Move, lines: str):
@@ -118,14 +119,14 @@ def _tick(piece: Piece, notch, move: Move, lines: str):
         yield ("L", *move(p + out * far))
 
 
-def _label(name: str, piece: Piece, move: Move, sizes: list[str], things) -> list[Text]:
+def _label(name: str, piece: Piece, move: Move, sizes: list[str], obstacles) -> list[Text]:
     ring = [move(p) for p in piece.outline.flat(0.05)]
-    walls = [(*p, *q) for p, q in zip(ring, [*ring[1:], ring[0]], strict=True)]
+    outline = [(*p, *q) for p, q in zip(ring, [*ring[1:], ring[0]], strict=True)]
     said = f"sizes {sizes[0]} to {sizes[-1]}"
     for size in (1.3 * TEXT, TEXT, 0.7 * TEXT):
         for lines in ([(name, size, "heading"), (said, 0.8 * size, "label")], [(name, size, "heading")]):
             for angle in (0.0, 90.0):
-                found = Room(walls, things, angle).place(lines)
+                found = Space(outline, obstacles, angle).place(lines)
                 if found:
                     return [Text(*t[:6], "labels", t.style, name) for t in found]
     box = min(p.x for p in ring), min(p.y for p in ring)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from ..errors import ValueAtFault
-from ..geometry import Curve, Outline, Point
-from ..units import write_length
-from .items import Box, Scene, Stroke, Text, curve_path, item_box, join_boxes
-from .lettering import letters
-from .plans import Taken, coarse, cross, round_point
+from ...errors import ValueAtFault
+from ...geometry import Curve, Outline, Point
+from ...units import write_length
+from ..items import Box, Stroke, Text, curve_path, item_box, join_boxes
+from ..lettering.sizes import letters
+from ..lettering.taken import Taken, coarse, round_point
+from ..signs import cross
+from .base import Scene
 
 TALL = 0.8
 """A whole sheet on a screen is at most this much of its width high, so that it is seen at one glance."""

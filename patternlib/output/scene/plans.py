@@ -2,88 +2,20 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
-from itertools import pairwise
 
-from ..draft import Draft, Step
-from ..geometry import Curve, Point
-from ..geometry.offset import offset
-from ..units import write_length
-from .items import Stroke, Text, curve_path, text_width
-from .kept import kept
-from .pieces import arrow, readable
+from ...draft import Draft, Step
+from ...geometry import Curve, Point
+from ...geometry.offset import offset
+from ...units import write_length
+from ..items import Stroke, Text, curve_path, text_width
+from ..kept import keep_results
+from ..lettering.space import reading_angle
+from ..lettering.taken import Taken, coarse, round_point
+from ..signs import arrow, cross, layer
 
-CROSS = 0.25
-"""cm: half the size of the cross drawn at a point."""
-COARSE = 0.05
-"""cm: how closely the lines that lettering keeps clear of follow their curves."""
 AWAY = 0.9
 """cm between a dimension line and what it measures."""
-
-
-class Taken:
-    """The small squares of the sheet that are written or drawn on already."""
-
-    def __init__(self, cell: float):
-        self.cell = cell
-        self.drawn: set[tuple[int, int]] = set()
-        self.written: set[tuple[int, int]] = set()
-
-    def draw(self, points: Sequence) -> None:
-        cell, drawn = self.cell, self.drawn
-        for (x0, y0), (x1, y1) in pairwise(points):
-            n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
-            for k in range(n + 1):
-                drawn.add(
-                    (math.floor((x0 + (x1 - x0) * k / n) / cell), math.floor((y0 + (y1 - y0) * k / n) / cell))
-                )
-
-    def cells(self, text: Text) -> set[tuple[int, int]]:
-        """The squares a text covers."""
-        (x0, y0), (x1, y1), (_, y2), (x3, y3) = text.corners()
-        cell = self.cell
-        if not text.angle:
-            columns = range(math.floor(x0 / cell), math.floor(x1 / cell) + 1)
-            return {(i, j) for j in range(math.floor(y0 / cell), math.floor(y2 / cell) + 1) for i in columns}
-        along = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
-        up = max(1, math.ceil(math.hypot(x3 - x0, y3 - y0) / (0.6 * cell)))
-        return {
-            (
-                math.floor((x0 + (x1 - x0) * i / along + (x3 - x0) * j / up) / cell),
-                math.floor((y0 + (y1 - y0) * i / along + (y3 - y0) * j / up) / cell),
-            )
-            for i in range(along + 1)
-            for j in range(up + 1)
-        }
-
-    def write(self, candidates: Iterable[Text], *, over_lines: bool = False) -> Text | None:
-        """The first text that covers no other text, and no line unless `over_lines`; it is then taken."""
-        second = None
-        for text in candidates:
-            cells = self.cells(text)
-            if cells & self.written:
-                continue
-            if not cells & self.drawn:
-                self.written |= cells
-                return text
-            second = second or (text, cells)
-        if over_lines and second:
-            self.written |= second[1]
-            return second[0]
-        return None
-
-
-def layer(style: str) -> str:
-    """The layer a line of a draft lies on."""
-    return "blocks" if style == "block" else "plan"
-
-
-@lru_cache(maxsize=4096)
-def coarse(curve: Curve) -> tuple[Point, ...]:
-    """A curve as the few points that lettering keeps clear of."""
-    return tuple(curve.flat(COARSE))
 
 
 def position(draft: Draft, upto: int | str | None) -> int | None:
@@ -108,7 +40,7 @@ def _corners(lines: Iterable[Curve]) -> set[tuple[float, float]]:
     return {spot for spot, (first, *more) in ways.items() if any(abs(first.cross(w)) > 0.1 for w in more)}
 
 
-@kept(16)
+@keep_results(16)
 def draw_draft(
     draft: Draft,
     *,
@@ -166,30 +98,6 @@ def draw_draft(
     return out
 
 
-def cross(at: Point, style: str, of: str, name: str) -> Stroke:
-    """The cross at a point; of: the style whose layer it lies on."""
-    x, y = at
-    d = (("M", x - CROSS, y), ("L", x + CROSS, y), ("M", x, y - CROSS), ("L", x, y + CROSS))
-    return Stroke(d, style, layer(of), "", name)
-
-
-def round_point(
-    name: str, at: Point, size: float, *, key: bool = False, off: Sequence[float] = ()
-) -> Iterable[Text]:
-    """Places for a point's name, the best first; off: how far from it, in sizes."""
-    x, y = at
-    style = "point shown" if key else "point"
-    for far in off or ((0.35, 0.9) if not key else (0.35, 0.9, 1.6)):
-        gap = far * size + CROSS * 0.6
-        below = gap + 0.7 * size
-        for dx, dy, anchor in (
-            (gap, gap, "start"), (-gap, gap, "end"), (gap, -below, "start"), (-gap, -below, "end"),
-            (gap + CROSS, -0.3 * size, "start"), (-gap - CROSS, -0.3 * size, "end"),
-            (0.0, gap + CROSS, "middle"), (0.0, -below - CROSS, "middle"),
-        ):  # fmt: skip
-            yield Text(x + dx, y + dy, name, size, anchor, 0.0, "labels", style)
-
-
 def _measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) -> list[Stroke | Text]:
     """Dimension lines of one step: the straight measure, the walked measure, or the length of a line."""
     first = draft[step.inputs[0]] if step.inputs else None
@@ -241,7 +149,7 @@ def _dimension(
     k = max(1, len(line) // 2)
     way = (line[k] - line[k - 1]).unit()
     out = way.right()
-    angle = readable(way)
+    angle = reading_angle(way)
     up = Point(1, 0).turned(angle).left()
     half = text_width(text, size) / 2
 
