@@ -37,7 +37,7 @@ _PER_UNIT = {"cm": 1.0, "mm": 0.1, "m": 100.0, "in": CM_PER_INCH, "ft": 12 * CM_
 _GLYPHS = dict(zip("½¼¾⅛⅜⅝⅞⅓⅔", ["1/2", "1/4", "3/4", "1/8", "3/8", "5/8", "7/8", "1/3", "2/3"], strict=True))
 _NUMBER = (
     r"(?:(?:(?P<whole{0}>[0-9]+)[ -]+)?(?P<top{0}>[0-9]+) ?/ ?(?P<bottom{0}>[0-9]+)"
-    r"|(?P<plain{0}>[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+))"
+    r"|(?P<plain{0}>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))"
 )
 _NAMES = "|".join(re.escape(s) for s in sorted(_UNIT, key=len, reverse=True))
 _ONE = re.compile(rf"(?P<sign>[+-]?) ?{_NUMBER.format(1)} ?(?P<unit1>{_NAMES})?")
@@ -138,23 +138,26 @@ def _finite(value: Real, name: str) -> float:
 
 
 def _plain(text: str) -> str:
-    """The text in lower case, with vulgar fractions spelt out and one kind of blank, minus and slash."""
+    """The text in lower case, with vulgar fractions written out and one kind of blank, minus and slash.
+
+    A sign that a board puts before a rounded number of inches is left out.
+    """
     for glyph, fraction in _GLYPHS.items():
         text = text.replace(glyph, f" {fraction}")
-    text = text.replace("−", "-").replace("–", "-").replace("\u2044", "/")
+    text = text.strip().removeprefix("≈").replace("−", "-").replace("–", "-").replace("\u2044", "/")
     return re.sub(r"^([+-]) ", r"\1", re.sub(r"\s+", " ", text.casefold()).strip())
 
 
 def _number(part: dict[str, str | None], n: int, text: str, name: str) -> float:
     plain = part[f"plain{n}"]
     if plain:
-        if re.fullmatch(r"[0-9]{1,3},[0-9]{3}", plain):
+        if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", plain):
             advice = "Leave out a comma for thousands; write decimals with a point."
             raise ValueAtFault(name, repr(text), "can be read in two ways", advice)
         return float(plain.replace(",", "."))
     top, bottom = int(part[f"top{n}"]), int(part[f"bottom{n}"])
     if bottom == 0:
-        raise ValueAtFault(name, repr(text), "divides by nought", "Write a fraction such as 7/8 in.")
+        raise ValueAtFault(name, repr(text), "divides by zero", "Write a fraction such as 7/8 in.")
     return int(part[f"whole{n}"] or 0) + top / bottom
 
 
