@@ -43,6 +43,10 @@ _NAMES = "|".join(re.escape(s) for s in sorted(_UNIT, key=len, reverse=True))
 _ONE = re.compile(rf"(?P<sign>[+-]?) ?{_NUMBER.format(1)} ?(?P<unit1>{_NAMES})?")
 # As _ONE, but its unit must be there, and a second number with a unit follows.
 _TWO = re.compile(rf"{_ONE.pattern[:-1]} ?{_NUMBER.format(2)} ?(?P<unit2>{_NAMES})")
+_IN_TEXT = re.compile(
+    r"(?<![\d.])(?P<first>\d+(?:\.\d+)?)(?:(?P<between> (?:and|to|or) )(?P<second>\d+(?:\.\d+)?))? cm\b"
+    r"(?P<side> or (?:less|more)\b)?"
+)
 _HELP = "Write it as 62, 62 cm, 620 mm or 24 1/2 in."
 
 
@@ -116,6 +120,35 @@ def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, pa
         if "." in text:
             text = text.rstrip("0").rstrip(".")
     return f"{'-' if cm < 0 and text != '0' else ''}{text} {unit}"
+
+
+def in_unit(text: str, unit: str) -> str:
+    """Give a text with the lengths that it writes in cm in another unit, "cm" or "in".
+
+    A limit ("... cm or less", "... cm or more") goes to the nearest eighth that is still allowed.
+
+    >>> in_unit("It is 2.54 cm too long. Take 11.6 cm or less, or between 20 and 25.4 cm.", "in")
+    'It is 1 in too long. Take 4 1/2 in or less, or between 7 7/8 and 10 in.'
+    """
+    return text if unit == "cm" else _IN_TEXT.sub(_in_inches, text)
+
+
+def _in_inches(found: re.Match[str]) -> str:
+    second, side = found["second"], found["side"]
+    if side:
+        eighths = float(second or found["first"]) / CM_PER_INCH * 8
+        allowed = math.floor(eighths + 1e-6) if side.endswith("less") else math.ceil(eighths - 1e-6)
+        last = write_length(allowed * CM_PER_INCH / 8, "in", parts=8)
+    else:
+        last = _some_inches(second or found["first"])
+    first = _some_inches(found["first"]).removesuffix(" in") + found["between"] if second else ""
+    return f"{first}{last}{side or ''}"
+
+
+def _some_inches(cm: str) -> str:
+    """Inches to the sixteenth; what is smaller is not said to be nothing."""
+    text = write_length(float(cm), "in")
+    return "under 1/16 in" if text == "0 in" and float(cm) else text
 
 
 def shown(value: object) -> str:

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
-from patternlib.units import CM_PER_INCH, MM_PER_CM, POINTS_PER_MM, UNITS, read_length, write_length
+from patternlib.units import CM_PER_INCH, MM_PER_CM, POINTS_PER_MM, UNITS, in_unit, read_length, write_length
 
 SPELLINGS = json.loads((Path(__file__).parent / "data" / "length_spellings.json").read_text(encoding="utf-8"))
 """[text, unit of a bare number, cm or why it is refused]; the page's reader is held to the same table."""
@@ -129,6 +129,28 @@ def test_any_text_is_read_or_refused(text):
         assert math.isfinite(read_length(text))
     except PatternError as fault:
         assert str(fault)
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("Take 5.08 cm off, 3 degrees.", "Take 2 in off, 3 degrees."),
+        ("between 2.54 and 25.4 cm", "between 1 and 10 in"),
+        ("from 2.54 to 5 cm", "from 1 to 1 15/16 in"),
+        ("Take 11.6 cm or less.", "Take 4 1/2 in or less."),  # 4 9/16 in would be more than is allowed
+        ("Take 14.9 cm or more, or a lower rise.", "Take 5 7/8 in or more, or a lower rise."),
+        ("Take 14.95 cm or more.", "Take 6 in or more."),
+        ("Take 5.08 cm or less, 2.54 cm or more.", "Take 2 in or less, 1 in or more."),
+        ("it is 0.05 cm too short", "it is under 1/16 in too short"),
+        ("0 cm apart", "0 in apart"),
+        ("a 2.5 cm hem and 12 cmx", "a 1 in hem and 12 cmx"),
+        ("7 of 20 are estimated", "7 of 20 are estimated"),
+    ],
+)
+def test_lengths_in_a_text_are_turned_into_inches_and_advice_is_never_too_large(text, inches):
+    """2.54 cm are one inch [NIST SP 811]; a limit is rounded to the side that is allowed."""
+    assert in_unit(text, "in") == inches
+    assert in_unit(text, "cm") == text
 
 
 @pytest.mark.parametrize("options", [{"decimals": 3}, {"parts": 10}])
