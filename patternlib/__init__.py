@@ -12,6 +12,8 @@ from .draft import Draft, Drafting, Step
 from .errors import GeometryError, PatternError, UnknownName, ValueAtFault
 from .garments import garment_names, make, style_values
 
+__version__ = "0.2.0"
+
 __all__ = [
     "Body",
     "Draft",
@@ -23,6 +25,7 @@ __all__ = [
     "Step",
     "UnknownName",
     "ValueAtFault",
+    "__version__",
     "bodice_block",
     "chart",
     "garment_names",
