@@ -12,6 +12,8 @@ from .draft import Draft, Drafting, Step
 from .errors import GeometryError, PatternError, UnknownName, ValueAtFault
 from .garments import garment_names, make, style_values
 
+__version__ = "0.2.0"
+
 __all__ = [
     "Body",
     "Draft",
@@ -23,6 +25,7 @@ __all__ = [
     "Step",
     "UnknownName",
     "ValueAtFault",
+    "__version__",
     "bodice_block",
     "chart",
     "garment_names",
@@ -38,6 +41,6 @@ def __getattr__(name: str):
     """The parts that are loaded when first used: `patternlib.assess`, `patternlib.boards` and so on."""
     import importlib
 
-    if name in ("assess", "boards", "lay", "making", "moves", "output", "sizes", "units", "walk"):
+    if name in ("assess", "boards", "laying", "making", "moves", "output", "sizes", "units", "walk"):
         return importlib.import_module(f".{name}", __name__)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -17,8 +17,8 @@ import sys
 import time
 from collections.abc import Iterator
 
-from ..judging.job import SOURCE
 from . import limits
+from .job import SOURCE
 
 SECONDS = 15.0
 """A notebook may take this long by the clock; its processor time is limited more tightly."""

@@ -17,8 +17,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ...errors import PatternError
-from ..judging.job import SOURCE
 from . import parent
+from .job import SOURCE
 
 START = 60.0
 """seconds that a warm parent may take to import the libraries."""

@@ -1,32 +1,17 @@
-// Small helpers for elements of the page.
+// Small helpers for elements of the table's page.
 
-const SVG = "http://www.w3.org/2000/svg";
+import { control, draw as element } from "../../../boards/page/elements.js";
 
 export const clamp = (v, low, high) => Math.min(Math.max(v, low), high);
 
-export function make(tag, props = {}, ...inside) {
-  const node = document.createElement(tag);
-  for (const [k, v] of Object.entries(props)) {
-    if (v === undefined || v === null) continue;
-    if (k in node && k !== "list") node[k] = v; else node.setAttribute(k, v);
-  }
-  node.append(...inside);
-  return node;
-}
-
-export function draw(tag, attrs = {}, ...inside) {
-  const node = document.createElementNS(SVG, tag);
-  for (const [k, v] of Object.entries(attrs)) node.setAttribute(k, v);
-  node.append(...inside);
-  return node;
-}
-
-// The notebook takes single keys for its own commands unless the very control in use keeps them.
-export function keepKeys(node) {
-  node.setAttribute("data-lm-suppress-shortcuts", "true");
-  return node;
-}
-
+/** A button that keeps its keys from the notebook. */
 export function button(words, act, props = {}) {
-  return keepKeys(make("button", { type: "button", onclick: act, ...props }, words));
+  return control("button", { type: "button", onclick: act, ...props }, words);
+}
+
+/** An SVG element with its attributes and what is inside it. */
+export function draw(tag, attrs = {}, ...inside) {
+  const node = element(tag, attrs);
+  node.append(...inside);
+  return node;
 }

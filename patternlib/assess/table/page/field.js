@@ -1,6 +1,6 @@
 // One place of the sentence: a box to write in, and what can be tapped to fill it.
 
-import { keepKeys, make } from "./dom.js";
+import { control, make } from "../../../boards/page/elements.js";
 import { kindOf } from "./geometry.js";
 import { MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD } from "./sentences.js";
 
@@ -21,7 +21,7 @@ export class Field {
     Object.assign(this, { sentence, place, kind: place.kind, optional: !!place.optional });
     this.many = this.kind === "points" || this.kind === "lines";
     this.chosen = [];           // names, where there may be many
-    const input = this.input = keepKeys(make("input", { type: "text", className: "dt-field", autocomplete: "off", spellcheck: false }));
+    const input = this.input = (control("input", { type: "text", className: "dt-field", autocomplete: "off", spellcheck: false }));
     input.placeholder = EMPTY[this.kind];
     const label = LABELS[this.kind], words = (before || "").replace(/[^\p{L} -]/gu, " ").trim();
     input.setAttribute("aria-label", words && this.kind !== "verb" ? `${label}: ${words} …` : label);

@@ -1,9 +1,9 @@
 // The drafting table. Python gives the exercise, keeps the steps and draws curves; the page does the rest.
 
-import { button, make } from "./dom.js";
+import { make } from "../../../boards/page/elements.js";
+import { button } from "./dom.js";
 import { Desk } from "./desk.js";
 import { Hand } from "./hand.js";
-import { CSS } from "./looks.js";
 import { AskedFor, Numbers, Steps } from "./panels.js";
 import { Paper } from "./paper.js";
 import { Sentence } from "./sentence.js";
@@ -96,17 +96,10 @@ class View {
   }
 }
 
-function dress() {
-  let sheet = document.getElementById("draft-table-style");
-  if (!sheet) document.head.append(sheet = make("style", { id: "draft-table-style" }));
-  if (sheet.textContent !== CSS) sheet.textContent = CSS;
-}
-
 const desks = new WeakMap();
 
 export default {
   render({ model, el }) {
-    dress();
     if (!desks.has(model)) desks.set(model, new Desk(model));
     const view = new View(desks.get(model), el);
     return () => view.remove();

@@ -1,6 +1,6 @@
 // The strip under the sentence: what fits the place that waits, to be tapped or reached with the arrow keys.
 
-import { keepKeys, make } from "./dom.js";
+import { control, make } from "../../../boards/page/elements.js";
 
 const PAD = ["7", "8", "9", "÷", "(", "4", "5", "6", "×", ")", "1", "2", "3", "−", "⌫", "0", ",", "1/2", "+", "°"];
 const MOST = 60;
@@ -17,7 +17,7 @@ export class Offers {
     this.pad.setAttribute("role", "group");
     this.pad.setAttribute("aria-label", "Digits and signs");
     for (const sign of PAD) {
-      const key = keepKeys(make("button", { type: "button", tabIndex: -1 }, sign));
+      const key = (control("button", { type: "button", tabIndex: -1 }, sign));
       if (sign === "⌫") key.setAttribute("aria-label", "rub out the last letter");
       key.addEventListener("pointerdown", (e) => e.preventDefault());   // the place keeps the focus
       key.addEventListener("click", () => this.sentence.press(sign));

@@ -1,6 +1,7 @@
 // Beside the paper: own numbers, what is asked, and the list of steps.
 
-import { button, keepKeys, make } from "./dom.js";
+import { control, make } from "../../../boards/page/elements.js";
+import { button } from "./dom.js";
 import { writeLength, writeQuantity } from "./measure.js";
 
 const SHARES = [[1, ""], [2, "half"], [4, "quarter"], [8, "eighth"]];
@@ -9,7 +10,7 @@ export class Numbers {
   constructor(desk, view) {
     Object.assign(this, { desk, view });
     this.body = make("div", { className: "dt-numbers" });
-    this.unit = keepKeys(make("select", { onchange: () => desk.keepUnit(this.unit.value) }, ...["cm", "in"].map((u) => make("option", { value: u }, u === "in" ? "inches" : "cm"))));
+    this.unit = (control("select", { onchange: () => desk.keepUnit(this.unit.value) }, ...["cm", "in"].map((u) => make("option", { value: u }, u === "in" ? "inches" : "cm"))));
     this.unit.setAttribute("aria-label", "Unit of lengths");
     this.el = make("section", { className: "dt-panel" }, make("div", { className: "dt-panelhead" }, make("h4", {}, "Your numbers"), this.unit), this.body);
     this.el.setAttribute("aria-label", "Your numbers");
@@ -24,7 +25,7 @@ export class Numbers {
     const parts = [this.table(own)];
     const noted = this.noted();
     if (noted.length) parts.push(make("h5", {}, "On the paper"), this.table(noted));
-    if (rest.length) parts.push(keepKeys(make("details", {}, make("summary", {}, "All other measures"), this.table(rest))));
+    if (rest.length) parts.push((control("details", {}, make("summary", {}, "All other measures"), this.table(rest))));
     this.body.replaceChildren(...parts);
   }
   noted() {

@@ -1,6 +1,7 @@
 // The paper: what is given, own work, the step in work with its dimension, and the remarks of a comparison.
 
-import { button, clamp, draw, keepKeys, make } from "./dom.js";
+import { control, make } from "../../../boards/page/elements.js";
+import { button, clamp, draw } from "./dom.js";
 import { distance, flat, isLine, isPoint, middle, minus, point, unit } from "./geometry.js";
 import { writeLength } from "./measure.js";
 
@@ -11,7 +12,7 @@ const LETTERS = 12;             // px
 export class Paper {
   constructor(desk, view) {
     Object.assign(this, { desk, view, k: 8, tx: 0, ty: 0, width: 0, height: 0, fit: true, work: null, shownBox: null });
-    this.el = keepKeys(make("div", { className: "dt-paper", tabIndex: 0 }));
+    this.el = (control("div", { className: "dt-paper", tabIndex: 0 }));
     this.el.setAttribute("role", "group");
     this.svg = draw("svg", { class: "dt-svg", role: "img" });
     this.squares = draw("pattern", { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" }, this.square = draw("path", { class: "dt-square" }));

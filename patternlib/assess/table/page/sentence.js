@@ -1,6 +1,7 @@
 // The sentence in work: its places, what is still empty, and setting the step.
 
-import { button, make } from "./dom.js";
+import { make } from "../../../boards/page/elements.js";
+import { button } from "./dom.js";
 import { kindOf } from "./geometry.js";
 import { MeasureError, readMeasure, writeQuantity } from "./measure.js";
 import { MEASURES, TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";

@@ -5,7 +5,9 @@ import { readMeasure, usesOf, writeQuantity } from "./measure.js";
 export const TAKEN = ["point", "line", "thing", "points", "lines"];
 export const MEASURES = ["length", "signed", "angle", "share", "number", "bend"];
 const WANTED = { signed: "length", bend: "length" };
-export const SQUARE_TO = "square to ", RUNNING_ON = "running on from ", TOWARD = "toward ";
+export const SQUARE_TO = "square to ";
+export const RUNNING_ON = "running on from ";
+export const TOWARD = "toward ";
 const STARTS = [SQUARE_TO, RUNNING_ON, TOWARD];
 export const wayOf = (text) => STARTS.find((start) => text.startsWith(start));
 
