@@ -35,13 +35,12 @@ def table_step(draft: Draft, step: Step) -> StepTaken:
     measure = step.measured_by or ("" if step.measure is None else _written(step))
     options = step.options
     if step.op == "go":
-        way = options["way"]
-        of, more["way"] = of[:1], way if way in WAYS else f"at {way if isinstance(way, str) else _number(way)}"
+        of, more["way"] = of[:1], _bearing(options["way"])
     elif step.op == "middle":
         verb, measure = "share", "half"
     elif step.op == "curve":
         of = of[: options["points"]]
-        more = {place: _bearing(options.get(key)) for key, place in (("start", "leaving"), ("end", "arriving"))}
+        more = {"leaving": _bearing(options.get("start")), "arriving": _bearing(options.get("end"))}
     elif step.op in ("square", "parallel"):
         more["side"] = options.get("side", "right")
     elif step.op in ("on", "end"):
@@ -57,7 +56,9 @@ def table_step(draft: Draft, step: Step) -> StepTaken:
 
 
 def _bearing(way) -> str:
-    return "" if way is None else way if way in WAYS else f"at {way if isinstance(way, str) else _number(way)}"
+    if way is None or way in WAYS:
+        return way or ""
+    return f"at {way if isinstance(way, str) else _number(way)}"
 
 
 def _written(step: Step) -> str:
@@ -72,10 +73,11 @@ def _number(value: float) -> str:
 
 def _sum(draft: Draft, step: Step) -> str:
     """A sum as arithmetic on the numbers it is made of; one that a bound holds is typed as it is."""
-    total = step.measure + sum(f * draft[n] for n, f in zip(step.inputs, step.options["factors"], strict=True))
+    factors = step.options["factors"]
+    total = step.measure + sum(f * draft[n] for n, f in zip(step.inputs, factors, strict=True))
     angle = "angle" in step.name
     if abs(total - step.value) > 1e-9 or not step.inputs:
         return _number(step.value) + ("°" if angle else " cm")
-    terms = [f"{_number(f)} × {name}" for name, f in zip(step.inputs, step.options["factors"], strict=True)]
+    terms = [f"{_number(f)} × {name}" for name, f in zip(step.inputs, factors, strict=True)]
     terms += [_number(step.measure) + ("°" if angle else " cm")] if step.measure else []
     return " + ".join(f"({t})" if t.startswith("−") else t for t in terms)

@@ -51,7 +51,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "intake", "students", "notebook"),
-    "assess/table": ("verbs", "measure", "steps", "bending", "laying", "kept", "needed", "board"),
+    "assess/table": ("verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board"),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "one_job", "parent", "apart", "runner", "protection", "running",
     ),

@@ -1,0 +1,5 @@
+"""The drafting table: an exercise drafted step by step as on paper, with pointer, pen, touch or keys."""
+
+from .board import DraftingTable, table
+
+__all__ = ["DraftingTable", "table"]

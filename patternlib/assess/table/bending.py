@@ -48,8 +48,8 @@ def bent(first: Point, last: Point, start: str | float | None, end: str | float 
         side = "left" if sum(ends) > 0 else "right"
         least, most = sorted(abs(e) for e in ends)
         raise GeometryError(
-            f"With these directions the curve lies {least:.1f} to {most:.1f} cm to the {side} half-way: take a "
-            "bend between, or change a direction."
+            f"With these directions the curve lies {least:.1f} to {most:.1f} cm to the {side} half-way: "
+            "take a bend between, or change a direction."
         )
     while high - low > 1e-12:
         middle = (low + high) / 2

@@ -28,7 +28,7 @@ Change = Annotated[
     tuple[tuple[Annotated[int, Meta(ge=0, le=400)], StepTaken | None, StepTaken | None], ...],
     Meta(max_length=400),
 ]
-"""What was changed at once: at which place of the list, the step before (None: there was none), the step now."""
+"""What was changed at once: the place in the list, the step before (None: there was none), the step now."""
 
 
 class Kept(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -68,8 +68,8 @@ def keep(kept: Kept, folder: Path) -> str:
         os.replace(beside, path)
     except OSError as fault:
         return (
-            f"The steps cannot be written into the folder '{path.parent}' ({fault.strerror}). They are in this "
-            "notebook: save it."
+            f"The steps cannot be written into the folder '{path.parent}' ({fault.strerror}). "
+            "They are in this notebook: save it."
         )
     return ""
 

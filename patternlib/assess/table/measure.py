@@ -98,7 +98,8 @@ def read_measure(
     if twice := re.search(r"\d+[-–]\d+/\d+", text):
         first, second = re.split("[-–]", twice[0])
         raise MeasureError(
-            f"'{twice[0]}' can be read in two ways: write {first} {second}, or {first} − {second} with blanks."
+            f"'{twice[0]}' can be read in two ways: write {first} {second}, "
+            f"or {first} − {second} with blanks."
         )
     tokens = list(_tokens(plain(text), names))
     if not tokens:
@@ -180,7 +181,7 @@ def _tokens(text: str, names: Mapping[str, Quantity]) -> Iterator[Token]:
 
 
 def _spelt(names: Mapping[str, Quantity]) -> dict[str, str]:
-    """How each name may be written, the longest first; 'girth' may be left out where nothing else is meant."""
+    """How each name may be written, the longest first; 'girth' may be left out."""
     found = {plain(name): name for name in names}
     for name in names:
         if name.endswith(" girth"):

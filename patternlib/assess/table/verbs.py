@@ -1,11 +1,10 @@
 """What can be done on the drafting table, as data: words, sentences and the places in them to fill.
 
-A sentence is text with places in braces, `{field:kind}`; what stands in square brackets is left out while its
-place is empty. Fields `of0`, `of1`, ... are what is on the paper
-already; a curve has `first`, `through` and `last`, joined lines are `lines`. Kinds: point, points, line, lines,
-thing (a point or a line), way (a direction to go), bearing (a direction a curve takes), length, signed (a
-length that may be under 0), angle, share, number, bend, side, end, name. The page and the printed steps fill
-the same sentences.
+A sentence is text with places in braces, `{field:kind}`; what stands in square brackets is left out while
+its place is empty. Fields `of0`, `of1`, ... are what is on the paper already; a curve has `first`, `through`
+and `last`, joined lines are `lines`. Kinds: point, points, line, lines, thing (a point or a line), way (a
+direction to go), bearing (a direction a curve takes), length, signed (a length that may be under 0), angle,
+share, number, bend, side, end, name. The page and the printed steps fill the same sentences.
 """
 
 from __future__ import annotations

@@ -21,7 +21,7 @@ export class Field {
     Object.assign(this, { sentence, place, kind: place.kind, optional: !!place.optional });
     this.many = this.kind === "points" || this.kind === "lines";
     this.chosen = [];           // names, where there may be many
-    const input = this.input = (control("input", { type: "text", className: "dt-field", autocomplete: "off", spellcheck: false }));
+    const input = this.input = control("input", { type: "text", className: "dt-field", autocomplete: "off", spellcheck: false });
     input.placeholder = EMPTY[this.kind];
     const label = LABELS[this.kind], words = (before || "").replace(/[^\p{L} -]/gu, " ").trim();
     input.setAttribute("aria-label", words && this.kind !== "verb" ? `${label}: ${words} …` : label);

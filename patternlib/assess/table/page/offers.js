@@ -17,7 +17,7 @@ export class Offers {
     this.pad.setAttribute("role", "group");
     this.pad.setAttribute("aria-label", "Digits and signs");
     for (const sign of PAD) {
-      const key = (control("button", { type: "button", tabIndex: -1 }, sign));
+      const key = control("button", { type: "button", tabIndex: -1 }, sign);
       if (sign === "⌫") key.setAttribute("aria-label", "rub out the last letter");
       key.addEventListener("pointerdown", (e) => e.preventDefault());   // the place keeps the focus
       key.addEventListener("click", () => this.sentence.press(sign));

@@ -10,7 +10,7 @@ export class Numbers {
   constructor(desk, view) {
     Object.assign(this, { desk, view });
     this.body = make("div", { className: "dt-numbers" });
-    this.unit = (control("select", { onchange: () => desk.keepUnit(this.unit.value) }, ...["cm", "in"].map((u) => make("option", { value: u }, u === "in" ? "inches" : "cm"))));
+    this.unit = control("select", { onchange: () => desk.keepUnit(this.unit.value) }, ...["cm", "in"].map((u) => make("option", { value: u }, u === "in" ? "inches" : "cm")));
     this.unit.setAttribute("aria-label", "Unit of lengths");
     this.el = make("section", { className: "dt-panel" }, make("div", { className: "dt-panelhead" }, make("h4", {}, "Your numbers"), this.unit), this.body);
     this.el.setAttribute("aria-label", "Your numbers");
@@ -25,7 +25,7 @@ export class Numbers {
     const parts = [this.table(own)];
     const noted = this.noted();
     if (noted.length) parts.push(make("h5", {}, "On the paper"), this.table(noted));
-    if (rest.length) parts.push((control("details", {}, make("summary", {}, "All other measures"), this.table(rest))));
+    if (rest.length) parts.push(control("details", {}, make("summary", {}, "All other measures"), this.table(rest)));
     this.body.replaceChildren(...parts);
   }
   noted() {

@@ -12,7 +12,7 @@ const LETTERS = 12;             // px
 export class Paper {
   constructor(desk, view) {
     Object.assign(this, { desk, view, k: 8, tx: 0, ty: 0, width: 0, height: 0, fit: true, work: null, shownBox: null });
-    this.el = (control("div", { className: "dt-paper", tabIndex: 0 }));
+    this.el = control("div", { className: "dt-paper", tabIndex: 0 });
     this.el.setAttribute("role", "group");
     this.svg = draw("svg", { class: "dt-svg", role: "img" });
     this.squares = draw("pattern", { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" }, this.square = draw("path", { class: "dt-square" }));
