@@ -104,9 +104,10 @@ class DraftingTable(anywidget.AnyWidget):
         """Take over the page's steps, keep them, and answer with what they give."""
         by = f"{said['who']}:{said['n']}"
         try:
-            plain = {"exercise": self.work.id, "student": self.student, **said["sheet"]}
+            parts = {part: said["sheet"][part] for part in ("edits", "steps", "past", "ahead")}
+            plain = {"exercise": self.work.id, "student": self.student, **parts}
             kept = msgspec.convert(plain, Kept)
-        except (msgspec.ValidationError, TypeError) as wrong:
+        except (msgspec.ValidationError, KeyError, TypeError) as wrong:
             self.sheet = self._sheet(by, f"This step cannot be kept: {wrong}. Take it back.")
             return
         self.put(kept, by=by)

@@ -110,7 +110,8 @@ class _Laying:
         except ValueAtFault as fault:
             self.faults[step.name] = f"{fault.got} {fault.rule}. {fault.advice}".strip()
         except PatternError as fault:
-            self.faults[step.name] = str(fault).removeprefix(f"step '{step.name}': ")
+            text = str(fault).removeprefix(f"step '{step.name}': ")
+            self.faults[step.name] = text[:1].upper() + text[1:]
         else:
             self.values[step.name] = value
             self._count(step.name, value)

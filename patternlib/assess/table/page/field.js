@@ -46,7 +46,7 @@ export class Field {
   put(names) { this.chosen = [...names]; this.show(this.many ? names.join(" · ") : names[0] || ""); }
   fit() {
     const letters = this.input.value.length || this.input.placeholder.length;
-    this.input.style.width = `${Math.min(Math.max(letters + 1.5, 4), 40)}ch`;
+    this.input.style.width = `${Math.min(Math.max(letters * 0.94 + 1.4, 4), 40)}ch`;
   }
   wrong(on) { if (on) this.input.setAttribute("aria-invalid", "true"); else this.input.removeAttribute("aria-invalid"); }
 

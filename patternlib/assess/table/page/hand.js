@@ -78,7 +78,8 @@ export class Hand {
     if (press.moved) {
       if (!press.what) return;
       const next = sentence.fields.find((f) => f.needed && f.kind !== "name");
-      if (next) this.view.focus(next); else sentence.setButton.focus({ preventScroll: true });
+      const over = e.pointerType !== "touch" && sentence.field("measure");   // a length may be typed over
+      if (next || over) this.view.focus(next || over); else sentence.setButton.focus({ preventScroll: true });
       return;
     }
     if (press.what) { this.tap(press.what); return; }

@@ -15,8 +15,8 @@ export class Paper {
     this.el = control("div", { className: "dt-paper", tabIndex: 0 });
     this.el.setAttribute("role", "group");
     this.svg = draw("svg", { class: "dt-svg", role: "img" });
-    this.squares = draw("pattern", { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" }, this.square = draw("path", { class: "dt-square" }));
-    this.layers = Object.fromEntries(["given", "own", "marks", "remarks", "pencil", "names", "hits"].map((name) => [name, draw("g", { class: `dt-${name}` })]));
+    this.squares = draw("pattern", { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" }, this.square = draw("path", { class: "dt-square" }), this.tens = draw("path", { class: "dt-tens" }));
+    this.layers = Object.fromEntries(["given", "own", "marks", "remarks", "names", "pencil", "hits"].map((name) => [name, draw("g", { class: `dt-${name}` })]));
     this.svg.append(draw("defs", {}, this.squares), draw("rect", { width: "100%", height: "100%", fill: `url(#dt-squares-${view.id})` }), ...Object.values(this.layers));
     this.scale = make("div", { className: "dt-scale" });
     this.tools = make("div", { className: "dt-zoom" }, ...[["+", "Nearer", 1.25], ["−", "Farther", 0.8]].map(([sign, words, by]) => button(sign, () => this.zoom(by), { title: words, ariaLabel: words })),
@@ -101,12 +101,13 @@ export class Paper {
   paint() {
     if (!this.width) return;
     this.place();
-    const { desk, layers } = this, cm = this.k * (this.k < 5 ? TENS : 1);
-    for (const [k, v] of Object.entries({ width: cm, height: cm, x: this.tx, y: this.ty })) this.squares.setAttribute(k, v);
-    this.square.setAttribute("d", `M${cm} 0H0V${cm}`);
-    this.scale.textContent = `1 square = ${writeLength(this.k < 5 ? TENS : 1, "cm")}`;
+    const { desk, layers } = this, ten = this.k * TENS, fine = this.k >= 4;
+    for (const [k, v] of Object.entries({ width: ten, height: ten, x: this.tx, y: this.ty })) this.squares.setAttribute(k, v);
+    this.square.setAttribute("d", fine ? Array.from({ length: 9 }, (_, i) => `M${(i + 1) * this.k} 0V${ten}M0 ${(i + 1) * this.k}H${ten}`).join("") : "");
+    this.tens.setAttribute("d", `M${ten} 0H0V${ten}`);
+    this.scale.textContent = fine ? "small squares 1 cm, large 10 cm" : "1 square = 10 cm";
     for (const layer of Object.values(layers)) layer.replaceChildren();
-    const taken = [], names = [];
+    const taken = this.taken = [], names = [];
     for (const [name, v] of desk.on()) {
       const given = desk.given.has(name), layer = given ? layers.given : layers.own;
       const chosen = this.view.chosen === name ? " dt-chosen" : "";
@@ -119,13 +120,13 @@ export class Paper {
         names.push([name, v, given ? 2 : 0, chosen]);
         const [x, y] = this.px(v);
         taken.push([x - 4, y - 4, x + 4, y + 4]);
-        layers.hits.append(draw("circle", { class: "dt-hit dt-hitpoint", cx: x, cy: y, r: 22 }));
+        layers.hits.append(draw("circle", { class: "dt-hit dt-hitpoint", cx: x, cy: y, r: 22, "data-name": name }));
       }
     }
     this.remark(taken);
-    this.drawPencil(taken);
     names.sort((a, b) => a[2] - b[2]);
     for (const [name, at, rank, chosen] of names) this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
+    this.drawPencil();
     this.svg.setAttribute("aria-label", this.said());
   }
   said() {
@@ -135,19 +136,19 @@ export class Paper {
   }
   name(text, at, className, taken, needed) {
     // beside its point where there is room; own names in any case
-    const [x, y] = this.px(at), w = text.length * LETTERS * 0.53 + 4, h = LETTERS + 2;
+    const [x, y] = this.px(at);
     if (x < -20 || y < -20 || x > this.width + 20 || y > this.height + 20) return;
-    const places = [];
-    for (const far of needed ? [7, 14, 24] : [7, 13]) {
-      places.push([x + far, y - far + 2, "start"], [x + far, y + far + 6, "start"], [x - far, y - far + 2, "end"], [x - far, y + far + 6, "end"],
-        [x, y - far - 4, "middle"], [x, y + far + h, "middle"]);
-    }
-    const boxed = ([px, py, anchor]) => { const l = anchor === "start" ? px : anchor === "end" ? px - w : px - w / 2; return [l, py - h + 3, l + w, py + 3]; };
-    const free = (b) => b[0] > 2 && b[2] < this.width - 2 && b[1] > 2 && b[3] < this.height - 2 && !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
-    const place = places.find((p) => free(boxed(p))) || (needed && places[0]);
+    const place = this.room(text, round(x, y, needed ? [7, 14, 24] : [7, 13]), taken, needed);
     if (!place) return;
-    taken.push(boxed(place));
-    this.layers.names.append(draw("text", { x: place[0], y: place[1], "text-anchor": place[2], class: className }, text));
+    taken.push(place.box);
+    this.layers.names.append(draw("text", { x: place.x, y: place.y, "text-anchor": place.anchor, class: className }, text));
+  }
+  room(text, places, taken, needed) {
+    // the first of the places at which a text is free of what is written already
+    const w = text.length * LETTERS * 0.55 + 4, h = LETTERS + 2;
+    const boxed = places.map(([x, y, anchor]) => { const l = anchor === "start" ? x : anchor === "end" ? x - w : x - w / 2; return { x, y, anchor, box: [l, y - h + 3, l + w, y + 3] }; });
+    const free = ({ box: b }) => b[0] > 2 && b[2] < this.width - 2 && b[1] > 2 && b[3] < this.height - 2 && !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
+    return boxed.find(free) || (needed && boxed[0]);
   }
 
   // -- the step in work ---------------------------------------------------------------------------------------------
@@ -155,12 +156,12 @@ export class Paper {
     this.work = { value, step, at };
     if (!this.width) return;
     if (this.fit && !this.hold && value !== null && String(this.box()) !== String(this.shownBox)) this.paint();
-    else { this.layers.pencil.replaceChildren(); this.drawPencil(null); }
+    else { this.layers.pencil.replaceChildren(); this.drawPencil(); }
   }
-  drawPencil(taken) {
+  drawPencil() {
     const { work, layers } = this;
     if (!work || !work.step) return;
-    const { value, step } = work, on = this.desk.on(work.at), layer = layers.pencil;
+    const { value, step } = work, on = this.desk.on(work.at), layer = layers.pencil, taken = [...(this.taken || [])];
     const from = step.of.map((n) => on.get(n));
     for (const p of from) if (isPoint(p)) { const [cx, cy] = this.px(p); layer.append(draw("circle", { class: "dt-ring", cx, cy, r: 8 })); }
     for (const line of from) if (isLine(line)) layer.append(draw("path", { class: "dt-held", d: this.d(line) }));
@@ -169,20 +170,23 @@ export class Paper {
     const ends = isPoint(value) ? from.filter(isPoint) : [];
     const measured = ["go", "toward", "square", "square from"].includes(step.verb);
     ends.forEach((p, i) => { if (!(measured && i === 0)) layer.append(this.ruled(p, value, "dt-guide")); });
-    if (measured) this.dimension(from[0], value, layer);
-    if (step.verb === "measure" && from.length === 2) this.dimension(from[0], from[1], layer);
+    if (measured) this.dimension(from[0], value, layer, taken);
+    if (step.verb === "measure" && from.length === 2) this.dimension(from[0], from[1], layer, taken);
     if (isPoint(value)) {
       layer.append(this.cross(value, "dt-pencilmark", 7));
-      const [x, y] = this.px(value), left = x > this.width * 0.7;
-      layer.append(draw("text", { class: "dt-pencilname", x: x + (left ? -10 : 10), y: y - 10, "text-anchor": left ? "end" : "start" }, step.name || ""));
-      if (taken) taken.push([x - 10, y - 24, x + 90, y + 8]);
+      this.write(step.name || "", "dt-pencilname", round(...this.px(value), [9, 16, 26]), layer, taken);
     }
   }
   ruled(a, b, className) {
     const [[x1, y1], [x2, y2]] = [this.px(a), this.px(b)];
     return draw("line", { class: className, x1, y1, x2, y2 });
   }
-  dimension(a, b, layer) {
+  write(text, className, places, layer, taken) {
+    const { x, y, anchor, box } = this.room(text, places, taken, true);
+    taken.push(box);
+    layer.append(draw("text", { class: className, x, y, "text-anchor": anchor }, text));
+  }
+  dimension(a, b, layer, taken) {
     if (!isPoint(a) || distance(a, b) < 1e-6) return;
     const u = unit(minus(b, a)), [x1, y1] = this.px(a), [x2, y2] = this.px(b);
     layer.append(draw("line", { class: "dt-dimension", x1, y1, x2, y2 }));
@@ -191,7 +195,9 @@ export class Paper {
       layer.append(draw("path", { class: "dt-arrow", d: `M${at(9, 3.5)}L${x} ${y}L${at(9, -3.5)}` }));
     }
     const [mx, my] = this.px(middle(a, b)), level = Math.abs(u.x) > 0.7;
-    layer.append(draw("text", { class: "dt-measure", x: mx + (level ? 0 : 8), y: my + (level ? -7 : 4), "text-anchor": level ? "middle" : "start" }, writeLength(distance(a, b), this.desk.unit)));
+    const beside = level ? [[mx, my + 17, "middle"], [mx, my - 7, "middle"], [mx, my + 32, "middle"], [mx, my - 22, "middle"]]
+      : [[mx - 8, my + 4, "end"], [mx + 8, my + 4, "start"], [mx - 8, my + 24, "end"], [mx + 8, my + 24, "start"]];
+    this.write(writeLength(distance(a, b), this.desk.unit), "dt-measure", beside, layer, taken);
   }
 
   // -- the comparison -------------------------------------------------------------------------------------------------
@@ -213,5 +219,9 @@ export class Paper {
     }
   }
 }
+
+// places for a text round a spot, the best first
+const round = (x, y, ways) => ways.flatMap((far) => [[x + far, y - far + 2, "start"], [x + far, y + far + 6, "start"], [x - far, y - far + 2, "end"],
+  [x - far, y + far + 6, "end"], [x, y - far - 4, "middle"], [x, y + far + LETTERS + 2, "middle"]]);
 
 const middleOf = (line) => { const places = flat(line, 8); return places[Math.floor(places.length / 2)]; };

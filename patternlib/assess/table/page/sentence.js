@@ -37,7 +37,7 @@ export class Sentence {
     for (const { optional, parts } of verb.groups) {
       const group = make("span", { className: optional ? "dt-optional" : "dt-group" });
       for (const part of parts) {
-        if (!part.field) { group.append(make("span", { className: "dt-words" }, part)); before = part; continue; }
+        if (!part.field) { group.append(make("span", { className: "dt-words" }, part.trim())); before = part; continue; }
         const field = new Field(this, { ...part, optional }, before);
         this.fields.push(field);
         group.append(field.input);
