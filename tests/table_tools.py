@@ -6,7 +6,7 @@ import json
 
 from tests import browser_tools as tools
 
-CELL = 'from patternlib.assess.table import table\ntable("{id}", student="{student}")'
+CELL = 'from patternlib.assess import drafting_table\ndrafting_table("{id}", student="{student}")'
 
 MORE = "n => document.querySelectorAll('.draft-table .dt-stepbutton').length > n"
 

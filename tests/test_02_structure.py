@@ -51,7 +51,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "intake", "students", "notebook"),
-    "assess/table": ("verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board"),
+    "assess/table": (
+        "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
+    ),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "one_job", "parent", "apart", "runner", "protection", "running",
     ),

@@ -143,7 +143,7 @@ def gap(made, step: Step) -> float:
             "is a point; here belongs a line",
         ),
         (StepTaken("side hip", "go", ("side hip",), "3", way="up"), "'side hip' is on your paper already"),
-        (StepTaken("a", "rule", ("side hip", "side hip")), "."),
+        (StepTaken("a", "rule", ("side hip", "side hip")), "two points that lie apart"),
         (StepTaken("a", "meeting", ("side hip", "side hem", "side hip", "side hem")), "parallel"),
         (StepTaken("a", "knit", ("side hip",)), "no verb"),
     ],

@@ -13,7 +13,6 @@ import traitlets
 from IPython.display import display
 
 from ...boards.page_code import page_code
-from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
 from ..answers.feedback import Feedback, compare_with_rule
@@ -21,7 +20,7 @@ from ..tasks.catalogue import exercise
 from ..tasks.record import StepTaken
 from .kept import Kept, found, keep, this_notebook
 from .laying import Laid, lay, numbers_of
-from .needed import needed
+from .needed import needed_numbers
 from .still import Still, picture
 from .verbs import HANDS, VERBS
 
@@ -35,7 +34,7 @@ def _css() -> str:
 
 
 class DraftingTable(anywidget.AnyWidget):
-    """A drafting table for one exercise; make one with `table`.
+    """A drafting table for one exercise; make one with `drafting_table`.
 
     setup: what does not change: the exercise, the verbs, the student's numbers, what is given; sheet: the
     steps with what they give; unit: of the lengths shown and of bare numbers typed, 'cm' or 'in'.
@@ -64,7 +63,7 @@ class DraftingTable(anywidget.AnyWidget):
     # -- what the page is given
 
     def _setup(self) -> dict[str, Any]:
-        wanted = needed(self.work.id)
+        wanted = needed_numbers(self.work.id)
         return {
             "exercise": {"id": self.work.id, "title": self.work.title, "task": self.work.task},
             "student": self.student,
@@ -188,15 +187,3 @@ def packed(value: Value) -> Any:
     if isinstance(value, Curve):
         return {"c": [[c for z in segment for c in (z.real, z.imag)] for segment in value.segments]}
     return value
-
-
-def table(id: str, *, student: str, key: str = "", unit: str = "cm") -> DraftingTable | Feedback:
-    """A drafting table for an exercise, with what the student had on it before.
-
-    student: as the class list has it; key: the class's; unit: of lengths, 'cm' or 'in'. An exercise that
-    does not exist is answered by a sentence.
-    """
-    try:
-        return DraftingTable(id, student=student, key=key, unit=unit)
-    except PatternError as fault:
-        return Feedback(None, None, str(fault), f"<p>{fault}</p>")

@@ -10,6 +10,7 @@ from ...draft import Draft, Step, compute
 from ...errors import PatternError, ValueAtFault
 from ...geometry import Curve, Point
 from ...operations import Value
+from ...tolerances import POINT
 from ...units import write_length
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
@@ -105,6 +106,8 @@ class _Laying:
         try:
             made = self._made(step)
             value = compute(made, made.measure, self.values)
+            if isinstance(value, Curve) and not value.length > POINT:
+                raise PatternError("A line needs two points that lie apart.")
         except MeasureError as fault:
             self.faults[step.name] = str(fault)
         except ValueAtFault as fault:

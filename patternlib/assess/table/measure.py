@@ -13,7 +13,7 @@ Traceback (most recent call last):
 patternlib.assess.table.measure.MeasureError: 'girht' is none of your numbers. Tap one under Your \
 numbers, or write a measure such as 20.5.
 
-The page reads measures by the same rules (page/measure.js); tests/data/table_measures.json holds both to them.
+The page reads measures by the same rules (page/measure.js); one list of examples holds both to them.
 """
 
 from __future__ import annotations

@@ -22,10 +22,10 @@ SAME = 1e-6
 
 
 @cache
-def needed(id: str) -> frozenset[str]:
+def needed_numbers(id: str) -> frozenset[str]:
     """The names of the numbers that the steps of an exercise rest on, found by changing one after the other.
 
-    >>> sorted(needed("02a"))
+    >>> sorted(needed_numbers("02a"))
     ['hip_ease', 'hip_girth', 'skirt_length', 'waist_to_hip']
     """
     work, of = exercise(id), numbers_for("")

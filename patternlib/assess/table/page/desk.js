@@ -7,7 +7,9 @@ import { MeasureError, readMeasure } from "./measure.js";
 import { WAYS, construct, isPoint, kindOf } from "./geometry.js";
 import { groupsOf, hangsFrom, measuresOf, placesOf, say } from "./sentences.js";
 
-const MOST_BACK = 200, CLOSE = 0.001, SLOW = 2500;
+const MOST_BACK = 200,
+  CLOSE = 0.001,
+  SLOW = 2500;
 
 export class Desk {
   constructor(model) {
@@ -18,10 +20,13 @@ export class Desk {
     this.unit = model.get("unit");
     this.given = new Map(Object.entries(this.setup.given).map(([name, v]) => [name, unpacked(v)]));
     this.views = new Set();
-    this.seq = 0; this.answered = 0; this.tried = 0; this.trying = 0;
+    this.seq = 0;
+    this.answered = 0;
+    this.tried = 0;
+    this.trying = 0;
     this.disagreed = [];
-    this.shaky = new Set();   // steps changed since Python last spoke, and what hangs from them
-    this.truth = new Map();   // name -> what Python said of it
+    this.shaky = new Set(); // steps changed since Python last spoke, and what hangs from them
+    this.truth = new Map(); // name -> what Python said of it
     this.faults = {};
     this.compared = null;
     this.note = "";
@@ -30,18 +35,27 @@ export class Desk {
     this.recall();
     model.on("msg:custom", (said) => this.hear(said));
     model.on("change:sheet", () => this.hearSheet());
-    model.on("change:unit", () => { this.unit = model.get("unit"); this.tell("refresh"); });
+    model.on("change:unit", () => {
+      this.unit = model.get("unit");
+      this.tell("refresh");
+    });
     this.say({ kind: "here" });
   }
 
-  tell(what, ...more) { for (const view of this.views) view[what](...more); }
-  verb(step) { return this.verbs.get(step.verb); }
+  tell(what, ...more) {
+    for (const view of this.views) view[what](...more);
+  }
+  verb(step) {
+    return this.verbs.get(step.verb);
+  }
 
   // -- numbers and values ----------------------------------------------------------------------------------------
   numbers(upTo = this.steps.length) {
     // own numbers, and those on the paper before a step
     const found = new Map(this.setup.numbers.map(([name, value, kind]) => [name, { value, kind }]));
-    const count = (name, v) => { if (typeof v === "number") found.set(name, { value: v, kind: /angle/.test(name) ? "angle" : "length" }); };
+    const count = (name, v) => {
+      if (typeof v === "number") found.set(name, { value: v, kind: /angle/.test(name) ? "angle" : "length" });
+    };
     for (const [name, v] of this.given) count(name, v);
     for (const step of this.steps.slice(0, upTo)) count(step.name, this.values.get(step.name));
     return found;
@@ -49,7 +63,8 @@ export class Desk {
   on(upTo = this.steps.length) {
     // what is on the paper before a step: name -> value
     const found = new Map(this.given);
-    for (const { name } of this.steps.slice(0, upTo)) if (this.values.has(name)) found.set(name, this.values.get(name));
+    for (const { name } of this.steps.slice(0, upTo))
+      if (this.values.has(name)) found.set(name, this.values.get(name));
     return found;
   }
   work() {
@@ -57,19 +72,30 @@ export class Desk {
     this.values = new Map();
     this.measured = new Map();
     for (const [i, step] of this.steps.entries()) {
-      const { name } = step, hangs = this.verb(step) ? hangsFrom(step, this.verb(step), this.numbers(i)) : new Set();
+      const { name } = step,
+        hangs = this.verb(step) ? hangsFrom(step, this.verb(step), this.numbers(i)) : new Set();
       if ([...hangs].some((n) => this.shaky.has(n))) this.shaky.add(name);
-      const truth = this.truth.get(name), shaky = this.shaky.has(name);
+      const truth = this.truth.get(name),
+        shaky = this.shaky.has(name);
       let value, fault;
-      try { value = this.construct(step, i); } catch (wrong) { fault = wrong.message; }
+      try {
+        value = this.construct(step, i);
+      } catch (wrong) {
+        fault = wrong.message;
+      }
       if (truth !== undefined && (!shaky || (value === undefined && !fault))) value = truth;
-      if (shaky) { if (fault) this.faults[name] = fault; else delete this.faults[name]; }
+      if (shaky) {
+        if (fault) this.faults[name] = fault;
+        else delete this.faults[name];
+      }
       if (value !== undefined) this.values.set(name, value);
     }
   }
   construct(step, upTo = this.steps.length, note = true) {
     // what a step gives, computed here; undefined where only Python can say; throws with a sentence
-    const on = this.on(upTo), numbers = this.numbers(upTo), verb = this.verb(step);
+    const on = this.on(upTo),
+      numbers = this.numbers(upTo),
+      verb = this.verb(step);
     const measured = measuresOf(step, verb, numbers);
     if (note) this.measured.set(step.name, measured);
     for (const place of placesOf(verb)) {
@@ -89,10 +115,15 @@ export class Desk {
     if (!way) throw new MeasureError("Say which way: up, down, left, right or an angle.");
     return readMeasure(text.replace(/^at /, ""), numbers, "angle").value;
   }
-  sentence(step) { return say(step, this.verb(step), this.measured.get(step.name), this.unit, this.values.get(step.name)); }
+  sentence(step) {
+    return say(step, this.verb(step), this.measured.get(step.name), this.unit, this.values.get(step.name));
+  }
   hanging(name) {
     const found = new Set([name]);
-    this.steps.forEach((step, i) => { if ([...hangsFrom(step, this.verb(step), this.numbers(i))].some((n) => found.has(n))) found.add(step.name); });
+    this.steps.forEach((step, i) => {
+      if ([...hangsFrom(step, this.verb(step), this.numbers(i))].some((n) => found.has(n)))
+        found.add(step.name);
+    });
     found.delete(name);
     return [...found];
   }
@@ -100,11 +131,19 @@ export class Desk {
   // -- what is asked -----------------------------------------------------------------------------------------------
   asked(kind) {
     // names asked that are not on the paper yet, in order; kind: point, line or number, '' for any
-    return this.setup.asked.filter((a) => (!kind || a.kind === kind) && !this.steps.some((s) => s.name === a.name)).map((a) => a.name);
+    return this.setup.asked
+      .filter((a) => (!kind || a.kind === kind) && !this.steps.some((s) => s.name === a.name))
+      .map((a) => a.name);
   }
   letter() {
-    const used = new Set([...this.given.keys(), ...this.steps.map((s) => s.name), ...this.setup.asked.map((a) => a.name)]);
-    for (let k = 0; ; k++) for (const l of "ABCDEFGHJKLMNPQRSTUVWXYZ") if (!used.has(k ? `${l}${k}` : l)) return k ? `${l}${k}` : l;
+    const used = new Set([
+      ...this.given.keys(),
+      ...this.steps.map((s) => s.name),
+      ...this.setup.asked.map((a) => a.name),
+    ]);
+    for (let k = 0; ; k++)
+      for (const l of "ABCDEFGHJKLMNPQRSTUVWXYZ")
+        if (!used.has(k ? `${l}${k}` : l)) return k ? `${l}${k}` : l;
   }
 
   // -- changes -----------------------------------------------------------------------------------------------------
@@ -116,7 +155,11 @@ export class Desk {
   }
   apply(splices) {
     for (const [at, was, now] of splices) {
-      this.steps = [...this.steps.slice(0, at), ...(now ? [now] : []), ...this.steps.slice(at + (was ? 1 : 0))];
+      this.steps = [
+        ...this.steps.slice(0, at),
+        ...(now ? [now] : []),
+        ...this.steps.slice(at + (was ? 1 : 0)),
+      ];
       for (const step of [was, now]) if (step) this.shaky.add(step.name);
     }
     this.edits += 1;
@@ -126,17 +169,24 @@ export class Desk {
     this.remember();
     this.tell("refresh");
   }
-  set(step) { this.change([[this.steps.length, null, step]]); }
+  set(step) {
+    this.change([[this.steps.length, null, step]]);
+  }
   mend(i, step) {
     const renamed = this.steps[i].name !== step.name;
     if (!renamed) return this.change([[i, this.steps[i], step]]);
-    const old = this.steps[i].name, splices = [[i, this.steps[i], step]];
-    this.steps.forEach((s, k) => { if (k > i && s.of.includes(old)) splices.push([k, s, { ...s, of: s.of.map((n) => (n === old ? step.name : n)) }]); });
+    const old = this.steps[i].name,
+      splices = [[i, this.steps[i], step]];
+    this.steps.forEach((s, k) => {
+      if (k > i && s.of.includes(old))
+        splices.push([k, s, { ...s, of: s.of.map((n) => (n === old ? step.name : n)) }]);
+    });
     return this.change(splices);
   }
   rubOut(names) {
     const splices = [];
-    for (let i = this.steps.length - 1; i >= 0; i--) if (names.includes(this.steps[i].name)) splices.push([i, this.steps[i], null]);
+    for (let i = this.steps.length - 1; i >= 0; i--)
+      if (names.includes(this.steps[i].name)) splices.push([i, this.steps[i], null]);
     this.change(splices);
   }
   back() {
@@ -155,15 +205,35 @@ export class Desk {
   }
 
   // -- nothing is lost: the browser keeps a copy too ------------------------------------------------------------------
-  get shelf() { return `drafting-table|${this.setup.student}|${this.setup.exercise.id}`; }
-  kept() { const { edits, steps, past, ahead } = this; return { edits, steps, past, ahead }; }
-  remember() { try { localStorage.setItem(this.shelf, JSON.stringify(this.kept())); } catch { /* a browser that keeps nothing */ } }
+  get shelf() {
+    return `drafting-table|${this.setup.student}|${this.setup.exercise.id}`;
+  }
+  kept() {
+    const { edits, steps, past, ahead } = this;
+    return { edits, steps, past, ahead };
+  }
+  remember() {
+    try {
+      localStorage.setItem(this.shelf, JSON.stringify(this.kept()));
+    } catch {
+      /* a browser that keeps nothing */
+    }
+  }
   recall() {
     let copy = null;
-    try { copy = JSON.parse(localStorage.getItem(this.shelf)); } catch { /* none */ }
+    try {
+      copy = JSON.parse(localStorage.getItem(this.shelf));
+    } catch {
+      /* none */
+    }
     const known = copy && Array.isArray(copy.steps) && copy.steps.every((s) => this.verbs.has(s.verb));
     if (!known || !(copy.edits > this.edits)) return;
-    Object.assign(this, { steps: copy.steps, past: copy.past || [], ahead: copy.ahead || [], edits: copy.edits });
+    Object.assign(this, {
+      steps: copy.steps,
+      past: copy.past || [],
+      ahead: copy.ahead || [],
+      edits: copy.edits,
+    });
     this.truth.clear();
     this.note = "This browser had kept newer steps than the notebook; they lie on the table now.";
     this.work();
@@ -172,7 +242,10 @@ export class Desk {
 
   // -- talk with Python -----------------------------------------------------------------------------------------------
   say(what) {
-    try { this.model.send({ who: this.who, ...what }); return true; } catch {
+    try {
+      this.model.send({ who: this.who, ...what });
+      return true;
+    } catch {
       this.lost("The kernel of this table has ended. Go on drawing; run this cell again to hand in.");
       return false;
     }
@@ -182,10 +255,17 @@ export class Desk {
     if (!this.say({ kind: "set", n: this.seq, sheet: this.kept() })) return;
     clearTimeout(this.slow);
     this.slow = setTimeout(() => {
-      if (this.answered < this.seq) this.lost("The kernel is busy. Go on drawing: your steps are kept, and curves follow as soon as it answers.");
+      if (this.answered < this.seq)
+        this.lost(
+          "The kernel is busy. Go on drawing: your steps are kept, and curves follow as soon as it answers.",
+        );
     }, SLOW);
   }
-  lost(text) { this.waiting = true; this.note = text; this.tell("notes"); }
+  lost(text) {
+    this.waiting = true;
+    this.note = text;
+    this.tell("notes");
+  }
   try(step, at, done) {
     // what a step would give that only Python can draw: newest wins, at most two on the way
     this.wish = { step, at, done, n: ++this.tried };
@@ -207,7 +287,8 @@ export class Desk {
     this.settle();
     if ("tried" in said) {
       this.trying = Math.max(0, this.trying - 1);
-      if (this.asking && said.tried === this.asking.n) this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "");
+      if (this.asking && said.tried === this.asking.n)
+        this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "");
       this.pump();
     } else if (said.compared) {
       this.comparing = false;
@@ -216,21 +297,32 @@ export class Desk {
       this.tell("announce", said.compared.said);
     }
   }
-  settle() { if (this.waiting) { this.waiting = false; this.note = ""; this.tell("notes"); } }
+  settle() {
+    if (this.waiting) {
+      this.waiting = false;
+      this.note = "";
+      this.tell("notes");
+    }
+  }
   hearSheet() {
-    const sheet = this.model.get("sheet"), [who, n] = (sheet.by || "").split(":");
+    const sheet = this.model.get("sheet"),
+      [who, n] = (sheet.by || "").split(":");
     if (who === this.who) {
       this.settle();
-      if (Number(n) < this.seq) return;        // an answer to an older list
+      if (Number(n) < this.seq) return; // an answer to an older list
       this.answered = Number(n);
       if (sheet.fault) this.note = sheet.fault;
       this.hearValues(sheet);
-    } else { this.take(sheet); this.compared = null; }
+    } else {
+      this.take(sheet);
+      this.compared = null;
+    }
     this.tell("refresh");
   }
   hearValues(sheet) {
     for (const [name, packed] of Object.entries(sheet.drawn)) {
-      const truth = unpacked(packed), own = this.values.get(name);
+      const truth = unpacked(packed),
+        own = this.values.get(name);
       if (own !== undefined && kindOf(own) === kindOf(truth) && farther(own, truth)) {
         this.disagreed.push(name);
         console.error("the page and Python differ on", name, own, truth);
@@ -249,10 +341,20 @@ export class Desk {
     this.faults = { ...sheet.faults };
     this.work();
   }
-  keepUnit(unit) { this.unit = unit; this.model.set("unit", unit); this.model.save_changes(); this.tell("refresh"); }
+  keepUnit(unit) {
+    this.unit = unit;
+    this.model.set("unit", unit);
+    this.model.save_changes();
+    this.tell("refresh");
+  }
 }
 
-const farther = (a, b) => (isPoint(a) ? Math.hypot(a.x - b.x, a.y - b.y) > CLOSE : typeof a === "number" ? Math.abs(a - b) > CLOSE : false);
+const farther = (a, b) =>
+  isPoint(a)
+    ? Math.hypot(a.x - b.x, a.y - b.y) > CLOSE
+    : typeof a === "number"
+      ? Math.abs(a - b) > CLOSE
+      : false;
 
 function unpacked(v) {
   if (Array.isArray(v)) return { x: v[0], y: v[1] };

@@ -3,7 +3,7 @@
 import { isPoint } from "./geometry.js";
 import { nearest, nearestLine, pulled, slid } from "./snap.js";
 
-const MOVED = 6;                      // px: less is a tap
+const MOVED = 6; // px: less is a tap
 const REACH = { mouse: 13, pen: 13, touch: 24 };
 
 export class Hand {
@@ -14,16 +14,22 @@ export class Hand {
     el.addEventListener("pointermove", (e) => this.move(e));
     el.addEventListener("pointerup", (e) => this.up(e));
     el.addEventListener("pointercancel", () => this.end());
-    el.addEventListener("pointerleave", () => this.paper.card.hidden = true);
+    el.addEventListener("pointerleave", () => (this.paper.card.hidden = true));
   }
   where(e) {
-    const box = this.paper.el.getBoundingClientRect(), [x, y] = [e.clientX - box.left, e.clientY - box.top];
+    const box = this.paper.el.getBoundingClientRect(),
+      [x, y] = [e.clientX - box.left, e.clientY - box.top];
     return { x, y, cm: this.paper.cm(x, y) };
   }
   under(e) {
     // what lies under the hand: a point before a line
-    const { cm } = this.where(e), on = this.desk.on(this.view.sentence.place), reach = REACH[e.pointerType] || 13;
-    const spot = nearest([...on].filter(([, v]) => isPoint(v)), cm);
+    const { cm } = this.where(e),
+      on = this.desk.on(this.view.sentence.place),
+      reach = REACH[e.pointerType] || 13;
+    const spot = nearest(
+      [...on].filter(([, v]) => isPoint(v)),
+      cm,
+    );
     if (spot && spot.gap * this.paper.k <= reach) return { name: spot.name, kind: "point" };
     const line = nearestLine(on, cm);
     if (line && line.gap * this.paper.k <= reach * 0.7) return { name: line.name, kind: "line" };
@@ -31,14 +37,18 @@ export class Hand {
   }
   down(e) {
     if (e.button > 0 || e.target.closest("button")) return;
-    const at = this.where(e), what = this.under(e);
+    const at = this.where(e),
+      what = this.under(e);
     this.press = { id: e.pointerId, x: e.clientX, y: e.clientY, at, what, moved: false };
-    if (what) e.preventDefault();      // the place that waits keeps the focus
+    if (what) e.preventDefault(); // the place that waits keeps the focus
     if (what || e.pointerType !== "touch") this.paper.el.setPointerCapture(e.pointerId);
   }
   move(e) {
     const { press } = this;
-    if (!press) { if (e.pointerType !== "touch") this.hover(e); return; }
+    if (!press) {
+      if (e.pointerType !== "touch") this.hover(e);
+      return;
+    }
     if (e.pointerId !== press.id) return;
     const [dx, dy] = [e.clientX - press.x, e.clientY - press.y];
     if (!press.moved && Math.hypot(dx, dy) < MOVED) return;
@@ -48,12 +58,21 @@ export class Hand {
       this.paper.hold = true;
       this.paper.el.classList.toggle("dt-pulling", !!press.what);
     }
-    if (!press.what) { this.paper.pan(e.clientX - (press.lastX ?? press.x), e.clientY - (press.lastY ?? press.y)); [press.lastX, press.lastY] = [e.clientX, e.clientY]; return; }
+    if (!press.what) {
+      this.paper.pan(e.clientX - (press.lastX ?? press.x), e.clientY - (press.lastY ?? press.y));
+      [press.lastX, press.lastY] = [e.clientX, e.clientY];
+      return;
+    }
     this.pull(this.where(e));
   }
   pull(at) {
-    const { what } = this.press, { desk, paper } = this, on = desk.on(this.view.sentence.place);
-    const done = what.kind === "point" ? pulled(what.name, at.cm, on, paper.k, desk.unit) : slid(what.name, at.cm, on, desk.unit);
+    const { what } = this.press,
+      { desk, paper } = this,
+      on = desk.on(this.view.sentence.place);
+    const done =
+      what.kind === "point"
+        ? pulled(what.name, at.cm, on, paper.k, desk.unit)
+        : slid(what.name, at.cm, on, desk.unit);
     if (done) this.view.sentence.fill(done.verb, done.parts);
     if (at.x < 12 || at.y < 12 || at.x > paper.width - 12 || at.y > paper.height - 12) this.makeRoom(at);
   }
@@ -63,7 +82,8 @@ export class Hand {
     this.room = setTimeout(() => {
       this.room = null;
       if (!this.press) return;
-      const { name } = this.press.what, value = this.desk.on().get(name);
+      const { name } = this.press.what,
+        value = this.desk.on().get(name);
       this.paper.fit = true;
       const [x, y] = isPoint(value) ? this.paper.px(value) : [at.x, at.y];
       this.paper.zoom(0.9, x, y);
@@ -78,22 +98,31 @@ export class Hand {
     if (press.moved) {
       if (!press.what) return;
       const next = sentence.fields.find((f) => f.needed && f.kind !== "name");
-      const over = e.pointerType !== "touch" && sentence.field("measure");   // a length may be typed over
-      if (next || over) this.view.focus(next || over); else sentence.setButton.focus({ preventScroll: true });
+      const over = e.pointerType !== "touch" && sentence.field("measure"); // a length may be typed over
+      if (next || over) this.view.focus(next || over);
+      else sentence.setButton.focus({ preventScroll: true });
       return;
     }
-    if (press.what) { this.tap(press.what); return; }
-    const from = sentence.field("of0"), way = sentence.field("way");
+    if (press.what) {
+      this.tap(press.what);
+      return;
+    }
+    const from = sentence.field("of0"),
+      way = sentence.field("way");
     if (sentence.verb === "go" && from.text && way.empty) {
       const done = pulled(from.text, press.at.cm, this.desk.on(sentence.place), this.paper.k, this.desk.unit);
-      if (done && done.verb === "go") { sentence.fill("go", done.parts); this.view.focus(sentence.field("measure")); }
+      if (done && done.verb === "go") {
+        sentence.fill("go", done.parts);
+        this.view.focus(sentence.field("measure"));
+      }
     }
   }
   tap({ name, kind }) {
     const { view, desk } = this;
     if (view.sentence.takeThing(name, kind)) return;
     const i = desk.steps.findIndex((s) => s.name === name);
-    if (i >= 0) view.choose(name); else view.announce(`${name} is given.`);
+    if (i >= 0) view.choose(name);
+    else view.announce(`${name} is given.`);
   }
   end() {
     this.press = null;
@@ -101,11 +130,13 @@ export class Hand {
     this.paper.el.classList.remove("dt-pulling");
   }
   hover(e) {
-    const { card } = this.paper, what = this.under(e);
+    const { card } = this.paper,
+      what = this.under(e);
     card.hidden = !what;
     if (!what) return;
     card.textContent = what.name;
-    const { x, y } = this.where(e), left = x > this.paper.width * 0.6;
+    const { x, y } = this.where(e),
+      left = x > this.paper.width * 0.6;
     card.style.transform = `translate(${left ? `calc(${x - 14}px - 100%)` : `${x + 14}px`}, ${y + 14}px)`;
   }
 }

@@ -1,8 +1,19 @@
 // A measure read as it is written on scrap paper. The same rules as measure.py; tests hold both to one list.
 
 export const CM_PER_INCH = 2.54;
-const FARTHEST = 1000, MOST_LETTERS = 200;
-const GLYPHS = { "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8", "⅓": "1/3", "⅔": "2/3" };
+const FARTHEST = 1000,
+  MOST_LETTERS = 200;
+const GLYPHS = {
+  "½": "1/2",
+  "¼": "1/4",
+  "¾": "3/4",
+  "⅛": "1/8",
+  "⅜": "3/8",
+  "⅝": "5/8",
+  "⅞": "7/8",
+  "⅓": "1/3",
+  "⅔": "2/3",
+};
 const PARTS = { half: 2, halves: 2, third: 3, quarter: 4, fourth: 4, eighth: 8, sixteenth: 16 };
 const COUNTS = { a: 1, an: 1, one: 1, two: 2, three: 3, five: 5, seven: 7 };
 const UNITS = {
@@ -14,9 +25,14 @@ const UNITS = {
   "°": ["degrees", "degree", "°"],
 };
 const CM = { cm: 1, mm: 0.1, m: 100, in: CM_PER_INCH, ft: 12 * CM_PER_INCH };
-const SPELT = Object.fromEntries(Object.entries(UNITS).flatMap(([unit, words]) => words.map((w) => [w, unit])));
+const SPELT = Object.fromEntries(
+  Object.entries(UNITS).flatMap(([unit, words]) => words.map((w) => [w, unit])),
+);
 const longest = (words) => [...words].sort((a, b) => b.length - a.length).join("|");
-const PART = new RegExp(`(?:(${longest(Object.keys(COUNTS))}) )?(${longest(Object.keys(PARTS))})s?(?: of)?(?![a-z0-9])`, "y");
+const PART = new RegExp(
+  `(?:(${longest(Object.keys(COUNTS))}) )?(${longest(Object.keys(PARTS))})s?(?: of)?(?![a-z0-9])`,
+  "y",
+);
 const NUMBER = /(?:(\d+) +)?(\d+)\/(\d+)(?![\d.,]*\d)|(\d+(?:[.,]\d+)?|[.,]\d+)/y;
 const UNIT = new RegExp(` ?(${longest(Object.keys(SPELT))})(?![a-z0-9])`, "y");
 const SIGN = /([+−×÷()])|(plus|less|minus|times|divided by)(?![a-z])/y;
@@ -26,37 +42,62 @@ const WORD = /[^+−×÷()]+/y;
 const HELP = "Tap one under Your numbers, or write a measure such as 20.5.";
 
 export class MeasureError extends Error {}
-const refuse = (text) => { throw new MeasureError(text); };
+const refuse = (text) => {
+  throw new MeasureError(text);
+};
 const quantity = (value, kind = "length", names = []) => ({ value, kind, names });
 const goesOn = (text, at) => at < text.length && /[\p{L}\p{N}]/u.test(text[at]);
-const matched = (pattern, text, at) => { pattern.lastIndex = at; return pattern.exec(text); };
+const matched = (pattern, text, at) => {
+  pattern.lastIndex = at;
+  return pattern.exec(text);
+};
 
 export function plain(text) {
   let out = text.replace(/[½¼¾⅛⅜⅝⅞⅓⅔]/g, (glyph) => ` ${GLYPHS[glyph]}`);
-  out = out.replace(/[-–]/g, "−").replace(/[*·]/g, "×").replace(/:/g, "÷").replace(/\u2044/g, "/");
+  out = out
+    .replace(/[-–]/g, "−")
+    .replace(/[*·]/g, "×")
+    .replace(/:/g, "÷")
+    .replace(/\u2044/g, "/");
   return out.toLowerCase().replace(/\s+/g, " ").trim();
 }
 
 // names: Map of name -> {value, kind}; wanted: length, angle, share or number; unit: of bare numbers.
 export function readMeasure(text, names, wanted = "length", unit = "cm") {
-  if (text.length > MOST_LETTERS) refuse(`This is longer than ${MOST_LETTERS} letters: calculate a part of it first.`);
+  if (text.length > MOST_LETTERS)
+    refuse(`This is longer than ${MOST_LETTERS} letters: calculate a part of it first.`);
   const twice = /(\d+)[-–](\d+\/\d+)/.exec(text);
-  if (twice) refuse(`'${twice[0]}' can be read in two ways: write ${twice[1]} ${twice[2]}, or ${twice[1]} − ${twice[2]} with blanks.`);
+  if (twice)
+    refuse(
+      `'${twice[0]}' can be read in two ways: write ${twice[1]} ${twice[2]}, or ${twice[1]} − ${twice[2]} with blanks.`,
+    );
   const tokens = tokensOf(plain(text), names);
   if (!tokens.length) refuse("Write a measure, such as 20.5, or tap one of your numbers.");
   const reader = new Reader(tokens, unit);
   let found = reader.total();
-  if (reader.left.length) refuse(`${shown(reader.left[0])} does not belong here. Write +, −, × or ÷ before it.`);
+  if (reader.left.length)
+    refuse(`${shown(reader.left[0])} does not belong here. Write +, −, × or ÷ before it.`);
   const kind = { number: found.kind === "bare" ? "length" : found.kind, share: "bare" }[wanted] || wanted;
   found = as(found, kind, unit);
-  if (!(Math.abs(found.value) <= FARTHEST)) refuse(`This comes to ${Math.round(found.value)}; no measure of a draft is over ${FARTHEST}.`);
+  if (!(Math.abs(found.value) <= FARTHEST))
+    refuse(`This comes to ${Math.round(found.value)}; no measure of a draft is over ${FARTHEST}.`);
   const used = [...new Set(tokens.filter((t) => t.type === "name").map((t) => t.names[0]))];
   const composed = used.length > 0 || tokens.filter((t) => t.type === "number").length > 1;
   return { value: Math.round(found.value * 1e9) / 1e9 + 0, kind: found.kind, names: used, composed };
 }
 
 export function usesOf(text, names) {
-  try { return [...new Set(tokensOf(plain(text), names).filter((t) => t.type === "name").map((t) => t.names[0]))]; } catch { return []; }
+  try {
+    return [
+      ...new Set(
+        tokensOf(plain(text), names)
+          .filter((t) => t.type === "name")
+          .map((t) => t.names[0]),
+      ),
+    ];
+  } catch {
+    return [];
+  }
 }
 
 function spelt(names) {
@@ -70,26 +111,46 @@ function spelt(names) {
 }
 
 function tokensOf(text, names) {
-  const known = spelt(names), tokens = [];
-  let at = 0, found;
+  const known = spelt(names),
+    tokens = [];
+  let at = 0,
+    found;
   while (at < text.length) {
     const name = known.find(([n]) => text.startsWith(n, at) && !goesOn(text, at + n.length));
     if (text[at] === " ") at += 1;
     else if (name) {
-      tokens.push({ type: "name", ...quantity(names.get(name[1]).value, names.get(name[1]).kind, [name[1]]) });
+      tokens.push({
+        type: "name",
+        ...quantity(names.get(name[1]).value, names.get(name[1]).kind, [name[1]]),
+      });
       at += name[0].length;
-    } else if ((found = matched(SIGN, text, at))) { tokens.push({ type: "sign", sign: found[1] || SIGNS[found[2]] }); at += found[0].length; }
-    else if (text[at] === "x" && !goesOn(text, at + 1)) { tokens.push({ type: "sign", sign: "×" }); at += 1; }
-    else if (text[at] === "/") { tokens.push({ type: "sign", sign: "÷" }); at += 1; }
-    else if ((found = matched(PART, text, at))) { tokens.push({ type: "part", ...quantity(COUNTS[found[1] || "a"] / PARTS[found[2]], "bare") }); at += found[0].length; }
-    else if ((found = matched(WAIT, text, at))) at += found[0].length;
+    } else if ((found = matched(SIGN, text, at))) {
+      tokens.push({ type: "sign", sign: found[1] || SIGNS[found[2]] });
+      at += found[0].length;
+    } else if (text[at] === "x" && !goesOn(text, at + 1)) {
+      tokens.push({ type: "sign", sign: "×" });
+      at += 1;
+    } else if (text[at] === "/") {
+      tokens.push({ type: "sign", sign: "÷" });
+      at += 1;
+    } else if ((found = matched(PART, text, at))) {
+      tokens.push({ type: "part", ...quantity(COUNTS[found[1] || "a"] / PARTS[found[2]], "bare") });
+      at += found[0].length;
+    } else if ((found = matched(WAIT, text, at))) at += found[0].length;
     else if ((found = matched(NUMBER, text, at))) {
       const value = numberOf(found);
       at += found[0].length;
       const unit = matched(UNIT, text, at);
       if (unit) at += unit[0].length;
       const word = unit && SPELT[unit[1]];
-      tokens.push({ type: "number", ...(!word ? quantity(value, "bare") : word === "°" ? quantity(value, "angle") : quantity(value * CM[word], "length", [word])) });
+      tokens.push({
+        type: "number",
+        ...(!word
+          ? quantity(value, "bare")
+          : word === "°"
+            ? quantity(value, "angle")
+            : quantity(value * CM[word], "length", [word])),
+      });
     } else {
       const word = matched(WORD, text, at);
       refuse(`'${(word ? word[0] : text.slice(at)).trim().slice(0, 40)}' is none of your numbers. ${HELP}`);
@@ -100,7 +161,8 @@ function tokensOf(text, names) {
 
 function numberOf([, whole, top, bottom, decimal]) {
   if (decimal) {
-    if (/^\d{1,3},\d{3}$/.test(decimal)) refuse(`'${decimal}' can be read in two ways: write decimals with a point.`);
+    if (/^\d{1,3},\d{3}$/.test(decimal))
+      refuse(`'${decimal}' can be read in two ways: write decimals with a point.`);
     return Number(decimal.replace(",", "."));
   }
   if (Number(bottom) === 0) refuse("Nothing can be divided by 0.");
@@ -108,8 +170,12 @@ function numberOf([, whole, top, bottom, decimal]) {
 }
 
 class Reader {
-  constructor(tokens, unit) { Object.assign(this, { tokens, unit, at: 0 }); }
-  get left() { return this.tokens.slice(this.at); }
+  constructor(tokens, unit) {
+    Object.assign(this, { tokens, unit, at: 0 });
+  }
+  get left() {
+    return this.tokens.slice(this.at);
+  }
   next(...signs) {
     const token = this.tokens[this.at];
     if (!token || token.type !== "sign" || !signs.includes(token.sign)) return "";
@@ -117,21 +183,31 @@ class Reader {
     return token.sign;
   }
   total() {
-    let found = this.product(), sign;
+    let found = this.product(),
+      sign;
     while ((sign = this.next("+", "−"))) found = this.add(found, this.product(), sign === "+" ? 1 : -1);
     return found;
   }
   product() {
     let found = this.factor();
     for (;;) {
-      const sign = this.next("×", "÷"), token = this.tokens[this.at];
+      const sign = this.next("×", "÷"),
+        token = this.tokens[this.at];
       if (sign) found = (sign === "×" ? times : over)(found, this.factor());
-      else if (found.kind === "bare" && token && (token.type === "name" || token.type === "part" || token.sign === "(")) found = times(found, this.factor());
+      else if (
+        found.kind === "bare" &&
+        token &&
+        (token.type === "name" || token.type === "part" || token.sign === "(")
+      )
+        found = times(found, this.factor());
       else return found;
     }
   }
   factor() {
-    if (this.next("−")) { const found = this.factor(); return quantity(-found.value, found.kind); }
+    if (this.next("−")) {
+      const found = this.factor();
+      return quantity(-found.value, found.kind);
+    }
     if (this.next("+")) return this.factor();
     if (this.next("(")) {
       const found = this.total();
@@ -140,11 +216,19 @@ class Reader {
     }
     const token = this.tokens[this.at];
     if (!token) refuse("Something is missing at the end: write a measure, or tap a number.");
-    if (token.type === "sign") refuse(`Something is missing before ${token.sign}: write a measure, or tap a number.`);
+    if (token.type === "sign")
+      refuse(`Something is missing before ${token.sign}: write a measure, or tap a number.`);
     this.at += 1;
     const then = this.tokens[this.at];
-    if (token.type === "part") return !then || "+−×÷)".includes(then.sign || "?") ? token : times(token, this.factor());
-    if (token.type === "number" && token.names[0] === "ft" && then && then.type === "number" && then.names[0] === "in") {
+    if (token.type === "part")
+      return !then || "+−×÷)".includes(then.sign || "?") ? token : times(token, this.factor());
+    if (
+      token.type === "number" &&
+      token.names[0] === "ft" &&
+      then &&
+      then.type === "number" &&
+      then.names[0] === "in"
+    ) {
       this.at += 1;
       return quantity(token.value + then.value);
     }
@@ -159,14 +243,16 @@ class Reader {
 
 function times(a, b) {
   const kinds = [a.kind, b.kind];
-  if (a.kind === "length" && b.kind === "length") refuse("Two lengths multiplied give an area, and no measure.");
+  if (a.kind === "length" && b.kind === "length")
+    refuse("Two lengths multiplied give an area, and no measure.");
   return quantity(a.value * b.value, ["length", "angle"].find((k) => kinds.includes(k)) || "bare");
 }
 
 function over(a, b) {
   if (b.value === 0) refuse("Nothing can be divided by 0.");
   if (a.kind === b.kind) return quantity(a.value / b.value, "bare");
-  if (b.kind !== "bare") refuse("A plain number cannot be divided by a measure: write them the other way round.");
+  if (b.kind !== "bare")
+    refuse("A plain number cannot be divided by a measure: write them the other way round.");
   return quantity(a.value / b.value, a.kind);
 }
 
@@ -177,7 +263,8 @@ function as(found, kind, unit) {
   return refuse(`This comes to ${meant[found.kind]}; here belongs ${meant[kind]}.`);
 }
 
-const shown = (token) => `'${token.type === "sign" ? token.sign : token.names.length ? token.names[0] : +token.value.toPrecision(6)}'`;
+const shown = (token) =>
+  `'${token.type === "sign" ? token.sign : token.names.length ? token.names[0] : +token.value.toPrecision(6)}'`;
 
 // --- written out ---------------------------------------------------------------------------------------------
 
@@ -190,8 +277,13 @@ export function writeQuantity({ value, kind }, unit) {
 export function writeLength(cm, unit) {
   const sign = cm < 0 ? "-" : "";
   if (unit === "cm") return `${sign}${Math.round(Math.abs(cm) * 100 + 1e-7) / 100} cm`;
-  const sixteenths = Math.floor(Math.abs(cm) / CM_PER_INCH * 16 + 0.5 + 1e-9), whole = Math.floor(sixteenths / 16);
-  let top = sixteenths % 16, low = 16;
-  while (top && top % 2 === 0) { top /= 2; low /= 2; }
+  const sixteenths = Math.floor((Math.abs(cm) / CM_PER_INCH) * 16 + 0.5 + 1e-9),
+    whole = Math.floor(sixteenths / 16);
+  let top = sixteenths % 16,
+    low = 16;
+  while (top && top % 2 === 0) {
+    top /= 2;
+    low /= 2;
+  }
   return `${sixteenths ? sign : ""}${[whole || !top ? whole : "", top ? `${top}/${low}` : ""].join(" ").trim()} in`;
 }

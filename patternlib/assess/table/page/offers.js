@@ -2,7 +2,28 @@
 
 import { control, make } from "../../../boards/page/elements.js";
 
-const PAD = ["1", "2", "3", "4", "5", "6", "7", "8", "9", "0", ",", "1/2", "+", "−", "×", "÷", "(", ")", "°", "⌫"];
+const PAD = [
+  "1",
+  "2",
+  "3",
+  "4",
+  "5",
+  "6",
+  "7",
+  "8",
+  "9",
+  "0",
+  ",",
+  "1/2",
+  "+",
+  "−",
+  "×",
+  "÷",
+  "(",
+  ")",
+  "°",
+  "⌫",
+];
 const MOST = 60;
 
 export class Offers {
@@ -19,7 +40,7 @@ export class Offers {
     for (const sign of PAD) {
       const key = control("button", { type: "button", tabIndex: -1 }, sign);
       if (sign === "⌫") key.setAttribute("aria-label", "rub out the last letter");
-      key.addEventListener("pointerdown", (e) => e.preventDefault());   // the place keeps the focus
+      key.addEventListener("pointerdown", (e) => e.preventDefault()); // the place keeps the focus
       key.addEventListener("click", () => this.sentence.press(sign));
       this.pad.append(key);
     }
@@ -28,16 +49,26 @@ export class Offers {
   show(field) {
     this.field = field;
     this.at = -1;
-    const offers = this.offers = !field ? [] : field.measure ? this.sentence.numberOffers() : field.offered().slice(0, MOST);
+    const offers = (this.offers = !field
+      ? []
+      : field.measure
+        ? this.sentence.numberOffers()
+        : field.offered().slice(0, MOST));
     this.pad.hidden = !field || !(field.measure || field.kind === "way" || field.kind === "bearing");
-    this.list.replaceChildren(...offers.map((offer, i) => {
-      const node = make("div", { className: "dt-offer", id: `${this.list.id}-${i}` }, offer.says || offer.text);
-      if (offer.note) node.append(make("small", {}, offer.note));
-      node.setAttribute("role", "option");
-      node.addEventListener("pointerdown", (e) => e.preventDefault());
-      node.addEventListener("click", () => this.take(offer));
-      return node;
-    }));
+    this.list.replaceChildren(
+      ...offers.map((offer, i) => {
+        const node = make(
+          "div",
+          { className: "dt-offer", id: `${this.list.id}-${i}` },
+          offer.says || offer.text,
+        );
+        if (offer.note) node.append(make("small", {}, offer.note));
+        node.setAttribute("role", "option");
+        node.addEventListener("pointerdown", (e) => e.preventDefault());
+        node.addEventListener("click", () => this.take(offer));
+        return node;
+      }),
+    );
     this.list.hidden = !offers.length;
     if (field) {
       field.input.setAttribute("aria-controls", this.list.id);
@@ -58,7 +89,10 @@ export class Offers {
     // take the one the arrow keys have reached; false where none is
     const offer = this.offers[this.at];
     if (!offer) return false;
-    if (offer.insert) { this.sentence.insert(offer.insert, this.field); this.show(this.field); } else this.field.choose(offer, true);
+    if (offer.insert) {
+      this.sentence.insert(offer.insert, this.field);
+      this.show(this.field);
+    } else this.field.choose(offer, true);
     return true;
   }
   mark() {

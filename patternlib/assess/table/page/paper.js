@@ -5,37 +5,78 @@ import { button, clamp, draw } from "./dom.js";
 import { distance, flat, isLine, isPoint, middle, minus, point, unit } from "./geometry.js";
 import { writeLength } from "./measure.js";
 
-const ROOM = 18, TENS = 10;     // cm: room round what is there; the paper grows by whole squares
-const EDGE = 34;                // px kept free round the drawing
-const LETTERS = 12;             // px
+const ROOM = 18,
+  TENS = 10; // cm: room round what is there; the paper grows by whole squares
+const EDGE = 34; // px kept free round the drawing
+const LETTERS = 12; // px
 
 export class Paper {
   constructor(desk, view) {
-    Object.assign(this, { desk, view, k: 8, tx: 0, ty: 0, width: 0, height: 0, fit: true, work: null, shownBox: null });
+    Object.assign(this, {
+      desk,
+      view,
+      k: 8,
+      tx: 0,
+      ty: 0,
+      width: 0,
+      height: 0,
+      fit: true,
+      work: null,
+      shownBox: null,
+    });
     this.el = control("div", { className: "dt-paper", tabIndex: 0 });
     this.el.setAttribute("role", "group");
     this.svg = draw("svg", { class: "dt-svg", role: "img" });
-    this.squares = draw("pattern", { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" }, this.square = draw("path", { class: "dt-square" }), this.tens = draw("path", { class: "dt-tens" }));
-    this.layers = Object.fromEntries(["given", "own", "marks", "remarks", "names", "pencil", "hits"].map((name) => [name, draw("g", { class: `dt-${name}` })]));
-    this.svg.append(draw("defs", {}, this.squares), draw("rect", { width: "100%", height: "100%", fill: `url(#dt-squares-${view.id})` }), ...Object.values(this.layers));
+    this.squares = draw(
+      "pattern",
+      { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" },
+      (this.square = draw("path", { class: "dt-square" })),
+      (this.tens = draw("path", { class: "dt-tens" })),
+    );
+    this.layers = Object.fromEntries(
+      ["given", "own", "marks", "remarks", "names", "pencil", "hits"].map((name) => [
+        name,
+        draw("g", { class: `dt-${name}` }),
+      ]),
+    );
+    this.svg.append(
+      draw("defs", {}, this.squares),
+      draw("rect", { width: "100%", height: "100%", fill: `url(#dt-squares-${view.id})` }),
+      ...Object.values(this.layers),
+    );
     this.scale = make("div", { className: "dt-scale" });
-    this.tools = make("div", { className: "dt-zoom" }, ...[["+", "Nearer", 1.25], ["−", "Farther", 0.8]].map(([sign, words, by]) => button(sign, () => this.zoom(by), { title: words, ariaLabel: words })),
-      button("All", () => this.showAll(), { title: "Show all of the paper" }));
+    this.tools = make(
+      "div",
+      { className: "dt-zoom" },
+      ...[
+        ["+", "Nearer", 1.25],
+        ["−", "Farther", 0.8],
+      ].map(([sign, words, by]) => button(sign, () => this.zoom(by), { title: words, ariaLabel: words })),
+      button("All", () => this.showAll(), { title: "Show all of the paper" }),
+    );
     this.card = make("div", { className: "dt-card", hidden: true });
     this.el.append(this.svg, this.scale, this.tools, this.card);
     this.el.addEventListener("keydown", (e) => this.key(e));
-    this.el.addEventListener("wheel", (e) => {
-      if (!e.ctrlKey && !e.metaKey) return;
-      e.preventDefault();
-      const box = this.el.getBoundingClientRect();
-      this.zoom(Math.exp(-e.deltaY / 300), e.clientX - box.left, e.clientY - box.top);
-    }, { passive: false });
+    this.el.addEventListener(
+      "wheel",
+      (e) => {
+        if (!e.ctrlKey && !e.metaKey) return;
+        e.preventDefault();
+        const box = this.el.getBoundingClientRect();
+        this.zoom(Math.exp(-e.deltaY / 300), e.clientX - box.left, e.clientY - box.top);
+      },
+      { passive: false },
+    );
     new ResizeObserver(() => this.measure()).observe(this.el);
   }
 
   // -- where things are -----------------------------------------------------------------------------------------
-  px(p) { return [this.tx + this.k * p.x, this.ty - this.k * p.y]; }
-  cm(x, y) { return point((x - this.tx) / this.k, (this.ty - y) / this.k); }
+  px(p) {
+    return [this.tx + this.k * p.x, this.ty - this.k * p.y];
+  }
+  cm(x, y) {
+    return point((x - this.tx) / this.k, (this.ty - y) / this.k);
+  }
   measure() {
     const { clientWidth: w, clientHeight: h } = this.el;
     if (!w || (w === this.width && h === this.height)) return;
@@ -45,23 +86,32 @@ export class Paper {
   }
   box() {
     const places = [];
-    const take = (v) => { if (isPoint(v)) places.push(v); else if (isLine(v)) places.push(...flat(v, 6)); };
+    const take = (v) => {
+      if (isPoint(v)) places.push(v);
+      else if (isLine(v)) places.push(...flat(v, 6));
+    };
     for (const v of this.desk.on().values()) take(v);
     if (this.work && this.work.value) take(this.work.value);
     const given = [...this.desk.given.values()].filter((v) => typeof v !== "number");
-    const xs = places.map((p) => p.x), ys = places.map((p) => p.y);
+    const xs = places.map((p) => p.x),
+      ys = places.map((p) => p.y);
     if (!xs.length) return [-ROOM, -ROOM, ROOM, ROOM];
     let box = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
     if (given.length < 3) {
       const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
-      box = [Math.min(box[0], cx - ROOM), Math.min(box[1], cy - ROOM), Math.max(box[2], cx + ROOM), Math.max(box[3], cy + ROOM)];
+      box = [
+        Math.min(box[0], cx - ROOM),
+        Math.min(box[1], cy - ROOM),
+        Math.max(box[2], cx + ROOM),
+        Math.max(box[3], cy + ROOM),
+      ];
     }
     return box.map((v, i) => (i < 2 ? Math.floor((v - 2) / TENS) : Math.ceil((v + 2) / TENS)) * TENS);
   }
   place() {
     if (!this.fit || !this.width) return;
     const box = this.box();
-    if (this.hold && this.shownBox) return;      // the paper does not move under a hand that pulls
+    if (this.hold && this.shownBox) return; // the paper does not move under a hand that pulls
     if (String(box) === String(this.shownBox)) return;
     this.shownBox = box;
     const [x0, y0, x1, y1] = box;
@@ -69,14 +119,26 @@ export class Paper {
     this.tx = (this.width - this.k * (x0 + x1)) / 2;
     this.ty = (this.height + this.k * (y0 + y1)) / 2;
   }
-  showAll() { this.fit = true; this.shownBox = null; this.paint(); }
-  zoom(by, x = this.width / 2, y = this.height / 2) {
-    const k = clamp(this.k * by, 0.5, 200), f = k / this.k;
-    this.fit = false;
-    this.tx = x - (x - this.tx) * f; this.ty = y - (y - this.ty) * f; this.k = k;
+  showAll() {
+    this.fit = true;
+    this.shownBox = null;
     this.paint();
   }
-  pan(dx, dy) { this.fit = false; this.tx += dx; this.ty += dy; this.paint(); }
+  zoom(by, x = this.width / 2, y = this.height / 2) {
+    const k = clamp(this.k * by, 0.5, 200),
+      f = k / this.k;
+    this.fit = false;
+    this.tx = x - (x - this.tx) * f;
+    this.ty = y - (y - this.ty) * f;
+    this.k = k;
+    this.paint();
+  }
+  pan(dx, dy) {
+    this.fit = false;
+    this.tx += dx;
+    this.ty += dy;
+    this.paint();
+  }
   key(e) {
     if (e.target !== this.el) return;
     const way = { ArrowLeft: [40, 0], ArrowRight: [-40, 0], ArrowUp: [0, 40], ArrowDown: [0, -40] }[e.key];
@@ -91,8 +153,13 @@ export class Paper {
 
   // -- drawing ----------------------------------------------------------------------------------------------------
   d(line) {
-    const f = (x, y) => { const [a, b] = this.px({ x, y }); return `${a.toFixed(2)} ${b.toFixed(2)}`; };
-    return line.c.map((s, i) => `${i ? "" : `M${f(s[0], s[1])}`}C${f(s[2], s[3])} ${f(s[4], s[5])} ${f(s[6], s[7])}`).join("");
+    const f = (x, y) => {
+      const [a, b] = this.px({ x, y });
+      return `${a.toFixed(2)} ${b.toFixed(2)}`;
+    };
+    return line.c
+      .map((s, i) => `${i ? "" : `M${f(s[0], s[1])}`}C${f(s[2], s[3])} ${f(s[4], s[5])} ${f(s[6], s[7])}`)
+      .join("");
   }
   cross(p, name, size = 5) {
     const [x, y] = this.px(p);
@@ -101,15 +168,28 @@ export class Paper {
   paint() {
     if (!this.width) return;
     this.place();
-    const { desk, layers } = this, ten = this.k * TENS, fine = this.k >= 4;
-    for (const [k, v] of Object.entries({ width: ten, height: ten, x: this.tx, y: this.ty })) this.squares.setAttribute(k, v);
-    this.square.setAttribute("d", fine ? Array.from({ length: 9 }, (_, i) => `M${(i + 1) * this.k} 0V${ten}M0 ${(i + 1) * this.k}H${ten}`).join("") : "");
+    const { desk, layers } = this,
+      ten = this.k * TENS,
+      fine = this.k >= 4;
+    for (const [k, v] of Object.entries({ width: ten, height: ten, x: this.tx, y: this.ty }))
+      this.squares.setAttribute(k, v);
+    this.square.setAttribute(
+      "d",
+      fine
+        ? Array.from(
+            { length: 9 },
+            (_, i) => `M${(i + 1) * this.k} 0V${ten}M0 ${(i + 1) * this.k}H${ten}`,
+          ).join("")
+        : "",
+    );
     this.tens.setAttribute("d", `M${ten} 0H0V${ten}`);
     this.scale.textContent = fine ? "small squares 1 cm, large 10 cm" : "1 square = 10 cm";
     for (const layer of Object.values(layers)) layer.replaceChildren();
-    const taken = this.taken = [], names = [];
+    const taken = (this.taken = []),
+      names = [];
     for (const [name, v] of desk.on()) {
-      const given = desk.given.has(name), layer = given ? layers.given : layers.own;
+      const given = desk.given.has(name),
+        layer = given ? layers.given : layers.own;
       const chosen = this.view.chosen === name ? " dt-chosen" : "";
       if (isLine(v)) {
         layer.append(draw("path", { class: `dt-line${chosen}`, d: this.d(v) }));
@@ -120,12 +200,15 @@ export class Paper {
         names.push([name, v, given ? 2 : 0, chosen]);
         const [x, y] = this.px(v);
         taken.push([x - 4, y - 4, x + 4, y + 4]);
-        layers.hits.append(draw("circle", { class: "dt-hit dt-hitpoint", cx: x, cy: y, r: 22, "data-name": name }));
+        layers.hits.append(
+          draw("circle", { class: "dt-hit dt-hitpoint", cx: x, cy: y, r: 22, "data-name": name }),
+        );
       }
     }
     this.remark(taken);
     names.sort((a, b) => a[2] - b[2]);
-    for (const [name, at, rank, chosen] of names) this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
+    for (const [name, at, rank, chosen] of names)
+      this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
     this.drawPencil();
     this.svg.setAttribute("aria-label", this.said());
   }
@@ -141,13 +224,24 @@ export class Paper {
     const place = this.room(text, round(x, y, needed ? [7, 14, 24] : [7, 13]), taken, needed);
     if (!place) return;
     taken.push(place.box);
-    this.layers.names.append(draw("text", { x: place.x, y: place.y, "text-anchor": place.anchor, class: className }, text));
+    this.layers.names.append(
+      draw("text", { x: place.x, y: place.y, "text-anchor": place.anchor, class: className }, text),
+    );
   }
   room(text, places, taken, needed) {
     // the first of the places at which a text is free of what is written already
-    const w = text.length * LETTERS * 0.55 + 4, h = LETTERS + 2;
-    const boxed = places.map(([x, y, anchor]) => { const l = anchor === "start" ? x : anchor === "end" ? x - w : x - w / 2; return { x, y, anchor, box: [l, y - h + 3, l + w, y + 3] }; });
-    const free = ({ box: b }) => b[0] > 2 && b[2] < this.width - 2 && b[1] > 2 && b[3] < this.height - 2 && !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
+    const w = text.length * LETTERS * 0.55 + 4,
+      h = LETTERS + 2;
+    const boxed = places.map(([x, y, anchor]) => {
+      const l = anchor === "start" ? x : anchor === "end" ? x - w : x - w / 2;
+      return { x, y, anchor, box: [l, y - h + 3, l + w, y + 3] };
+    });
+    const free = ({ box: b }) =>
+      b[0] > 2 &&
+      b[2] < this.width - 2 &&
+      b[1] > 2 &&
+      b[3] < this.height - 2 &&
+      !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
     return boxed.find(free) || (needed && boxed[0]);
   }
 
@@ -155,21 +249,35 @@ export class Paper {
   pencil(value, step, at) {
     this.work = { value, step, at };
     if (!this.width) return;
-    if (this.fit && !this.hold && value !== null && String(this.box()) !== String(this.shownBox)) this.paint();
-    else { this.layers.pencil.replaceChildren(); this.drawPencil(); }
+    if (this.fit && !this.hold && value !== null && String(this.box()) !== String(this.shownBox))
+      this.paint();
+    else {
+      this.layers.pencil.replaceChildren();
+      this.drawPencil();
+    }
   }
   drawPencil() {
     const { work, layers } = this;
     if (!work || !work.step) return;
-    const { value, step } = work, on = this.desk.on(work.at), layer = layers.pencil, taken = [...(this.taken || [])];
+    const { value, step } = work,
+      on = this.desk.on(work.at),
+      layer = layers.pencil,
+      taken = [...(this.taken || [])];
     const from = step.of.map((n) => on.get(n));
-    for (const p of from) if (isPoint(p)) { const [cx, cy] = this.px(p); layer.append(draw("circle", { class: "dt-ring", cx, cy, r: 8 })); }
-    for (const line of from) if (isLine(line)) layer.append(draw("path", { class: "dt-held", d: this.d(line) }));
+    for (const p of from)
+      if (isPoint(p)) {
+        const [cx, cy] = this.px(p);
+        layer.append(draw("circle", { class: "dt-ring", cx, cy, r: 8 }));
+      }
+    for (const line of from)
+      if (isLine(line)) layer.append(draw("path", { class: "dt-held", d: this.d(line) }));
     if (value === null || value === undefined) return;
     if (isLine(value)) layer.append(draw("path", { class: "dt-pencilline", d: this.d(value) }));
     const ends = isPoint(value) ? from.filter(isPoint) : [];
     const measured = ["go", "toward", "square", "square from"].includes(step.verb);
-    ends.forEach((p, i) => { if (!(measured && i === 0)) layer.append(this.ruled(p, value, "dt-guide")); });
+    ends.forEach((p, i) => {
+      if (!(measured && i === 0)) layer.append(this.ruled(p, value, "dt-guide"));
+    });
     if (measured) this.dimension(from[0], value, layer, taken);
     if (step.verb === "measure" && from.length === 2) this.dimension(from[0], from[1], layer, taken);
     if (isPoint(value)) {
@@ -188,15 +296,32 @@ export class Paper {
   }
   dimension(a, b, layer, taken) {
     if (!isPoint(a) || distance(a, b) < 1e-6) return;
-    const u = unit(minus(b, a)), [x1, y1] = this.px(a), [x2, y2] = this.px(b);
+    const u = unit(minus(b, a)),
+      [x1, y1] = this.px(a),
+      [x2, y2] = this.px(b);
     layer.append(draw("line", { class: "dt-dimension", x1, y1, x2, y2 }));
-    for (const [[x, y], s] of [[[x1, y1], 1], [[x2, y2], -1]]) {
+    for (const [[x, y], s] of [
+      [[x1, y1], 1],
+      [[x2, y2], -1],
+    ]) {
       const at = (along, off) => `${x + s * (u.x * along) - u.y * off} ${y - s * (u.y * along) - u.x * off}`;
       layer.append(draw("path", { class: "dt-arrow", d: `M${at(9, 3.5)}L${x} ${y}L${at(9, -3.5)}` }));
     }
-    const [mx, my] = this.px(middle(a, b)), level = Math.abs(u.x) > 0.7;
-    const beside = level ? [[mx, my + 17, "middle"], [mx, my - 7, "middle"], [mx, my + 32, "middle"], [mx, my - 22, "middle"]]
-      : [[mx - 8, my + 4, "end"], [mx + 8, my + 4, "start"], [mx - 8, my + 24, "end"], [mx + 8, my + 24, "start"]];
+    const [mx, my] = this.px(middle(a, b)),
+      level = Math.abs(u.x) > 0.7;
+    const beside = level
+      ? [
+          [mx, my + 17, "middle"],
+          [mx, my - 7, "middle"],
+          [mx, my + 32, "middle"],
+          [mx, my - 22, "middle"],
+        ]
+      : [
+          [mx - 8, my + 4, "end"],
+          [mx + 8, my + 4, "start"],
+          [mx - 8, my + 24, "end"],
+          [mx + 8, my + 24, "start"],
+        ];
     this.write(writeLength(distance(a, b), this.desk.unit), "dt-measure", beside, layer, taken);
   }
 
@@ -208,20 +333,34 @@ export class Paper {
     for (const line of compared.lines) {
       const v = on.get(line.step);
       if (v === undefined || typeof v === "number" || line.verdict === "missing") continue;
-      const at = isPoint(v) ? v : middleOf(v), [x, y] = this.px(at), good = line.verdict !== "off";
+      const at = isPoint(v) ? v : middleOf(v),
+        [x, y] = this.px(at),
+        good = line.verdict !== "off";
       if (!good && Array.isArray(line.want) && isPoint(v)) {
         const want = point(...line.want);
         this.layers.remarks.append(this.ruled(v, want, "dt-offby"), this.cross(want, "dt-wanted", 6));
       }
-      this.layers.remarks.append(draw("circle", { class: good ? "dt-right" : "dt-off", cx: x - 11, cy: y + 11, r: 8 }),
-        draw("text", { class: "dt-sign", x: x - 11, y: y + 15, "text-anchor": "middle" }, good ? "✓" : "✗"));
+      this.layers.remarks.append(
+        draw("circle", { class: good ? "dt-right" : "dt-off", cx: x - 11, cy: y + 11, r: 8 }),
+        draw("text", { class: "dt-sign", x: x - 11, y: y + 15, "text-anchor": "middle" }, good ? "✓" : "✗"),
+      );
       taken.push([x - 20, y + 2, x - 2, y + 20]);
     }
   }
 }
 
 // places for a text round a spot, the best first
-const round = (x, y, ways) => ways.flatMap((far) => [[x + far, y - far + 2, "start"], [x + far, y + far + 6, "start"], [x - far, y - far + 2, "end"],
-  [x - far, y + far + 6, "end"], [x, y - far - 4, "middle"], [x, y + far + LETTERS + 2, "middle"]]);
+const round = (x, y, ways) =>
+  ways.flatMap((far) => [
+    [x + far, y - far + 2, "start"],
+    [x + far, y + far + 6, "start"],
+    [x - far, y - far + 2, "end"],
+    [x - far, y + far + 6, "end"],
+    [x, y - far - 4, "middle"],
+    [x, y + far + LETTERS + 2, "middle"],
+  ]);
 
-const middleOf = (line) => { const places = flat(line, 8); return places[Math.floor(places.length / 2)]; };
+const middleOf = (line) => {
+  const places = flat(line, 8);
+  return places[Math.floor(places.length / 2)];
+};

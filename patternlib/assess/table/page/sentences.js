@@ -13,22 +13,32 @@ export const wayOf = (text) => STARTS.find((start) => text.startsWith(start));
 
 // "From {of0:point} go[, half-way {bend:bend}]" -> [{optional, parts: ["From ", {field, kind}, ...]}, ...]
 export function groupsOf(sentence) {
-  return [...sentence.matchAll(/\[([^\]]*)\]|([^[]+)/g)].map(([, optional, plain]) => ({ optional: !!optional, parts: partsOf(optional || plain) }));
+  return [...sentence.matchAll(/\[([^\]]*)\]|([^[]+)/g)].map(([, optional, plain]) => ({
+    optional: !!optional,
+    parts: partsOf(optional || plain),
+  }));
 }
 function partsOf(text) {
-  const cut = text.split(/\{(\w+):(\w+)\}/), parts = [];
+  const cut = text.split(/\{(\w+):(\w+)\}/),
+    parts = [];
   for (let k = 0; k < cut.length; k += 3) {
     if (cut[k]) parts.push(cut[k]);
     if (k + 2 < cut.length) parts.push({ field: cut[k + 1], kind: cut[k + 2] });
   }
   return parts;
 }
-export const placesOf = (verb) => verb.groups.flatMap((g) => g.parts.filter((p) => p.field).map((p) => ({ ...p, optional: g.optional })));
+export const placesOf = (verb) =>
+  verb.groups.flatMap((g) => g.parts.filter((p) => p.field).map((p) => ({ ...p, optional: g.optional })));
 
 export function inputsAt(step, place) {
   const { of } = step;
-  if (place.field.startsWith("of")) return of.slice(Number(place.field.slice(2)), Number(place.field.slice(2)) + 1);
-  return { first: of.slice(0, 1), through: of.slice(1, -1), last: of.slice(1).slice(-1), lines: of }[place.field] || [];
+  if (place.field.startsWith("of"))
+    return of.slice(Number(place.field.slice(2)), Number(place.field.slice(2)) + 1);
+  return (
+    { first: of.slice(0, 1), through: of.slice(1, -1), last: of.slice(1).slice(-1), lines: of }[
+      place.field
+    ] || []
+  );
 }
 
 export function writtenAt(step, place) {
@@ -59,7 +69,9 @@ export function hangsFrom(step, verb, numbers) {
     if (MEASURES.includes(place.kind)) usesOf(text, numbers).forEach((n) => names.add(n));
     if (place.kind === "way" || place.kind === "bearing") {
       const start = wayOf(text);
-      (start ? [text.slice(start.length)] : usesOf(text.replace(/^at /, ""), numbers)).forEach((n) => names.add(n));
+      (start ? [text.slice(start.length)] : usesOf(text.replace(/^at /, ""), numbers)).forEach((n) =>
+        names.add(n),
+      );
     }
   }
   return names;
@@ -69,16 +81,19 @@ export function say(step, verb, measured, unit, value) {
   let out = "";
   for (const { optional, parts } of verb.groups) {
     if (optional && parts.some((p) => p.field && !writtenAt(step, p))) continue;
-    out += parts.map((part) => {
-      if (!part.field) return part;
-      const text = writtenAt(step, part);
-      if (part.kind === "lines") return step.of.join(", ");
-      const found = measured && measured[part.field];
-      if (!found || !MEASURES.includes(part.kind)) return text || "…";
-      const said = writeQuantity(found, unit);
-      return found.composed ? `${said} (${text})` : said;
-    }).join("");
+    out += parts
+      .map((part) => {
+        if (!part.field) return part;
+        const text = writtenAt(step, part);
+        if (part.kind === "lines") return step.of.join(", ");
+        const found = measured && measured[part.field];
+        if (!found || !MEASURES.includes(part.kind)) return text || "…";
+        const said = writeQuantity(found, unit);
+        return found.composed ? `${said} (${text})` : said;
+      })
+      .join("");
   }
-  if (typeof value === "number") out += ` = ${writeQuantity({ value, kind: /angle/.test(step.name) ? "angle" : "length" }, unit)}`;
+  if (typeof value === "number")
+    out += ` = ${writeQuantity({ value, kind: /angle/.test(step.name) ? "angle" : "length" }, unit)}`;
   return `${out}.`;
 }
