@@ -30,7 +30,9 @@ _KIND = {"point": "point", "curve": "line", "number": "number"}
 
 @cache
 def _css() -> str:
-    return (PAGE / "table.css").read_text(encoding="utf-8")
+    return "\n".join(
+        (PAGE / f"{name}.css").read_text(encoding="utf-8") for name in ("paper", "panels", "table")
+    )
 
 
 class DraftingTable(anywidget.AnyWidget):

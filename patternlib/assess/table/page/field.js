@@ -1,6 +1,6 @@
 // One place of the sentence: a box to write in, and what can be tapped to fill it.
 
-import { control, make } from "../../../boards/page/elements.js";
+import { control } from "../../../boards/page/elements.js";
 import { kindOf } from "./geometry.js";
 import { MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD } from "./sentences.js";
 
@@ -55,12 +55,9 @@ export class Field {
     Object.assign(this, { sentence, place, kind: place.kind, optional: !!place.optional });
     this.many = this.kind === "points" || this.kind === "lines";
     this.chosen = []; // names, where there may be many
-    const input = (this.input = control("input", {
-      type: "text",
-      className: "dt-field",
-      autocomplete: "off",
-      spellcheck: false,
-    }));
+    const looks = { type: "text", className: "dt-field", autocomplete: "off", spellcheck: false };
+    const input = control("input", looks);
+    this.input = input;
     input.placeholder = EMPTY[this.kind];
     const label = LABELS[this.kind],
       words = (before || "").replace(/[^\p{L} -]/gu, " ").trim();

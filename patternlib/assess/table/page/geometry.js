@@ -104,12 +104,13 @@ function place(line, walk) {
     );
   }
   let i = 0;
-  while (i < each.length - 1 && walk > each[i]) walk -= each[i++];
+  let rest = walk;
+  while (i < each.length - 1 && rest > each[i]) rest -= each[i++];
   let low = 0,
     high = 1;
   for (let n = 0; n < 50 && high - low > 1e-13; n++) {
     const t = (low + high) / 2;
-    if (walked(line.c[i], t) < walk) low = t;
+    if (walked(line.c[i], t) < rest) low = t;
     else high = t;
   }
   return [line.c[i], (low + high) / 2];
@@ -190,7 +191,7 @@ function layOn(corner, toward, on, along) {
 export function construct(step, get, measures, way) {
   // get: name -> value; measures: field -> quantity; way: degrees or undefined
   const p = step.of.map(get),
-    m = measures.measure && measures.measure.value;
+    m = measures.measure?.value;
   switch (step.verb) {
     case "go":
       return add(p[0], direction(way), m);

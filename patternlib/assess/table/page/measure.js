@@ -111,52 +111,53 @@ function spelt(names) {
 }
 
 function tokensOf(text, names) {
-  const known = spelt(names),
-    tokens = [];
-  let at = 0,
-    found;
+  const known = spelt(names);
+  const tokens = [];
+  let at = 0;
   while (at < text.length) {
-    const name = known.find(([n]) => text.startsWith(n, at) && !goesOn(text, at + n.length));
-    if (text[at] === " ") at += 1;
-    else if (name) {
-      tokens.push({
-        type: "name",
-        ...quantity(names.get(name[1]).value, names.get(name[1]).kind, [name[1]]),
-      });
-      at += name[0].length;
-    } else if ((found = matched(SIGN, text, at))) {
-      tokens.push({ type: "sign", sign: found[1] || SIGNS[found[2]] });
-      at += found[0].length;
-    } else if (text[at] === "x" && !goesOn(text, at + 1)) {
-      tokens.push({ type: "sign", sign: "×" });
+    if (text[at] === " ") {
       at += 1;
-    } else if (text[at] === "/") {
-      tokens.push({ type: "sign", sign: "÷" });
-      at += 1;
-    } else if ((found = matched(PART, text, at))) {
-      tokens.push({ type: "part", ...quantity(COUNTS[found[1] || "a"] / PARTS[found[2]], "bare") });
-      at += found[0].length;
-    } else if ((found = matched(WAIT, text, at))) at += found[0].length;
-    else if ((found = matched(NUMBER, text, at))) {
-      const value = numberOf(found);
-      at += found[0].length;
-      const unit = matched(UNIT, text, at);
-      if (unit) at += unit[0].length;
-      const word = unit && SPELT[unit[1]];
-      tokens.push({
-        type: "number",
-        ...(!word
-          ? quantity(value, "bare")
-          : word === "°"
-            ? quantity(value, "angle")
-            : quantity(value * CM[word], "length", [word])),
-      });
-    } else {
-      const word = matched(WORD, text, at);
-      refuse(`'${(word ? word[0] : text.slice(at)).trim().slice(0, 40)}' is none of your numbers. ${HELP}`);
+      continue;
     }
+    const [token, letters] = tokenAt(text, at, known, names);
+    if (token) tokens.push(token);
+    at += letters;
   }
   return tokens;
+}
+
+/** [what stands at a place of a text, null for a word that says nothing, and how many letters it takes] */
+function tokenAt(text, at, known, names) {
+  const name = known.find(([n]) => text.startsWith(n, at) && !goesOn(text, at + n.length));
+  if (name) {
+    const { value, kind } = names.get(name[1]);
+    return [{ type: "name", ...quantity(value, kind, [name[1]]) }, name[0].length];
+  }
+  const sign = matched(SIGN, text, at);
+  if (sign) return [{ type: "sign", sign: sign[1] || SIGNS[sign[2]] }, sign[0].length];
+  if (text[at] === "x" && !goesOn(text, at + 1)) return [{ type: "sign", sign: "×" }, 1];
+  if (text[at] === "/") return [{ type: "sign", sign: "÷" }, 1];
+  const part = matched(PART, text, at);
+  if (part)
+    return [{ type: "part", ...quantity(COUNTS[part[1] || "a"] / PARTS[part[2]], "bare") }, part[0].length];
+  const wait = matched(WAIT, text, at);
+  if (wait) return [null, wait[0].length];
+  const number = matched(NUMBER, text, at);
+  if (number) return numberAt(text, at, number);
+  const word = matched(WORD, text, at);
+  return refuse(
+    `'${(word ? word[0] : text.slice(at)).trim().slice(0, 40)}' is none of your numbers. ${HELP}`,
+  );
+}
+
+function numberAt(text, at, number) {
+  const value = numberOf(number);
+  const unit = matched(UNIT, text, at + number[0].length);
+  const letters = number[0].length + (unit ? unit[0].length : 0);
+  if (!unit) return [{ type: "number", ...quantity(value, "bare") }, letters];
+  const word = SPELT[unit[1]];
+  if (word === "°") return [{ type: "number", ...quantity(value, "angle") }, letters];
+  return [{ type: "number", ...quantity(value * CM[word], "length", [word]) }, letters];
 }
 
 function numberOf([, whole, top, bottom, decimal]) {
@@ -178,15 +179,17 @@ class Reader {
   }
   next(...signs) {
     const token = this.tokens[this.at];
-    if (!token || token.type !== "sign" || !signs.includes(token.sign)) return "";
+    if (token?.type !== "sign" || !signs.includes(token.sign)) return "";
     this.at += 1;
     return token.sign;
   }
   total() {
-    let found = this.product(),
-      sign;
-    while ((sign = this.next("+", "−"))) found = this.add(found, this.product(), sign === "+" ? 1 : -1);
-    return found;
+    let found = this.product();
+    for (;;) {
+      const sign = this.next("+", "−");
+      if (!sign) return found;
+      found = this.add(found, this.product(), sign === "+" ? 1 : -1);
+    }
   }
   product() {
     let found = this.factor();

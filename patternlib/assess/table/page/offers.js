@@ -49,14 +49,10 @@ export class Offers {
   show(field) {
     this.field = field;
     this.at = -1;
-    const offers = (this.offers = !field
-      ? []
-      : field.measure
-        ? this.sentence.numberOffers()
-        : field.offered().slice(0, MOST));
+    this.offers = field ? this.fitting(field) : [];
     this.pad.hidden = !field || !(field.measure || field.kind === "way" || field.kind === "bearing");
     this.list.replaceChildren(
-      ...offers.map((offer, i) => {
+      ...this.offers.map((offer, i) => {
         const node = make(
           "div",
           { className: "dt-offer", id: `${this.list.id}-${i}` },
@@ -69,12 +65,15 @@ export class Offers {
         return node;
       }),
     );
-    this.list.hidden = !offers.length;
+    this.list.hidden = !this.offers.length;
     if (field) {
       field.input.setAttribute("aria-controls", this.list.id);
-      field.input.setAttribute("aria-expanded", String(offers.length > 0));
+      field.input.setAttribute("aria-expanded", String(this.offers.length > 0));
     }
     this.mark();
+  }
+  fitting(field) {
+    return field.measure ? this.sentence.numberOffers() : field.offered().slice(0, MOST);
   }
   take(offer) {
     if (offer.insert) this.sentence.insert(offer.insert, this.field);

@@ -2,13 +2,14 @@
 
 import { control, make } from "../../../boards/page/elements.js";
 import { button, clamp, draw } from "./dom.js";
-import { distance, flat, isLine, isPoint, middle, minus, point, unit } from "./geometry.js";
-import { writeLength } from "./measure.js";
+import { Pencil } from "./pencil.js";
+import { middleOf, room, round } from "./lettering.js";
+import { drawRemarks } from "./remarks.js";
+import { flat, isLine, isPoint, point } from "./geometry.js";
 
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
 const EDGE = 34; // px kept free round the drawing
-const LETTERS = 12; // px
 
 export class Paper {
   constructor(desk, view) {
@@ -21,17 +22,19 @@ export class Paper {
       width: 0,
       height: 0,
       fit: true,
-      work: null,
       shownBox: null,
     });
+    this.pencil = new Pencil(this);
     this.el = control("div", { className: "dt-paper", tabIndex: 0 });
     this.el.setAttribute("role", "group");
     this.svg = draw("svg", { class: "dt-svg", role: "img" });
+    this.square = draw("path", { class: "dt-square" });
+    this.tens = draw("path", { class: "dt-tens" });
     this.squares = draw(
       "pattern",
       { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" },
-      (this.square = draw("path", { class: "dt-square" })),
-      (this.tens = draw("path", { class: "dt-tens" })),
+      this.square,
+      this.tens,
     );
     this.layers = Object.fromEntries(
       ["given", "own", "marks", "remarks", "names", "pencil", "hits"].map((name) => [
@@ -91,7 +94,7 @@ export class Paper {
       else if (isLine(v)) places.push(...flat(v, 6));
     };
     for (const v of this.desk.on().values()) take(v);
-    if (this.work && this.work.value) take(this.work.value);
+    if (this.pencil.value) take(this.pencil.value);
     const given = [...this.desk.given.values()].filter((v) => typeof v !== "number");
     const xs = places.map((p) => p.x),
       ys = places.map((p) => p.y);
@@ -170,7 +173,7 @@ export class Paper {
     this.place();
     const { desk, layers } = this,
       ten = this.k * TENS,
-      fine = this.k >= 4;
+      fine = this.k >= 7;
     for (const [k, v] of Object.entries({ width: ten, height: ten, x: this.tx, y: this.ty }))
       this.squares.setAttribute(k, v);
     this.square.setAttribute(
@@ -185,8 +188,9 @@ export class Paper {
     this.tens.setAttribute("d", `M${ten} 0H0V${ten}`);
     this.scale.textContent = fine ? "small squares 1 cm, large 10 cm" : "1 square = 10 cm";
     for (const layer of Object.values(layers)) layer.replaceChildren();
-    const taken = (this.taken = []),
-      names = [];
+    const taken = [];
+    const names = [];
+    this.taken = taken;
     for (const [name, v] of desk.on()) {
       const given = desk.given.has(name),
         layer = given ? layers.given : layers.own;
@@ -205,11 +209,11 @@ export class Paper {
         );
       }
     }
-    this.remark(taken);
+    drawRemarks(this, taken);
     names.sort((a, b) => a[2] - b[2]);
     for (const [name, at, rank, chosen] of names)
       this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
-    this.drawPencil();
+    this.pencil.draw();
     this.svg.setAttribute("aria-label", this.said());
   }
   said() {
@@ -221,146 +225,15 @@ export class Paper {
     // beside its point where there is room; own names in any case
     const [x, y] = this.px(at);
     if (x < -20 || y < -20 || x > this.width + 20 || y > this.height + 20) return;
-    const place = this.room(text, round(x, y, needed ? [7, 14, 24] : [7, 13]), taken, needed);
+    const place = room(this, text, round(x, y, needed ? [7, 14, 24] : [7, 13]), taken, needed);
     if (!place) return;
     taken.push(place.box);
     this.layers.names.append(
       draw("text", { x: place.x, y: place.y, "text-anchor": place.anchor, class: className }, text),
     );
   }
-  room(text, places, taken, needed) {
-    // the first of the places at which a text is free of what is written already
-    const w = text.length * LETTERS * 0.55 + 4,
-      h = LETTERS + 2;
-    const boxed = places.map(([x, y, anchor]) => {
-      const l = anchor === "start" ? x : anchor === "end" ? x - w : x - w / 2;
-      return { x, y, anchor, box: [l, y - h + 3, l + w, y + 3] };
-    });
-    const free = ({ box: b }) =>
-      b[0] > 2 &&
-      b[2] < this.width - 2 &&
-      b[1] > 2 &&
-      b[3] < this.height - 2 &&
-      !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
-    return boxed.find(free) || (needed && boxed[0]);
-  }
-
-  // -- the step in work ---------------------------------------------------------------------------------------------
-  pencil(value, step, at) {
-    this.work = { value, step, at };
-    if (!this.width) return;
-    if (this.fit && !this.hold && value !== null && String(this.box()) !== String(this.shownBox))
-      this.paint();
-    else {
-      this.layers.pencil.replaceChildren();
-      this.drawPencil();
-    }
-  }
-  drawPencil() {
-    const { work, layers } = this;
-    if (!work || !work.step) return;
-    const { value, step } = work,
-      on = this.desk.on(work.at),
-      layer = layers.pencil,
-      taken = [...(this.taken || [])];
-    const from = step.of.map((n) => on.get(n));
-    for (const p of from)
-      if (isPoint(p)) {
-        const [cx, cy] = this.px(p);
-        layer.append(draw("circle", { class: "dt-ring", cx, cy, r: 8 }));
-      }
-    for (const line of from)
-      if (isLine(line)) layer.append(draw("path", { class: "dt-held", d: this.d(line) }));
-    if (value === null || value === undefined) return;
-    if (isLine(value)) layer.append(draw("path", { class: "dt-pencilline", d: this.d(value) }));
-    const ends = isPoint(value) ? from.filter(isPoint) : [];
-    const measured = ["go", "toward", "square", "square from"].includes(step.verb);
-    ends.forEach((p, i) => {
-      if (!(measured && i === 0)) layer.append(this.ruled(p, value, "dt-guide"));
-    });
-    if (measured) this.dimension(from[0], value, layer, taken);
-    if (step.verb === "measure" && from.length === 2) this.dimension(from[0], from[1], layer, taken);
-    if (isPoint(value)) {
-      layer.append(this.cross(value, "dt-pencilmark", 7));
-      this.write(step.name || "", "dt-pencilname", round(...this.px(value), [9, 16, 26]), layer, taken);
-    }
-  }
   ruled(a, b, className) {
     const [[x1, y1], [x2, y2]] = [this.px(a), this.px(b)];
     return draw("line", { class: className, x1, y1, x2, y2 });
   }
-  write(text, className, places, layer, taken) {
-    const { x, y, anchor, box } = this.room(text, places, taken, true);
-    taken.push(box);
-    layer.append(draw("text", { class: className, x, y, "text-anchor": anchor }, text));
-  }
-  dimension(a, b, layer, taken) {
-    if (!isPoint(a) || distance(a, b) < 1e-6) return;
-    const u = unit(minus(b, a)),
-      [x1, y1] = this.px(a),
-      [x2, y2] = this.px(b);
-    layer.append(draw("line", { class: "dt-dimension", x1, y1, x2, y2 }));
-    for (const [[x, y], s] of [
-      [[x1, y1], 1],
-      [[x2, y2], -1],
-    ]) {
-      const at = (along, off) => `${x + s * (u.x * along) - u.y * off} ${y - s * (u.y * along) - u.x * off}`;
-      layer.append(draw("path", { class: "dt-arrow", d: `M${at(9, 3.5)}L${x} ${y}L${at(9, -3.5)}` }));
-    }
-    const [mx, my] = this.px(middle(a, b)),
-      level = Math.abs(u.x) > 0.7;
-    const beside = level
-      ? [
-          [mx, my + 17, "middle"],
-          [mx, my - 7, "middle"],
-          [mx, my + 32, "middle"],
-          [mx, my - 22, "middle"],
-        ]
-      : [
-          [mx - 8, my + 4, "end"],
-          [mx + 8, my + 4, "start"],
-          [mx - 8, my + 24, "end"],
-          [mx + 8, my + 24, "start"],
-        ];
-    this.write(writeLength(distance(a, b), this.desk.unit), "dt-measure", beside, layer, taken);
-  }
-
-  // -- the comparison -------------------------------------------------------------------------------------------------
-  remark(taken) {
-    const { compared } = this.desk;
-    if (!compared) return;
-    const on = this.desk.on();
-    for (const line of compared.lines) {
-      const v = on.get(line.step);
-      if (v === undefined || typeof v === "number" || line.verdict === "missing") continue;
-      const at = isPoint(v) ? v : middleOf(v),
-        [x, y] = this.px(at),
-        good = line.verdict !== "off";
-      if (!good && Array.isArray(line.want) && isPoint(v)) {
-        const want = point(...line.want);
-        this.layers.remarks.append(this.ruled(v, want, "dt-offby"), this.cross(want, "dt-wanted", 6));
-      }
-      this.layers.remarks.append(
-        draw("circle", { class: good ? "dt-right" : "dt-off", cx: x - 11, cy: y + 11, r: 8 }),
-        draw("text", { class: "dt-sign", x: x - 11, y: y + 15, "text-anchor": "middle" }, good ? "✓" : "✗"),
-      );
-      taken.push([x - 20, y + 2, x - 2, y + 20]);
-    }
-  }
 }
-
-// places for a text round a spot, the best first
-const round = (x, y, ways) =>
-  ways.flatMap((far) => [
-    [x + far, y - far + 2, "start"],
-    [x + far, y + far + 6, "start"],
-    [x - far, y - far + 2, "end"],
-    [x - far, y + far + 6, "end"],
-    [x, y - far - 4, "middle"],
-    [x, y + far + LETTERS + 2, "middle"],
-  ]);
-
-const middleOf = (line) => {
-  const places = flat(line, 8);
-  return places[Math.floor(places.length / 2)];
-};

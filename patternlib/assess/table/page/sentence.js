@@ -119,7 +119,7 @@ export class Sentence {
   }
   insert(text, field = this.active) {
     // put one of the numbers into the measure; a plus stands between it and what was there
-    const into = field && field.measure ? field : this.fields.find((f) => f.measure);
+    const into = field?.measure ? field : this.fields.find((f) => f.measure);
     if (!into) {
       this.view.announce("This sentence takes no measure.");
       return;
@@ -173,7 +173,7 @@ export class Sentence {
 
   // -- filled from the paper ------------------------------------------------------------------------------------------
   takeThing(name, kind) {
-    const fits = (f) => f && f.takes.includes(kind);
+    const fits = (f) => f?.takes.includes(kind);
     const field =
       fits(this.active) && this.active.input.isConnected
         ? this.active
@@ -193,7 +193,7 @@ export class Sentence {
     if (this.verb !== verb)
       this.start(verb, {
         keep: {
-          name: this.field("name") && this.field("name").touched ? this.field("name").text : undefined,
+          name: this.field("name")?.touched ? this.field("name").text : undefined,
         },
       });
     for (const [field, text] of Object.entries(parts)) {
@@ -241,24 +241,25 @@ export class Sentence {
     const step = this.step(),
       at = this.place;
     if (!this.ready()) {
-      this.view.paper.pencil(null, step, at);
+      this.view.paper.pencil.mark(null, step, at);
       return;
     }
     let value;
     try {
       value = this.desk.construct({ ...step, name: step.name || "?" }, at, false);
     } catch {
-      this.view.paper.pencil(null, step, at);
+      this.view.paper.pencil.mark(null, step, at);
       return;
     }
     if (value !== undefined) {
-      this.view.paper.pencil(value, step, at);
+      this.view.paper.pencil.mark(value, step, at);
       return;
     }
-    const key = (this.trial = JSON.stringify(step));
+    const key = JSON.stringify(step);
+    this.trial = key;
     this.desk.try({ ...step, name: step.name || "?" }, at, (found, fault) => {
       if (this.trial !== key) return;
-      this.view.paper.pencil(found === undefined ? null : found, step, at);
+      this.view.paper.pencil.mark(found === undefined ? null : found, step, at);
       if (fault && this.ready()) this.complain(null, fault);
       else if (this.said.classList.contains("dt-wrong")) this.complain(null, "");
     });

@@ -66,12 +66,11 @@ export function hangsFrom(step, verb, numbers) {
   const names = new Set(step.of);
   for (const place of placesOf(verb)) {
     const text = TAKEN.includes(place.kind) ? "" : step[place.field] || "";
-    if (MEASURES.includes(place.kind)) usesOf(text, numbers).forEach((n) => names.add(n));
+    if (MEASURES.includes(place.kind)) for (const name of usesOf(text, numbers)) names.add(name);
     if (place.kind === "way" || place.kind === "bearing") {
       const start = wayOf(text);
-      (start ? [text.slice(start.length)] : usesOf(text.replace(/^at /, ""), numbers)).forEach((n) =>
-        names.add(n),
-      );
+      const used = start ? [text.slice(start.length)] : usesOf(text.replace(/^at /, ""), numbers);
+      for (const name of used) names.add(name);
     }
   }
   return names;
@@ -86,7 +85,7 @@ export function say(step, verb, measured, unit, value) {
         if (!part.field) return part;
         const text = writtenAt(step, part);
         if (part.kind === "lines") return step.of.join(", ");
-        const found = measured && measured[part.field];
+        const found = measured?.[part.field];
         if (!found || !MEASURES.includes(part.kind)) return text || "…";
         const said = writeQuantity(found, unit);
         return found.composed ? `${said} (${text})` : said;

@@ -116,7 +116,7 @@ function ends(from, start, on) {
 
 function best(gaps, most) {
   const [first] = gaps.filter(([, gap]) => gap < most).sort((a, b) => a[1] - b[1]);
-  return first && first[0];
+  return first?.[0];
 }
 
 export function nearest(points, at) {
