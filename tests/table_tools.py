@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import json
 
+from patternlib.assess.table.steps import inputs, written
+from patternlib.assess.table.verbs import VERBS
+from patternlib.assess.tasks.record import StepTaken
 from tests import browser_tools as tools
 
 CELL = 'from patternlib.assess import drafting_table\ndrafting_table("{id}", student="{student}")'
@@ -32,7 +35,31 @@ class Table:
         return self.page.evaluate("() => document.activeElement.dataset.place || ''")
 
     def type(self, verb: str, *texts: str) -> None:
-        """A step by keys: its verb, then each place in order; Enter after each."""
+        """A step by keys: its verb, then each place in order but the name; Enter after each."""
+        self.fill(verb, *texts)
+        self.enter()
+
+    def enter(self, name: str = "") -> None:
+        """Set the step whose name waits; with another name where one is given."""
+        assert self.focused() == "name"
+        steps = self.count()
+        self.page.keyboard.type(name)
+        self.page.keyboard.press("Enter")
+        self.page.wait_for_function(MORE, arg=steps, timeout=10_000)
+
+    def draw(self, step: StepTaken) -> None:
+        """Any step by keys, each place as it is written in the step."""
+        verb = VERBS[step.verb]
+        texts = []
+        for place in verb.places():
+            if place.kind in ("points", "lines"):
+                texts.append("; ".join(inputs(step, place)))
+            elif place.kind != "name":
+                texts.append(written(step, place))
+        self.fill(verb.word, *texts)
+        self.enter(step.name)
+
+    def fill(self, verb: str, *texts: str) -> None:
         now = self.root.locator("[data-place=verb]").input_value()
         if now != verb:
             for _ in range(14):
@@ -43,15 +70,9 @@ class Table:
             self.page.keyboard.press("Enter")
         elif self.focused() == "verb":
             self.page.keyboard.press("Tab")
-        steps = self.count()
         for text in texts:
             self.page.keyboard.type(text)
             self.page.keyboard.press("Enter")
-        self.page.wait_for_function(
-            "n => document.querySelectorAll('.draft-table .dt-stepbutton').length > n",
-            arg=steps,
-            timeout=10_000,
-        )
 
     # -- by mouse
 

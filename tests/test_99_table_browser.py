@@ -8,10 +8,12 @@ import shutil
 
 import pytest
 
+from patternlib.assess import exercises
 from patternlib.assess.hand_ins.notebook import read_notebook
 from patternlib.assess.marking.command import assess_command
 from patternlib.assess.tasks.record import MIME, read
 from tests import browser_tools as tools
+from tests.table_steps import table_steps
 from tests.table_tools import open_table, run_all_again
 
 pytestmark = pytest.mark.browser
@@ -110,6 +112,25 @@ def test_the_frame_is_drawn_by_mouse_alone(lab, browser, tmp_path):
     assert mark == "8 of 8."
     table.saved()
     assert mark_of_the_class(lab.folder / table.file, tmp_path) == "8"
+
+
+ALWAYS = ("02b", "05c")
+"""The exercises that are typed whenever the tests run; all of them with `-m slow`."""
+
+
+@pytest.mark.parametrize(
+    "id", [pytest.param(id, marks=() if id in ALWAYS else pytest.mark.slow) for id in exercises()]
+)
+def test_every_exercise_can_be_typed_into_the_sentence(lab, browser, id):
+    """The rule's steps by keys alone, each verb and each kind of place among them."""
+    work = exercises()[id]
+    table = open_table(lab, browser, id, student="lena")
+    table.reach()
+    for step in table_steps(work, work.own_numbers("lena")):
+        table.draw(step)
+    _, lines = table.compare()
+    assert len(lines) == len(work.steps())
+    assert [line for line in lines if not line.startswith("✓")] == []
 
 
 def mark_of_the_class(notebook, folder) -> str:

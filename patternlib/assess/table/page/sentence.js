@@ -40,13 +40,16 @@ export class Sentence {
       const group = make("span", { className: optional ? "dt-optional" : "dt-group" });
       for (const part of parts) {
         if (!part.field) {
-          group.append(make("span", { className: "dt-words" }, part.trim()));
+          const [, sign, rest] = /^\s*([:,]?)\s*(.*?)\s*$/.exec(part);
+          const last = group.lastElementChild || words[words.length - 1].lastElementChild;
+          if (sign && last?.classList.contains("dt-place")) last.append(sign);
+          if (rest) group.append(make("span", { className: "dt-words" }, rest));
           before = part;
           continue;
         }
         const field = new Field(this, { ...part, optional }, before);
         this.fields.push(field);
-        group.append(field.input);
+        group.append(make("span", { className: "dt-place" }, field.input));
       }
       words.push(group);
     }
@@ -64,8 +67,7 @@ export class Sentence {
     this.preview();
   }
   focusFirst() {
-    const field = this.fields.find((f) => f.needed) || this.fields[0];
-    field.input.focus({ preventScroll: true });
+    this.fields[0].input.focus({ preventScroll: true });
   }
   field(name) {
     return this.fields.find((f) => f.place.field === name);
@@ -306,12 +308,19 @@ export class Sentence {
     return !text;
   }
   next(from, byKey) {
-    // on to the next empty place; where nothing is empty, Enter sets the step and a tap goes to Set
-    const k = this.fields.indexOf(from),
-      after = this.fields.slice(k + 1).find((f) => f.empty && (f.kind !== "name" || this.gives));
-    const go = after || this.fields.find((f) => f.needed && f !== from);
-    if (go) this.view.focus(go);
-    else if (byKey) this.set();
+    // on to the next empty place, at last to the name; from there Enter sets the step
+    if (from.kind === "name") {
+      const empty = this.fields.find((f) => f.needed && f !== from);
+      if (empty) this.view.focus(empty);
+      else if (byKey) this.set();
+      else this.setButton.focus({ preventScroll: true });
+      return;
+    }
+    const after = this.fields.slice(this.fields.indexOf(from) + 1).find((f) => f.empty || f.kind === "name");
+    const empty = this.fields.find((f) => f.needed && f !== from);
+    if (byKey) this.view.focus(after || empty);
+    else if (after && after.kind !== "name") this.view.focus(after);
+    else if (empty && empty.kind !== "name") this.view.focus(empty);
     else this.setButton.focus({ preventScroll: true });
   }
   set() {
