@@ -135,7 +135,7 @@ export class AskedFor {
           ),
         );
         if (line && (line.verdict === "off" || line.verdict === "carried"))
-          item.append(make("small", {}, line.text));
+          item.append(make("small", {}, line.text.replace(`${name}: `, "")));
         return item;
       }),
     );
