@@ -4,7 +4,7 @@ import { make } from "../../../boards/page/elements.js";
 import { button } from "./dom.js";
 import { kindOf } from "./geometry.js";
 import { MeasureError, readMeasure, writeQuantity } from "./measure.js";
-import { MEASURES, TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";
+import { TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";
 import { Field } from "./field.js";
 import { Offers } from "./offers.js";
 
@@ -373,7 +373,7 @@ export class Sentence {
       f.touched = true;
       if (f.many) f.put(step.of.slice(f.kind === "points" ? 1 : 0, f.kind === "points" ? -1 : undefined));
     }
-    const first = this.fields.find((f) => MEASURES.includes(f.kind)) || this.fields[0];
+    const first = this.fields.find((f) => f.measure && !f.empty) || this.fields[0];
     this.view.focus(first);
     this.preview();
   }
