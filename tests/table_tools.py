@@ -25,6 +25,8 @@ class Table:
     def press(self, what) -> None:
         """Click, or tap with a finger."""
         if self.touch:
+            what.scroll_into_view_if_needed()
+            self.page.wait_for_timeout(200)  # a finger waits until the page stands still
             what.tap()
         else:
             what.click()
@@ -49,7 +51,7 @@ class Table:
 
     def enter(self, name: str = "") -> None:
         """Set the step whose name waits; with another name where one is given."""
-        assert self.focused() == "name"
+        assert self.focused() == "name", self.root.locator(".dt-said").inner_text()
         steps = self.count()
         self.page.keyboard.type(name)
         self.page.keyboard.press("Enter")
@@ -86,7 +88,7 @@ class Table:
 
     def spot(self, name: str, mark: str = "name") -> tuple[float, float]:
         """Where a point lies in the window, or with mark "handle" the handle of a curve."""
-        self.root.locator(".dt-paper").scroll_into_view_if_needed()
+        self.root.locator(".dt-paper").evaluate("e => e.scrollIntoView({ block: 'start' })")
         return tuple(
             self.page.evaluate(
                 "([name, mark]) => { const box = [...document.querySelectorAll('.dt-hitpoint')]"
