@@ -100,10 +100,8 @@ class Space:
         gaps = self.gaps(low - CLEARANCE, high + CLEARANCE, 2 * need)
         return any(a <= u - need and u + need <= b for a, b in gaps)
 
-    def place(self, lines: Sequence[Line]) -> list[Written] | None:
-        """The block of lines, centred in the widest gap of the first level that takes it; or None."""
-        width = block_width(lines) + 2 * CLEARANCE
-        height = sum(size for _, size, _ in lines) * LEADING
+    def find(self, width: float, height: float) -> tuple[float, float] | None:
+        """(middle, top), as seen, of the widest gap of the first level that takes a box of this size; or None."""
         if width > self.right - self.left or height > self.high - self.low:
             return None
         for k, share in enumerate(LEVELS):
@@ -118,8 +116,14 @@ class Space:
             gaps = self.gaps(top - height, top, width)
             if gaps:
                 a, b = max(gaps, key=lambda gap: gap[1] - gap[0])
-                return self.written(lines, (a + b) / 2, top)
+                return (a + b) / 2, top
         return None
+
+    def place(self, lines: Sequence[Line]) -> list[Written] | None:
+        """The block of lines in the middle of free space that takes it; or None."""
+        height = sum(size for _, size, _ in lines) * LEADING
+        found = self.find(block_width(lines) + 2 * CLEARANCE, height)
+        return self.written(lines, *found) if found else None
 
     def written(self, lines: Sequence[Line], u: float, top: float, anchor: str = "middle") -> list[Written]:
         """The lines one below another under the level `top`, anchored at u."""
