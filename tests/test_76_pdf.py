@@ -15,10 +15,13 @@ from patternlib.__main__ import main
 from patternlib.errors import PatternError
 from patternlib.finish import finish
 from patternlib.output.items import Stroke, Text, curve_path
+from patternlib.output.paper.first import _sample, line_words
 from patternlib.output.paper.pdf import as_pdf
 from patternlib.output.paper.tiles import read_paper, tile, wanted
 from patternlib.output.scene import Scene, garment_scene, piece_scene, plan_scene
+from patternlib.output.scene.nests import nest_scene
 from patternlib.output.styles import LINES, SIZES
+from patternlib.sizes import size_range
 from tests.drawn import cut_area, drawn, panel, path_lines, pinafore
 from tests.printed import MARGIN, MM, laid_together, measured, page_names, read, render, round_corners, sheets
 
@@ -261,6 +264,24 @@ def test_each_size_of_a_nest_has_its_own_line():
         elif op == b"S" and width == pytest.approx(LINES["size 1"].width / 25.4 * 72, abs=1e-3):
             looks.add(dash)
     assert len(looks) == 10
+
+
+def test_the_key_draws_no_two_lines_alike():
+    """Grain line and cut line are both unbroken: the grain has its arrow heads in the key, too."""
+    scene = drawn("12")
+    samples = {style: _sample(scene, style, 0.0, 0.0) for style in line_words(scene)}
+    for a, b in itertools.combinations(samples, 2):  # width alone is lost on many printers
+        same_shape = list(samples[a]) == list(samples[b])
+        assert not (same_shape and LINES[a].dashes == LINES[b].dashes), (a, b)
+    assert {"cut", "grain"} <= samples.keys()
+
+
+def test_a_printed_nest_has_its_marks_and_its_quantities():
+    sizes = size_range("pinafore", "course", ["10", "12"])
+    data = as_pdf(nest_scene(sizes, ["back skirt", "bib"]), paper="a0")
+    words = read(data).pages[0].extract_text()
+    for said in ("drill hole", "sizes 10 to 12", "cut 1 on the fold", "main cloth", "place on the fold"):
+        assert said in words
 
 
 def test_greys_where_no_colour_is_wanted():

@@ -31,10 +31,9 @@ from ..garments.base import Garment
 from ..geometry import Point
 from ..piece import Piece
 from ..units import MM_PER_CM
-from .items import Box, Stroke, item_box, join_boxes
+from .items import Box, Stroke, flat_path, item_box, join_boxes
 from .lettering.space import CLEARANCE, Space, StraightLine, reading_angle
 from .paper.pen import plain
-from .paper.tiles import flat_path
 from .scene import Scene, garment_scene
 
 LAYERS = {

@@ -14,10 +14,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
 from ...errors import ValueAtFault, unknown
-from ...geometry import Point
-from ...geometry.curve import cubic
 from ...units import read_length
-from ..items import Box, Command, Handle, Stroke, Text, item_box, join_boxes, shifted
+from ..items import Box, Handle, Stroke, Text, flat_path, item_box, join_boxes, shifted
 from ..layout import shelves
 from ..scene import Scene
 from ..styles import SIZES
@@ -247,25 +245,6 @@ def outlines(items: Iterable[Stroke | Text], *, rough: bool = False) -> Lines:
             points = _fewer(points) if rough else points
             out.append((around, [(*p, *q) for p, q in pairwise(points)]))
     return out
-
-
-def flat_path(d: Iterable[Command]) -> Iterator[list[tuple[float, float]]]:
-    """The runs of path commands as points, curves within the drawing tolerance, closed where it says so."""
-    run: list[tuple[float, float]] = []
-    for op, *numbers in d:
-        if op == "M":
-            if len(run) > 1:
-                yield run
-            run = [(numbers[0], numbers[1])]
-        elif op == "L":
-            run.append((numbers[0], numbers[1]))
-        elif op == "C":
-            a, b, c = (Point(*numbers[k : k + 2]) for k in (0, 2, 4))
-            run += [(p.x, p.y) for p in cubic(Point(*run[-1]), a, b, c).flat()[1:]]
-        elif run[-1] != run[0]:
-            run.append(run[0])
-    if len(run) > 1:
-        yield run
 
 
 def _fewer(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
