@@ -12,8 +12,10 @@ import pytest
 from shapely import LineString, Polygon, box, union_all
 
 from patternlib.__main__ import main
+from patternlib.body import chart
 from patternlib.errors import PatternError
 from patternlib.finish import finish
+from patternlib.garments import make
 from patternlib.output.items import Stroke, Text, curve_path
 from patternlib.output.paper.first import _sample, line_words
 from patternlib.output.paper.pdf import as_pdf
@@ -160,6 +162,42 @@ def test_pages_are_few():
         boxes = [cut_area(tiling.scene, piece.name).envelope.area for piece in pinafore("12").pieces]
         x0, y0, x1, y1 = tiling.pages[0].cell
         assert len(tiling.pages) <= 1.25 * math.ceil(sum(boxes) / (x1 - x0) / (y1 - y0)) + 2
+
+
+def narrow_strips(tiling, names) -> list[tuple[str, str]]:
+    """(piece, page) where a page shows less than 1 cm of a piece that lies on others too; by shapely."""
+    found = []
+    for name in names:
+        whole = cut_area(tiling.scene, name)
+        for page in tiling.pages:
+            shown = whole & box(*page.cell)
+            if whole.area - shown.area < 1e-6:
+                continue
+            for part in getattr(shown, "geoms", [shown]):
+                x0, y0, x1, y1 = part.bounds if part.area > 1e-4 else (0, 0, 2, 2)
+                if min(x1 - x0, y1 - y0) < 1:
+                    found.append((name, page.name))
+    return found
+
+
+@pytest.mark.parametrize(("name", "left"), [("pinafore", 0), ("apron", 0), ("smock", 1)])
+def test_no_page_shows_only_millimetres_of_a_piece(name, left):
+    """Sizes 6 to 30 on A4 and Letter; 41 strips if no piece is moved; `left`: where no move helps."""
+    found = []
+    for size in ("6", "12", "16", "30"):
+        garment = make(name, chart("course").body(size))
+        names = [piece.name for piece in garment.pieces]
+        for paper in ("a4", "letter"):
+            tiling = tile(wanted(garment_scene(garment), pieces=names), read_paper(paper))
+            found += narrow_strips(tiling, names)
+    assert len(found) <= left, found
+
+
+def test_pieces_that_were_moved_keep_apart():
+    for size in ("16", "30"):
+        tiling = tile(wanted(garment_scene(pinafore(size), test_square=False)), read_paper("letter"))
+        areas = [cut_area(tiling.scene, piece.name) for piece in pinafore(size).pieces]
+        assert all(a.distance(b) > 0.399 for a, b in itertools.combinations(areas, 2))
 
 
 def test_a_page_inside_a_large_piece_is_kept():

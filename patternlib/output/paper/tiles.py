@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
+from typing import Any
 
 from ...errors import ValueAtFault, unknown
 from ...units import read_length
@@ -19,6 +20,7 @@ from ..items import Box, Handle, Stroke, Text, flat_path, item_box, join_boxes, 
 from ..layout import shelves
 from ..scene import Scene
 from ..styles import SIZES
+from .borders import off_borders
 
 MARGIN = 1.0
 """cm that stay blank round every page: few printers reach the edge."""
@@ -199,6 +201,14 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
             if right <= (columns - 1) * step or len(parts) == 1:
                 break  # more columns change nothing
     _, places, wide, step, rise = best
+
+    def cells_of(k: int, place: tuple[float, float]) -> set:
+        _, box, lines = parts[k]
+        return _cells(lines, box[0] - place[0], box[1] - place[1] + head, step, rise)
+
+    if all(own[0].piece for own, *_ in parts):
+        shapes = [_shape(outlines(own), box) for own, box, _ in parts]
+        places = off_borders(shapes, sizes, places, (0.0, head - rise, step, head), cells_of)
     items: list[Stroke | Text] = []
     for (own, box, _), (x, y) in zip(parts, places, strict=True):
         items += [shifted(item, x - box[0], y - box[1]) for item in own]
@@ -227,6 +237,19 @@ def _parts(scene: Scene) -> list[tuple[list, Box, Lines]]:
     if "" in groups:
         groups = {"": list(scene.items)}
     return [(own, join_boxes(map(item_box, own)), outlines(own, rough=True)) for own in groups.values()]
+
+
+def _shape(lines: Lines, box: Box) -> Any:
+    """The area that the outlines of a piece go round, its box at (0, 0); None where they do not close."""
+    from shapely import LineString, polygonize, union_all
+    from shapely.affinity import translate
+
+    around = [
+        LineString([run[0][:2], *(line[2:] for line in run)]) for closed, run in lines if closed and run
+    ]
+    areas = polygonize([union_all(around)]).geoms if around else ()
+    area = max(areas, key=lambda part: part.area, default=None)
+    return area and translate(area.simplify(0.01), -box[0], -box[1])
 
 
 def outlines(items: Iterable[Stroke | Text], *, rough: bool = False) -> Lines:
