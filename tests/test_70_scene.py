@@ -20,9 +20,10 @@ from patternlib.finish import finish
 from patternlib.garments import make, style_values
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, line
-from patternlib.output.items import Handle, Stroke, Text
+from patternlib.output.items import Handle, Stroke, Text, text_width
 from patternlib.output.layout import sheet_width, shelves
 from patternlib.output.lettering.sizes import wrapped
+from patternlib.output.lettering.space import Space
 from patternlib.output.lettering.taken import texts_for_screen
 from patternlib.output.scene import (
     Scene,
@@ -154,6 +155,16 @@ def test_words_keep_inside_small_pieces_too():
         assert not words_at_fault(garment, scene, texts(scene)), (size, style)
         drawn_pieces += len(garment.pieces)
     assert drawn_pieces > 150
+
+
+@pytest.mark.parametrize(("spare", "found"), [(0.38, False), (0.42, True)])
+def test_lettering_has_two_millimetres_free_on_either_side(spare, found):
+    """A line of text fits between two walls that are wider apart than itself by 4 mm, no less."""
+    wide = text_width("hem") + spare
+    frame = [(0, 0, wide, 0), (wide, 0, wide, 9), (wide, 9, 0, 9), (0, 9, 0, 0)]
+    space = Space(frame, ())
+    assert (space.place([("hem", 1.0, "label")]) is not None) == found
+    assert space.fits(wide / 2, 4.0, 5.0, text_width("hem") / 2) == found
 
 
 def test_lettering_on_a_screen_is_twelve_pixels():
