@@ -10,7 +10,7 @@ from ..errors import ValueAtFault
 from ..garments.base import Garment
 from ..geometry import Move, Point
 from ..piece import Piece
-from ..units import CM_PER_INCH, write_length
+from ..units import CM_PER_INCH, Length, read_length, read_lengths, read_number, write_length
 from . import engine, rows
 from .parts import Part, as_garments, cloths, parts
 from .shapes import Place, Shape, Strip, box, faults, laid_ring, with_room
@@ -133,13 +133,13 @@ def _yards(cm: float) -> str:
 def lay(
     garments: Garment | Iterable[Garment],
     *,
-    width: float,
+    width: Length,
     cloth: str | None = None,
     folded: bool | str = False,
     one_way: bool = False,
-    selvedge: float = 1.5,
-    gap: float = 0.0,
-    stripe_repeat: float | None = None,
+    selvedge: Length = 1.5,
+    gap: Length = 0.0,
+    stripe_repeat: Length | None = None,
     shrinkage: float = 0.04,
     seconds: float = 5.0,
     seed: int = 1,
@@ -167,6 +167,9 @@ def lay(
     (20, 0.0, True)
     """
     garments = as_garments(garments)
+    width, selvedge, gap = read_lengths(width=width, selvedge=selvedge, gap=gap)
+    stripe_repeat = None if stripe_repeat is None else read_length(stripe_repeat, name="stripe_repeat")
+    shrinkage, seconds = read_number(shrinkage, name="shrinkage"), read_number(seconds, name="seconds")
     for name, value, low, high, advice in (
         ("width", width, 20, 400, "Were these millimetres?" if width > 400 else "Measure the cloth in cm."),
         ("selvedge", selvedge, 0, 5, "1 to 2 cm is usual."),
