@@ -160,9 +160,7 @@ class Body:
         88.9
         """
         if not isinstance(record, Mapping):
-            raise ValueAtFault(
-                "body", type(record).__name__, "is not a table of measures", "Write name = value."
-            )
+            raise ValueAtFault("body", shown(record), "is not a table of measures", "Write name = value.")
         known = [*measures(), "sex", "unit", "estimated"]
         for name in record:
             if name not in known:

@@ -228,6 +228,7 @@ class Drafting:
         return look_up(f"step of {self.title}", name, self._values)
 
     def finish(self) -> Draft:
+        """The draft as written so far."""
         return Draft(self.title, tuple(self._steps))
 
     def add(
@@ -279,12 +280,15 @@ class Drafting:
         return self.add(name, "go", inputs, measure, way=way, **more)
 
     def along(self, name: str, start: str, toward: str, measure: Length, **more: Any) -> Point:
+        """From a point straight toward another one."""
         return self.add(name, "along", (start, toward), measure, **more)
 
     def on(self, name: str, curve: str, measure: Length, *, from_end: bool = False, **more: Any) -> Point:
+        """A point on a curve, walked from its start or its end."""
         return self.add(name, "on", (curve,), measure, from_end=from_end, **more)
 
     def line(self, name: str, start: str, end: str, **more: Any) -> Curve:
+        """A straight line between two points."""
         return self.add(name, "line", (start, end), **more)
 
     def curve(
@@ -297,15 +301,23 @@ class Drafting:
         **more: Any,
     ) -> Curve:
         """A fair curve through points; start, end: direction words, degrees, or steps that give angles."""
+        if not isinstance(points, list | tuple) or len(points) < 2:
+            advice = 'For example ["front neck point", "shoulder tip"].'
+            raise ValueAtFault(name, shown(points), "must be a list of two or more points", advice)
         extra = [w for w in (start, end) if isinstance(w, str) and w not in WAYS]
         return self.add(name, "curve", (*points, *extra), points=len(points), start=start, end=end, **more)
 
     def given(self, name: str, measure: Length, **more: Any) -> float:
+        """A length to work with, such as an ease."""
         return self.add(name, "given", (), measure, **more)
 
     def length(self, name: str, curve: str, **more: Any) -> float:
+        """The length of a curve."""
         return self.add(name, "length", (curve,), **more)
 
     def sum(self, name: str, terms: Mapping[str, float], constant: Length = 0.0, **more: Any) -> float:
         """constant + factor x number for each named number."""
+        if not isinstance(terms, Mapping):
+            advice = 'For example {"hip": 0.25}.'
+            raise ValueAtFault(name, shown(terms), "must be a table of steps and factors", advice)
         return self.add(name, "sum", tuple(terms), constant, factors=tuple(terms.values()), **more)

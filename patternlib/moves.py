@@ -14,13 +14,13 @@ from collections.abc import Sequence
 from . import tolerances
 from .draft import Draft
 from .errors import GeometryError, ValueAtFault, unknown
-from .geometry import Curve, Move, Outline, Point, fair, line
+from .geometry import Curve, Move, Outline, Point, Spot, fair, line
 from .units import Length, read_length, read_number
 
 Place = tuple[str, Length]
 """(edge name, distance walked from the edge's start, cm or text with a unit)"""
 Edges = list[tuple[str, Curve]]
-Spot, Where = Sequence[float], Length | Point
+Where = Length | Point
 
 
 # -- the blocks as outlines

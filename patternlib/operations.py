@@ -33,7 +33,7 @@ def arrow(way: float | str, get: Callable[[str], Any]) -> Point:
     return direction(way)
 
 
-def _turned(thing: Value, move: Move) -> Value:
+def _turned(thing: Curve | Point, move: Move) -> Value:
     return thing.moved(move) if isinstance(thing, Curve) else move(thing)
 
 

@@ -6,7 +6,7 @@ Finishing (see finish.py) gives it a cut line. All lengths in cm.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, KeysView, Mapping
+from collections.abc import Iterator, KeysView, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -189,7 +189,7 @@ def seam(
     b: str,
     *,
     walk: tuple[str, str] = ("along", "against"),
-    notches: tuple[tuple[float, int], ...] = (),
+    notches: Sequence[tuple[float, int]] = (),
     ease: float = 0.0,
 ) -> Seam:
     """A seam of edges written 'piece/edge', several joined by ' + ' in the order they are walked.
@@ -205,7 +205,7 @@ def seam(
         tuple((part.strip().split("/")[0], part.strip().split("/")[1]) for part in side.split(" + "))
         for side in (a, b)
     )
-    marks = ()
+    marks: tuple[tuple[float, float, int], ...] = ()
     if notches:
         length, whole = side_length(pieces, side_b), side_length(pieces, side_a)
         stretch = whole if ease else length

@@ -9,7 +9,7 @@ from typing import Any
 
 from .errors import ValueAtFault
 from .geometry import Curve
-from .operations import OPERATIONS, WAYS, Value
+from .operations import OPERATIONS, WAYS
 from .units import write_length
 
 
@@ -29,7 +29,7 @@ class Step:
     measure: float | None
     source: str
     reason: str
-    value: Value
+    value: Any
     style: str = "construct"
     options: Mapping[str, Any] = field(default_factory=dict, hash=False)
     measured_by: str = ""
@@ -77,11 +77,10 @@ def listed(sentences: Iterable[str], *, width: int = 72) -> str:
       20.5 cm.
     · Rule A B.
     """
-    marks = {"initial_indent": "· ", "subsequent_indent": "  "}
-    return "\n".join(
-        textwrap.fill(said, width, break_long_words=False, break_on_hyphens=False, **marks)
-        for said in sentences
+    lines = textwrap.TextWrapper(
+        width, initial_indent="· ", subsequent_indent="  ", break_long_words=False, break_on_hyphens=False
     )
+    return "\n".join(map(lines.fill, sentences))
 
 
 def half_way(step: Step, unit: str = "cm") -> str:

@@ -65,11 +65,11 @@ class Board(anywidget.AnyWidget):
 
     def __init__(
         self,
-        redraw: Callable[[dict[str, float]], Picture],
+        redraw: Callable[..., Picture],
         sliders: Sequence[Slider],
         *,
         title: str,
-        steps: Callable[[dict[str, float]], Sequence[BoardStep]] | None = None,
+        steps: Callable[..., Sequence[BoardStep]] | None = None,
         unit: str = "cm",
         hidden: Sequence[str] = (),
     ) -> None:
@@ -285,7 +285,7 @@ class Board(anywidget.AnyWidget):
     def _ipython_display_(self) -> None:
         """Show the live board and, beside it, the still picture that remains in the saved notebook."""
         bundle = self._repr_mimebundle_()
-        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
         self._still = display(self._still_picture(), display_id=True)
 

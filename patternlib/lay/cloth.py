@@ -200,13 +200,14 @@ def lay(
 
     if len(strips) == 1:
         return made(strips[0], seconds)
-    tried, refused = [], None
+    tried: list[tuple[Lay, Strip]] = []
+    refused: ValueAtFault | None = None
     for strip in strips:
         try:
             tried.append((made(strip, 0, 0), strip))
         except ValueAtFault as fault:
             refused = fault
-    if not tried:
+    if refused and not tried:
         raise refused
     best, strip = min(tried, key=lambda pair: pair[0].length)
     return min(best, made(strip, seconds), key=lambda lay: lay.length)
@@ -262,7 +263,9 @@ def _named(shapes: list[Shape], possible: list[Shape], places: list[Place]) -> l
 
 
 def _laid(todo: list[Part], places: list[Place], low: float) -> tuple[Laid, ...]:
-    out, copies, shapes = [], {}, [part.shape for part in todo]
+    out: list[Laid] = []
+    copies: dict[tuple[str, str, str], int] = {}
+    shapes = [part.shape for part in todo]
     for place in sorted(places, key=lambda p: p.shape):
         part = todo[place.shape]
         shift = Move.shift(place.dx, place.dy + low)
