@@ -42,6 +42,20 @@ ORDER = (
 )
 """A module imports only from modules above it. `__init__` is the front door: only commands use it."""
 
+ROOMS = {
+    "assess": (
+        "safe_text",
+        "tasks",
+        "judging",
+        "answers",
+        "hand_ins",
+        "sandbox",
+        "marking",
+        "__init__",
+    ),
+}
+"""The order inside a room: a part imports only from parts above it; nothing inside uses its `__init__`."""
+
 MODULES = sorted(LIBRARY.rglob("*.py"))
 
 
@@ -49,8 +63,8 @@ def part(path: Path) -> str:
     return path.relative_to(LIBRARY).parts[0].removesuffix(".py")
 
 
-def imported(path: Path) -> set[str]:
-    """The parts of the library a module imports, anywhere in it."""
+def imports(path: Path) -> set[tuple[str, ...]]:
+    """What a module imports, anywhere in it, each dotted name in parts."""
     package = path.relative_to(ROOT).parent.parts
     names = set()
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
@@ -59,11 +73,18 @@ def imported(path: Path) -> set[str]:
         elif isinstance(node, ast.ImportFrom):
             base = package[: len(package) - node.level + 1] if node.level else ()
             target = (*base, *(node.module.split(".") if node.module else ()))
-            if target == ("patternlib",):
-                names |= {("patternlib", alias.name) for alias in node.names}
+            if (LIBRARY.parent.joinpath(*target) / "__init__.py").exists():
+                names |= {(*target, alias.name) for alias in node.names}
             else:
                 names.add(target)
-    return {name[1] for name in names if name[0] == "patternlib" and len(name) > 1}
+    return names
+
+
+def imported(path: Path, room: str = "") -> set[str]:
+    """The parts of the library, or of one of its rooms, that a module imports."""
+    within = ("patternlib", room) if room else ("patternlib",)
+    depth = len(within)
+    return {name[depth] for name in imports(path) if name[:depth] == within and len(name) > depth}
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(LIBRARY)))
@@ -73,6 +94,25 @@ def test_imports_go_one_way(path):
     if here in ("__init__", "__main__"):
         return
     later = {name for name in imported(path) if name != here and ORDER.index(name) > ORDER.index(here)}
+    assert not later, f"{path.name} imports {sorted(later)}, which stand below it"
+
+
+@pytest.mark.parametrize(
+    ("room", "path"),
+    [(room, path) for room in ROOMS for path in MODULES if path.relative_to(LIBRARY).parts[0] == room],
+    ids=str,
+)
+def test_imports_inside_a_room_go_one_way(room, path):
+    order = ROOMS[room]
+    here = path.relative_to(LIBRARY / room).parts[0].removesuffix(".py")
+    assert here in order, f"{here} has no place in the order of {room}/"
+    if here == "__init__":
+        return
+    later = {
+        name
+        for name in imported(path, room)
+        if name != here and (name not in order or order.index(name) > order.index(here))
+    }
     assert not later, f"{path.name} imports {sorted(later)}, which stand below it"
 
 

@@ -20,7 +20,7 @@ from patternlib.geometry import Point, line
 from patternlib.output.layout import sheet_width, shelves
 from patternlib.output.lettering import wrapped
 from patternlib.output.pieces import DOUBLE
-from patternlib.output.scene import (
+from patternlib.output.scene import (  # fmt: skip
     Handle,
     Scene,
     Stroke,
@@ -31,7 +31,7 @@ from patternlib.output.scene import (
     garment_scene,
     piece_scene,
     plan_scene,
-)  # fmt: skip
+)
 from patternlib.output.styles import LEAST_TEXT, LETTERINGS, LINES
 from patternlib.piece import Edge, Notch, Piece, Seam
 from tests.drawn import SIZES, cut_area, drawn, marked, panel, path_length, path_lines, pinafore
