@@ -28,13 +28,15 @@ Rooms, loaded when they are first used
     moves           darts closed and turned, slash and spread
     walk            check the pieces and seams
     sizes           a garment in several sizes
-    lay             pieces on cloth
+    laying          pieces on cloth
     making          cutting list and order of making
     output          drawings and files
     boards          live drafting boards for a notebook
     assess          exercises and their checks
     units           read and write lengths
 """
+
+from types import ModuleType as _ModuleType
 
 from . import notebook
 from .blocks import SkirtDart as SkirtDart
@@ -55,27 +57,20 @@ from .garments import garment_names as garment_names
 from .garments import make as make
 from .garments import style_values as style_values
 
+__version__ = "0.2.0"
+
 # There is no list of names to export: with one, help(patternlib) would print the help of every class in it.
 
-__version__: str
-
-_LATER = ("assess", "boards", "geometry", "lay", "making", "moves", "output", "sizes", "units", "walk")
+_LATER = ("assess", "boards", "geometry", "laying", "making", "moves", "output", "sizes", "units", "walk")
 _NAMES = tuple(sorted(name for name, value in globals().items() if name[:1] != "_" and callable(value)))
 
 
-def __getattr__(name: str):
-    """What is loaded when first used: the rooms, and the version of the installed package."""
+def __getattr__(name: str) -> _ModuleType:
+    """The rooms, each loaded when it is first used."""
     import importlib
 
     if name in _LATER:
         return importlib.import_module(f".{name}", __name__)
-    if name == "__version__":
-        from importlib import metadata
-
-        try:
-            return metadata.version(__name__)
-        except metadata.PackageNotFoundError:  # the bare folder, not installed
-            return "0+unknown"
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 

@@ -17,7 +17,7 @@ import patternlib as pl
 from patternlib.draft import Drafting
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
 from patternlib.geometry import Curve, Outline, Point, line
-from patternlib.lay import lay
+from patternlib.laying import lay
 
 ROOT = Path(__file__).parent.parent
 INCH = 2.54  # exact since 1959 [NIST Special Publication 811]

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 from ..garments.base import Garment
-from ..lay import lay
-from ..output.items import Scene, Stroke, Text
-from ..output.lays import lay_scene
-from ..output.nests import nest_scene
-from ..output.scene import garment_scene
-from ..output.tiles import read_paper, tile
+from ..laying import lay
+from ..output.items import Stroke, Text
+from ..output.paper.tiles import read_paper, tile
+from ..output.scene import Scene, garment_scene
+from ..output.scene.lays import lay_scene
+from ..output.scene.nests import nest_scene
 from ..sizes import SizeRange, points, usual_point
 from ..units import write_length
 from ..walk import Finding
@@ -89,7 +89,7 @@ def lay_board(
 
 
 def pages_board(garment: Garment, *, papers: Sequence[str] = PAPERS, title: str = "") -> Board:
-    """A live board of the pages that a pattern is printed on, for each paper; see output.tiles.
+    """A live board of the pages that a pattern is printed on, for each paper; see output.paper.tiles.
 
     >>> from patternlib import chart, make
     >>> board = pages_board(make("pinafore", chart("course").body("12")), papers=("a4", "a0"))

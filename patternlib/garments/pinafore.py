@@ -311,7 +311,7 @@ def _remarks(back: Draft) -> list[Finding]:
         elif places[0] > shoulder.length - 1.0:
             text = f"the strap's {name} edge lies at the shoulder's tip and will slip off"
         if text:
-            got = places[0] if places else float("nan")
+            got = places[0] if places else None
             found.append(
                 Finding(750, "warning", f"strap, {name} edge", got, shoulder.length / 2, 0.0, text + ".")
             )

@@ -7,10 +7,9 @@ from ..errors import PatternError
 from ..garments.base import Garment
 from ..geometry import Outline
 from ..piece import Piece
-from .items import Scene
-from .outlines import outline_scene
-from .scene import draft_scene, garment_scene, piece_scene
-from .svg import svg
+from .scene import Scene, draft_scene, garment_scene, piece_scene
+from .scene.outlines import outline_scene
+from .svg import as_svg
 
 WIDE, TALL = 900, 620
 """px: a picture in a cell is at most so wide and so high, so that it is seen at one glance."""
@@ -26,7 +25,7 @@ def picture(value: object) -> str:
     scene = _scene(value)
     x0, y0, x1, y1 = scene.bounds
     shape = (x1 - x0) / (y1 - y0)
-    return svg(scene, true_size=False, width=round(min(WIDE, max(200, TALL * shape))))
+    return as_svg(scene, true_size=False, width=round(min(WIDE, max(200, TALL * shape))))
 
 
 def _scene(value: object) -> Scene:

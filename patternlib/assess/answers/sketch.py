@@ -9,9 +9,10 @@ from ...draft import Draft
 from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...output.items import Box, Scene, Stroke, Text, curve_path, item_box, join_boxes
-from ...output.plans import Taken, coarse, round_point
-from ...output.svg import svg
+from ...output.items import Box, Stroke, Text, curve_path, item_box, join_boxes
+from ...output.lettering.taken import Taken, coarse, round_point
+from ...output.scene import Scene
+from ...output.svg import as_svg
 from ..tasks.rework import Rework, reach
 
 WIDTH, HIGHEST = 440, 460
@@ -142,7 +143,7 @@ def _with_room(box: Box, items: Sequence[Stroke | Text]) -> Box:
 def _figure(items: Sequence[Stroke | Text], title: str, box: Box, px: float) -> str:
     box = _with_room(box, items)
     scene = Scene(tuple(items), title, box)
-    drawn = svg(scene, true_size=False, width=max((box[2] - box[0]) * px, 50))
+    drawn = as_svg(scene, true_size=False, width=max((box[2] - box[0]) * px, 50))
     place = "display:inline-block;vertical-align:top;margin:4px"
     return f"<figure style='{place}'><figcaption>{escape(title)}</figcaption>{drawn}</figure>"
 

@@ -17,12 +17,13 @@ from ...errors import PatternError, ValueAtFault, unknown
 from ...garments import style_values
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...output.items import Box, Command, Scene, Stroke, Text, curve_path, join_boxes, path_box
-from ...output.pdf import draw_pages
-from ...output.pdf_pen import POINTS, Pen, font, plain
-from ...output.plans import Taken
+from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
+from ...output.lettering.taken import Taken
+from ...output.paper.pdf import draw_pages
+from ...output.paper.pen import POINTS, Pen, font, plain
+from ...output.paper.tiles import MARGIN, SHEETS, Paper, read_paper, tile
+from ...output.scene import Scene
 from ...output.styles import LINES
-from ...output.tiles import MARGIN, SHEETS, Paper, read_paper, tile
 from ...units import write_length
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
