@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
+from typing import Any
 
 from ...body import Body
 from ...errors import ValueAtFault
@@ -120,7 +121,8 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
             style[name] = _FITTINGS[dice.number(name) % len(_FITTINGS)] / 10
         else:
             style[name] = (low + dice.number(name) % ((high - low) // step + 1) * step) / 10
-    return OwnNumbers(Body(**{name: value / 100 for name, value in body.items()}), style, student)
+    measured: dict[str, Any] = {name: value / 100 for name, value in body.items()}
+    return OwnNumbers(Body(**measured), style, student)
 
 
 class _Dice:
@@ -156,5 +158,6 @@ def _line(row: str) -> tuple[int, int, int, int]:
     """a, b, k and residual standard deviation of women, in ten-thousandths."""
     for line in table("survey_regression"):
         if (line["sex"], line["measure"]) == ("women", row):
-            return tuple(int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            a, b, k, sd = (int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            return a, b, k, sd
     raise KeyError(row)
