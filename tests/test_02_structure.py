@@ -17,10 +17,12 @@ ORDER = (
     "arguments",
     "tolerances",
     "units",
+    "notebook",
     "geometry",
     "survey",
     "body",
     "operations",
+    "steps",
     "draft",
     "blocks",
     "moves",
@@ -65,8 +67,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "cutting"),
     "output": (
-        "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "figure", "paper", "dxf",
-        "files",
+        "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "cells", "figure", "paper",
+        "dxf", "files",
     ),
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (

@@ -24,7 +24,7 @@ from ..output.scene import Scene
 from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from .looks import board_css
-from .page_code import page_code
+from .page_code import join_page
 from .picture import BoardStep, Packer, Picture, difference
 from .slider import Slider
 from .still import StillPicture
@@ -57,7 +57,7 @@ class Board(anywidget.AnyWidget):
     sentence on the board, not as an exception.
     """
 
-    _esm = page_code(Path(__file__).with_name("page") / "board.js")
+    _esm = join_page(Path(__file__).with_name("page") / "board.js")
     _css = board_css()
 
     setup = traitlets.Dict().tag(sync=True)
@@ -70,11 +70,11 @@ class Board(anywidget.AnyWidget):
 
     def __init__(
         self,
-        redraw: Callable[[dict[str, float]], Picture],
+        redraw: Callable[..., Picture],
         sliders: Sequence[Slider],
         *,
         title: str,
-        steps: Callable[[dict[str, float]], Sequence[BoardStep]] | None = None,
+        steps: Callable[..., Sequence[BoardStep]] | None = None,
         unit: str = "cm",
         hidden: Sequence[str] = (),
     ) -> None:
@@ -287,7 +287,7 @@ class Board(anywidget.AnyWidget):
     def _ipython_display_(self) -> None:
         """Show the live board and, beside it, the still picture that remains in the saved notebook."""
         bundle = self._repr_mimebundle_()
-        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
         self._still = display(self._still_picture(), display_id=True)
 

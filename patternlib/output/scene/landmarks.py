@@ -116,8 +116,8 @@ _LANDMARKS: tuple[tuple[str, str, float, float, float], ...] = (
 )
 
 
-def _outlines(view: str) -> list[Stroke]:
-    out = []
+def _outlines(view: str) -> list[Stroke | Text]:
+    out: list[Stroke | Text] = []
     for name, curve in _figure(view):
         for sign in (1, -1):
             d = tuple(
