@@ -36,6 +36,8 @@ Rooms, loaded when they are first used
     units           read and write lengths
 """
 
+from types import ModuleType as _ModuleType
+
 from . import notebook
 from .blocks import SkirtDart as SkirtDart
 from .blocks import bodice_block as bodice_block
@@ -55,16 +57,16 @@ from .garments import garment_names as garment_names
 from .garments import make as make
 from .garments import style_values as style_values
 
-# There is no list of names to export: with one, help(patternlib) would print the help of every class in it.
-
 __version__ = "0.2.0"
+
+# There is no list of names to export: with one, help(patternlib) would print the help of every class in it.
 
 _LATER = ("assess", "boards", "geometry", "laying", "making", "moves", "output", "sizes", "units", "walk")
 _NAMES = tuple(sorted(name for name, value in globals().items() if name[:1] != "_" and callable(value)))
 
 
-def __getattr__(name: str):
-    """The rooms, loaded when they are first used."""
+def __getattr__(name: str) -> _ModuleType:
+    """The rooms, each loaded when it is first used."""
     import importlib
 
     if name in _LATER:

@@ -201,7 +201,7 @@ def test_completion_finds_what_is_there(garment):
     completer.use_jedi = False
     for text, wanted in (
         ("pl.ma", "make"), ("pl.mo", "moves"), ("pl.bo", "boards"), ("pl.ge", "geometry"),
-        ("garment['bi", "bib"), ("sizes['1", "12"), ("draft['side h", "side hip"), ("piece['to", "top"),
+        ("garment['bi", "bib"), ("sizes['1", "12"), ("draft['side h", "hip"), ("piece['to", "top"),
     ):  # fmt: skip
         with provisionalcompleter():
             found = [one.text for one in completer.completions(text, len(text))]
