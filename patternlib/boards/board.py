@@ -24,7 +24,7 @@ from ..output.scene import Scene
 from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from .looks import board_css
-from .page_code import page_code
+from .page_code import join_page
 from .picture import BoardStep, Packer, Picture, difference
 from .slider import Slider
 from .still import StillPicture
@@ -57,7 +57,7 @@ class Board(anywidget.AnyWidget):
     sentence on the board, not as an exception.
     """
 
-    _esm = page_code(Path(__file__).with_name("page") / "board.js")
+    _esm = join_page(Path(__file__).with_name("page") / "board.js")
     _css = board_css()
 
     setup = traitlets.Dict().tag(sync=True)
