@@ -48,6 +48,7 @@ def bodice_block(
     shoulder_room: float = SHOULDER_ROOM,
     back_shoulder_ease: float = 0.8,
     bust_dart: float | None = None,
+    one_dart: bool = False,
 ) -> Draft:
     """Draft the bodice block of a body, back and front, from the neck to the natural waist.
 
@@ -55,7 +56,7 @@ def bodice_block(
     depth; shoulder_room: the shoulder tip above the measured shoulder drop; back_shoulder_ease: how much
     longer the back shoulder is than the front (at most 1.3 [Browne 1911]); bust_dart: width of the bust dart
     at the shoulder, None: an angle that grows with bust less underbust girth, see `bust_and_shoulder`, none
-    for men; all cm.
+    for men; all cm. one_dart: one waist dart in the back and one in the front, however wide.
 
     Measures that do not go together are refused with ValueAtFault naming the one to take again.
 
@@ -74,6 +75,7 @@ def bodice_block(
         slope=_slope(body, shoulder_room),
         back_ease=back_shoulder_ease,
         bust_dart=0.0 if bust_dart is None and body.sex == "men" else bust_dart,
+        one_dart=one_dart,
     )
     block = _write(body, rules)
     tape = body.length_over_bust
@@ -111,9 +113,16 @@ class _Rules:
     slope: float
     back_ease: float
     bust_dart: float | None
+    one_dart: bool
     wider: float = 0.0
     leg: float = 0.0
     side: float | None = None
+
+
+def waist_darts(block: Draft, part: str) -> tuple[str, ...]:
+    """The names of the waist darts of the 'back' or 'front', from the centre to the side."""
+    names = (f"{part} dart", f"{part} dart 1", f"{part} dart 2")
+    return tuple(name for name in names if f"{name} point" in block)
 
 
 def girth_at_bust(block: Draft) -> float:
@@ -125,8 +134,10 @@ def girth_at_bust(block: Draft) -> float:
         places = side.meets_line(level, level + Point(1, 0))
         at = side.at(places[0]).x if places else block["underarm point"].x
         total += sign * at
-        if f"{part} dart point" in block and block[f"{part} dart point"].y > level.y:
-            legs = (block[f"{part} dart, line {n}"] for n in (1, 2))
+        for name in waist_darts(block, part):
+            if block[f"{name} point"].y <= level.y:
+                continue
+            legs = (block[f"{name}, line {n}"] for n in (1, 2))
             first, second = (leg.at(leg.meets_line(level, level + Point(1, 0))[0]).x for leg in legs)
             total -= abs(second - first)
     return total
@@ -135,9 +146,9 @@ def girth_at_bust(block: Draft) -> float:
 def length_over_bust(block: Draft) -> float:
     """From the front neck point over the bust point along the closed front dart to the waist, cm."""
     neck, bust = block["front neck point"], block["bust point"]
-    if "front dart point" in block:
-        point = block["front dart point"]
-        return neck.distance(bust) + bust.distance(point) + point.distance(block["front dart leg"])
+    for name in waist_darts(block, "front")[:1]:
+        point = block[f"{name} point"]
+        return neck.distance(bust) + bust.distance(point) + point.distance(block[f"{name} leg"])
     front = block["front waist"]
     return neck.distance(bust) + bust.distance(front.at(front.meets_line(bust, bust + Point(0, 1))[0]))
 
@@ -276,7 +287,7 @@ def _write(body: Body, r: _Rules) -> Draft:
     bust_and_shoulder(d, body, r.bust_dart, front_slope)
     side, darted = sides(d, body, half, half - r.half_waist, r.side)
     armholes(d, back_slope, front_slope)
-    waist(d, body, r.half_waist, half - r.half_waist - 2 * side if darted else 0.0, r.leg)
+    waist(d, body, r.half_waist, half - r.half_waist - 2 * side if darted else 0.0, r.leg, r.one_dart)
     d.line("centre back", "nape", "waist at centre back", style="block")
     d.line("centre front", "waist at centre front", "centre front neck", style="block")
     return d.finish()

@@ -21,7 +21,7 @@ outward with it, and the angle grows more and more slowly."""
 SIDE_SHARE, SIDE_LEAST, SIDE_MOST = 0.15, 0.8, 2.5
 """Side shaping: its share of what the bust line is more than the waist, and its bounds, cm (taste)."""
 
-SIDE_LEAN = 0.16
+SIDE_LEAN = 0.2
 """The side shaping is at most this share of the height over which the side leans in (taste)."""
 
 SIDE_DROP = 0.8

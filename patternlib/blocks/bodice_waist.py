@@ -11,6 +11,13 @@ from .bodice_lines import SHORT
 LEAST_DIP, MOST_DIP = -2.0, 3.5
 """cm; how far the waist may dip under the bust: beyond, the measures do not go together."""
 
+WIDE = (5.0, 7.0)
+"""cm; a waist dart of the back and of the front that would be wider is shared between two darts (taste; a
+single waist dart of 3 to 5 is usual, more only under the bust: common practice, no source)."""
+
+SECOND = 0.8
+"""The second dart of a part is this share of the first one's height (taste)."""
+
 
 def _lengths(d: Drafting) -> tuple[float, float]:
     """Height of the back and of the front waist dart over the waist at the centres.
@@ -22,14 +29,21 @@ def _lengths(d: Drafting) -> tuple[float, float]:
     return min(max(bust, 6.0), line - 1.5), max(bust - SHORT, min(7.0, bust - 0.5))
 
 
-def _front_share(d: Drafting, body: Body, mouths: float) -> float:
-    """The front's share of the waist darts: more for a full bust; no mouth far wider than half its length."""
+def _shared(d: Drafting, body: Body, mouths: float, one_dart: bool) -> tuple[float, tuple[int, int]]:
+    """The front's share of the waist darts, more for a full bust, and how many darts back and front have.
+
+    No mouth is far wider than half its length where that can be helped.
+    """
     share = min(0.4 + 0.05 * (body.bust_girth - body.underbust_girth) / 4, 0.7)
-    back, front = _lengths(d)
+    counts = (1, 1)
+    if not one_dart:
+        wide = zip(((1 - share) * mouths, share * mouths), WIDE, strict=True)
+        counts = tuple(2 if mouth > most else 1 for mouth, most in wide)
+    back, front = (count * length for count, length in zip(counts, _lengths(d), strict=True))
     most, least = 0.6 * front / mouths, 1 - 0.5 * back / mouths
     if least > most:
-        return front / (front + back)
-    return min(max(share, least), most)
+        return front / (front + back), counts
+    return min(max(share, least), most), counts
 
 
 def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None:
@@ -73,11 +87,14 @@ def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None
     )
 
 
-def waist(d: Drafting, body: Body, half_waist: float, mouths: float, trued: float) -> None:
-    """Both waist lines and their darts; mouths: what bust less waist leaves for the darts, 0 for
-    none; trued: added to the front dart's leg."""
-    share = _front_share(d, body, mouths) if mouths else 0.0
-    _under_the_bust(d, body, share * mouths, trued)
+def waist(d: Drafting, body: Body, half_waist: float, mouths: float, trued: float, one_dart: bool) -> None:
+    """Both waist lines and their darts.
+
+    mouths: what bust less waist leaves for the darts, 0 for none; trued: added to the front dart's leg;
+    one_dart: one dart in each part, however wide.
+    """
+    share, counts = _shared(d, body, mouths, one_dart) if mouths else (0.0, (1, 1))
+    _under_the_bust(d, body, share * mouths / counts[1], trued)
     for part, way, through in (("back", "right", []), ("front", "left", ["waist under the bust"])):
         d.curve(
             f"{part} waist",
@@ -95,40 +112,44 @@ def waist(d: Drafting, body: Body, half_waist: float, mouths: float, trued: floa
         -half_waist,
         source=f"both waists as drawn less {half_waist:.1f}, half of waist + ease",
     )
-    back_centre = 0.5 * d["back side waist"].x
     tops = _lengths(d)
-    for part, of, at, top in (
-        ("back", 1 - share, Point(back_centre, 0), tops[0]),
-        ("front", share, d["waist under the bust"], tops[1]),
+    side, bust = d["back side waist"].x, d["waist under the bust"]
+    between = 0.5 * (bust.x + d["front side waist"].x)
+    for part, of, places, top in (
+        ("back", 1 - share, (0.5 * side,) if counts[0] == 1 else (side / 3, side / 1.5), tops[0]),
+        ("front", share, (bust.x, between)[: counts[1]], tops[1]),
     ):
-        mouth = f"{part} dart mouth"
-        d.sum(mouth, {"waist dart mouths": of}, source=f"{of:.2g} of the waist dart mouths")
-        curve = d[f"{part} waist"]
-        place = curve.closest(at)[0]
-        place = min(max(place, d[mouth] / 2 + 1.5), curve.length - d[mouth] / 2 - 1.5)
-        d.given(
-            f"{part} dart centre",
-            place,
-            source="under the bust point" if part == "front" else "midway to the side",
-        )
-        d.sum(
-            f"{part} dart, first leg at",
-            {f"{part} dart centre": 1.0, mouth: -0.5},
-            source="centre less half the mouth",
-        )
-        d.sum(
-            f"{part} dart, second leg at",
-            {f"{part} dart centre": 1.0, mouth: 0.5},
-            source="centre + half the mouth",
-        )
-        d.on(f"{part} dart leg", f"{part} waist", f"{part} dart, first leg at")
-        d.on(f"{part} dart leg 2", f"{part} waist", f"{part} dart, second leg at")
-        d.add(
-            f"{part} dart point",
-            "dart point",
-            (f"{part} dart leg", f"{part} dart leg 2", "waist at centre back"),
-            -top,
-            because="square from the middle of the mouth both legs come out equal",
-        )
-        for n, leg in enumerate((f"{part} dart leg", f"{part} dart leg 2"), 1):
-            d.line(f"{part} dart, line {n}", leg, f"{part} dart point", style="block")
+        whole = f"{part} dart mouth" if len(places) == 1 else f"{part} dart mouths"
+        d.sum(whole, {"waist dart mouths": of}, source=f"{of:.2g} of the waist dart mouths")
+        if len(places) == 1:
+            _dart(d, part, f"{part} dart", whole, Point(places[0], bust.y if part == "front" else 0), top)
+            continue
+        for k, x in enumerate(places, 1):
+            name = f"{part} dart {k}"
+            d.sum(f"{name} mouth", {whole: 0.5}, source=f"half of the {part} dart mouths")
+            level = bust.y if part == "front" else 0.0
+            _dart(d, part, name, f"{name} mouth", Point(x, level), top if k == 1 else SECOND * top)
+
+
+def _dart(d: Drafting, part: str, name: str, mouth: str, at: Point, top: float) -> None:
+    """One waist dart, its middle near `at`, its point `top` above the waist at the centre back."""
+    curve = d[f"{part} waist"]
+    place = curve.closest(at)[0]
+    place = min(max(place, d[mouth] / 2 + 1.5), curve.length - d[mouth] / 2 - 1.5)
+    first = "under the bust point" if part == "front" else "midway to the side"
+    where = {"1": "under the bust point" if part == "front" else "a third of the way to the side"}
+    where["2"] = "midway between the first dart and the side" if part == "front" else "two thirds of the way"
+    d.given(f"{name} centre", place, source=where.get(name[-1], first))
+    d.sum(f"{name}, first leg at", {f"{name} centre": 1.0, mouth: -0.5}, source="centre less half the mouth")
+    d.sum(f"{name}, second leg at", {f"{name} centre": 1.0, mouth: 0.5}, source="centre + half the mouth")
+    d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
+    d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
+    d.add(
+        f"{name} point",
+        "dart point",
+        (f"{name} leg", f"{name} leg 2", "waist at centre back"),
+        -top,
+        because="square from the middle of the mouth both legs come out equal",
+    )
+    for n, leg in enumerate((f"{name} leg", f"{name} leg 2"), 1):
+        d.line(f"{name}, line {n}", leg, f"{name} point", style="block")
