@@ -353,7 +353,7 @@ def _right_names(record: Mapping) -> dict:
             raise _unknown_measure(key, spelt, others)
         if name in right:
             text = f"is given twice, as '{said[name]}' and as '{key}'"
-            raise ValueAtFault(name, shown(value), text, "Keep one of the two lines.")
+            raise ValueAtFault(name, str(value)[:40], text, "Keep one of the two lines.")
         right[name], said[name] = value, key
     return right
 

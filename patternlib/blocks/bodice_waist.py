@@ -8,7 +8,7 @@ from ..errors import ValueAtFault
 from ..geometry import Point
 from .bodice_lines import SHORT
 
-LEAST_DIP, MOST_DIP = -2.0, 3.5
+LEAST_DIP, MOST_DIP = -3.0, 3.5
 """cm; how far the waist may dip under the bust: beyond, the measures do not go together."""
 
 WIDE = (5.0, 7.0)
@@ -34,16 +34,18 @@ def _shared(d: Drafting, body: Body, mouths: float, one_dart: bool) -> tuple[flo
 
     No mouth is far wider than half its length where that can be helped.
     """
-    share = min(0.4 + 0.05 * (body.bust_girth - body.underbust_girth) / 4, 0.7)
-    counts = (1, 1)
-    if not one_dart:
-        wide = zip(((1 - share) * mouths, share * mouths), WIDE, strict=True)
-        counts = tuple(2 if mouth > most else 1 for mouth, most in wide)
-    back, front = (count * length for count, length in zip(counts, _lengths(d), strict=True))
-    most, least = 0.6 * front / mouths, 1 - 0.5 * back / mouths
-    if least > most:
-        return front / (front + back), counts
-    return min(max(share, least), most), counts
+    wanted = min(0.4 + 0.05 * (body.bust_girth - body.underbust_girth) / 4, 0.7)
+    counts, lengths = (1, 1), _lengths(d)
+    for _ in range(3):
+        back, front = (count * length for count, length in zip(counts, lengths, strict=True))
+        most, least = 0.6 * front / mouths, 1 - 0.5 * back / mouths
+        share = front / (front + back) if least > most else min(max(wanted, least), most)
+        wide = zip(counts, ((1 - share) * mouths, share * mouths), WIDE, strict=True)
+        more = tuple(2 if mouth > limit else count for count, mouth, limit in wide)
+        if one_dart or more == counts:
+            break
+        counts = more
+    return share, counts
 
 
 def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None:
