@@ -19,9 +19,10 @@ from ..geometry import Point, direction, fair
 from .bodice_lines import armholes, bust_and_shoulder, sides
 from .bodice_waist import waist
 
-BACK_NECK, FRONT_NECK = 0.32, 1.06
-"""Depth of the neckline at the back (above the nape) and at the front, for each cm of neck width.
-Handbooks of 1911 to 1916 place width and front depth between neck/6 and neck/5 + 0.6."""
+NECK_WIDTH, BACK_NECK = 5.37, 0.32
+"""The neck girth through the neck width, and the depth of the back neckline, from the nape up, for each cm of
+neck width; the front's depth follows, see `front_neck`. Handbooks of 1911 to 1916 place width and front depth
+between neck/6 and neck/5 + 0.6."""
 
 SLOPE_TURN = 2.5
 """degrees; the back shoulder slopes this much more and the front this much less than their mean:
@@ -184,20 +185,32 @@ def _check(bust_ease, waist_ease, armhole_ease, room, back_ease, dart) -> None:
 
 
 @lru_cache(1024)
-def neck_share(slope: float) -> float:
-    """Neck girth / neck width for which the two necklines measure the neck exactly; slope: mean, degrees.
+def front_neck(slope: float) -> float:
+    """Depth of the front neckline for each cm of neck width; slope: mean of the shoulders, degrees.
 
-    The necklines' shape depends on the shoulder slopes alone, so their length grows with the width.
+    With it both necklines together measure the neck exactly. They stand square on the shoulders, so the
+    slope has a share in their length.
+
+    >>> round(front_neck(19.5), 2), round(front_neck(26), 2)
+    (1.06, 1.08)
     """
     back, front = slope + SLOPE_TURN, slope - SLOPE_TURN
-    curve = fair([Point(0, 0), Point(1, BACK_NECK)], start=Point(1, 0), end=direction(90 - back))
-    curve2 = fair([Point(-1, FRONT_NECK), Point(0, 0)], start=direction(front - 90), end=Point(1, 0))
-    return 2 * (curve.length + curve2.length)
+    behind = fair([Point(0, 0), Point(1, BACK_NECK)], start=Point(1, 0), end=direction(90 - back)).length
+
+    def over(depth: float) -> float:
+        ends = [Point(-1, depth), Point(0, 0)]
+        before = fair(ends, start=direction(front - 90), end=Point(1, 0)).length
+        return 2 * (behind + before) - NECK_WIDTH
+
+    low, high = 0.6, 1.6
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if over(middle) < 0 else (low, middle)
+    return (low + high) / 2
 
 
 def _write(body: Body, r: _Rules) -> Draft:
-    share = neck_share(r.slope)
-    width = body.neck_girth / share
+    width, front_depth = body.neck_girth / NECK_WIDTH, front_neck(r.slope)
     back_slope, front_slope = r.slope + SLOPE_TURN, r.slope - SLOPE_TURN
     d = Drafting("bodice block")
     d.start("waist at centre back", because="the waist line is the foot of the block")
@@ -233,8 +246,8 @@ def _write(body: Body, r: _Rules) -> Draft:
         "nape",
         "right",
         width,
-        source=f"neck / {share:.2f}",
-        because="with this width both necklines together measure the neck",
+        source=f"neck / {NECK_WIDTH:g}",
+        because="handbooks have the neck width between a sixth and a fifth of the neck",
     )
     d.go(
         "back neck point",
@@ -268,13 +281,14 @@ def _write(body: Body, r: _Rules) -> Draft:
         body.front_waist_length,
         source="front waist length",
     )
-    d.go("neck width at the front", "centre front neck", "left", width, source=f"neck / {share:.2f}")
+    d.go("neck width at the front", "centre front neck", "left", width, source=f"neck / {NECK_WIDTH:g}")
     d.go(
         "front neck point",
         "neck width at the front",
         "up",
-        FRONT_NECK * width,
-        source=f"{FRONT_NECK:g} of the neck width",
+        front_depth * width,
+        source=f"{front_depth:.3g} of the neck width",
+        because="with this depth both necklines together measure the neck",
     )
     d.curve(
         "front neckline",

@@ -37,7 +37,8 @@ _RANGES = {
     "bust_girth": (70, 140), "waist_girth": (52, 130), "hip_girth": (76, 140), "height": (145, 200),
     "waist_to_hip": (14, 28), "back_waist_length": (33, 48), "front_waist_length": (26, 42),
     "armhole_depth": (14, 26), "neck_girth": (30, 46), "shoulder_length": (11, 18), "bust_span": (13, 26),
-    "neck_to_bust": (20, 38), "shoulder_drop": (2.5, 9), "underbust_girth": (60, 125), "length_over_bust": (32, 50),
+    "neck_to_bust": (20, 38), "shoulder_drop": (2.5, 9), "underbust_girth": (60, 125),
+    "length_over_bust": (32, 50),
 }  # fmt: skip
 """cm a slider of a measure covers; a body outside it widens it."""
 

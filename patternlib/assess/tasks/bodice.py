@@ -1,6 +1,6 @@
 """Lesson 3: the bodice block, back and front, and its lengths by the tape alone."""
 
-from ...blocks.bodice import bodice_block, neck_share
+from ...blocks.bodice import NECK_WIDTH, bodice_block
 from ...draft import Draft, Drafting
 from ..exercise import Exercise, ask
 from ..variant import Variant
@@ -28,8 +28,8 @@ TERMS = {
     "nape": {"back_waist_length": 1.0},
     "centre back bust line": {"armhole_depth": 1.0, "armhole_ease": 1.0},
     "centre front bust line": {"bust_girth": 0.5, "bust_ease": 0.5},
-    "neck width at the back": {"neck_girth": 1 / neck_share(19.5)},
-    "neck width at the front": {"neck_girth": 1 / neck_share(19.5)},
+    "neck width at the back": {"neck_girth": 1 / NECK_WIDTH},
+    "neck width at the front": {"neck_girth": 1 / NECK_WIDTH},
     "back shoulder tip": {"shoulder_length": 1.0, "back_shoulder_ease": 1.0},
     "centre front neck": {"front_waist_length": 1.0},
     "bust point upright": {"bust_span": 0.5},
