@@ -78,7 +78,7 @@ def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None
         "swing down",
         ("dart end below the bust point", "leg upright"),
         left + trued,
-        source=f"length over the bust less neck to bust less {short:g}" + (", trued" if trued else ""),
+        source=f"length over the bust less neck to bust less {short:.3g}" + (", trued" if trued else ""),
         because="the leg has the length that the tape has there",
     )
     d.add(
