@@ -214,7 +214,7 @@ OPERATIONS: dict[str, Operation] = {
         _swing, "From {0} swing {measure} to the {side} until it meets the level of {1}: mark {name}", "point"
     ),
     "swing down": Operation(
-        _swing_down, "From {0} swing {measure} downward until it meets {1}'s upright: mark {name}", "point"
+        _swing_down, "From {0} swing {measure} downward to the upright through {1}: mark {name}", "point"
     ),
     "on": Operation(_on_curve, "Walk {measure} along {0} from its {end_word}: mark {name}", "point"),
     "middle": Operation(
