@@ -410,6 +410,8 @@ def readings(a: End, b: End) -> dict[str, float]:
     kinds = [end.paper.edges[j]["turn"] for end, (j, _) in zip((a, b), turns, strict=True)]
     if "fold" in kinds:
         return {} if kinds[0] == kinds[1] else {"a fold meets no fold": math.inf}
+    if sorted(kinds) == ["hem", "seam"]:
+        return {}  # a strip, hemmed first, ends inside the other's seam: its cut edges lie folded there
     laid = [shapely.transform(end.paper.cut, _frame(end)) for end in (a, b)]
     reach = 3 * max(end.paper.edges[j]["allowance"] for end, (j, _) in zip((a, b), turns, strict=True)) + 1
     outs = [_ray(np.array([0.0, 0.0]), np.array([1.0, 0.0]), reach, shape.exterior) for shape in laid]

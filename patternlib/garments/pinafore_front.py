@@ -6,6 +6,7 @@ its levels: the waistband's top, the end of the opening, the length of the side.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from ..draft import Draft, Drafting
@@ -20,7 +21,7 @@ def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], flare: F
     write_quarter(d, skirt, "front", flare, below_hip=style["skirt_length"] - _hip_depth(skirt))
     d.length("whole side", "side")
     _level(d, "waistband", style["waistband"], "left", -90.0, "front")
-    _bib(d, style)
+    _bib(d, bodice["centre front neck"].y, style)
     write_opening(d, style, "front")
     shift = Move.shift(-bodice["waist at centre front"].x, 0)
     d.trace("front neckline", bodice["front neckline"].moved(shift), "the bodice block, front")
@@ -53,18 +54,52 @@ def side_level(d: Drafting, name: str, depth: float, way: str, quarter: float, p
     d.add(
         f"{name} end, angle", "angle", (f"{name} side part",), quarter + 180 * (part == "front"), at="start"
     )
-    d.curve(
-        f"{name} line",
-        [f"{name} at centre {part}", f"{name} at the side"],
-        start=way,
-        end=f"{name} end, angle",
-        style="style line",
-        because="it stands square on the centre and on the side",
+    ends = [f"{name} at centre {part}", f"{name} at the side"]
+    arriving, why = _one_bend(d, name, ends, 1 if part == "back" else -1)
+    d.curve(f"{name} line", ends, start=way, end=arriving, style="style line", because=why)
+
+
+ONE_BEND = 6.0
+"""degrees between the ruled line and a curve's end at least, or the curve turns back (no source)."""
+
+
+def _one_bend(d: Drafting, name: str, ends: list[str], sign: int) -> tuple[str, str]:
+    """The step that says how a level line arrives at the side, and why.
+
+    Square, unless a line that leaves the centre square would then bend both ways.
+    """
+    square, (centre, side) = f"{name} end, angle", (d[end] for end in ends)
+    rise = math.degrees(math.atan2(side.y - centre.y, abs(side.x - centre.x)))
+    arrives = (sign * (d[square] - (0.0 if sign > 0 else 180.0)) + 180.0) % 360.0 - 180.0
+    if 0 <= rise <= arrives or arrives <= rise <= 0:
+        return square, "it stands square on the centre and on the side"
+    d.add(f"{name} ruled, angle", "angle", ends)
+    d.sum(
+        f"{name} arriving, angle",
+        {f"{name} ruled, angle": 1.0},
+        sign * math.copysign(min(ONE_BEND, abs(rise)), rise),
+        source="the ruled line and a little more",
+        because="square to the side it would bend both ways",
     )
+    return f"{name} arriving, angle", "it stands square on the centre and bends one way only"
 
 
-def _bib(d: Drafting, style: Mapping[str, float]) -> None:
+BELOW_NECK = 2.0
+"""cm that a bib ends below the pit of the neck at least (common practice, no source)."""
+
+
+def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
+    """neck: the pit of the neck above the waist, cm."""
     half = style["bib_top"] / 2
+    if style["bib_height"] > neck - BELOW_NECK:
+        raise ValueAtFault(
+            "bib_height",
+            style["bib_height"],
+            f"ends {neck - style['bib_height']:.1f} cm below the pit of the neck"
+            if style["bib_height"] < neck
+            else "ends above the pit of the neck",
+            f"Take {math.floor(10 * (neck - BELOW_NECK)) / 10:.1f} cm or less.",
+        )
     waist = abs(d["side waist"].x)
     if half > waist - 1:
         raise ValueAtFault(
@@ -76,14 +111,23 @@ def _bib(d: Drafting, style: Mapping[str, float]) -> None:
     d.go("bib top at centre front", "centre waist", "up", style["bib_height"], source="bib height")
     d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
     d.line("bib top", "bib top at centre front", "bib corner", style="style line")
-    d.add("bib foot, angle", "angle", ("waistband side part",), 0.0, at="end")
+    runs, ruled = d["waistband side part"].end_direction.angle, (d["bib corner"] - d["side waist"]).angle
+    if runs <= ruled - ONE_BEND:
+        d.add("bib foot, angle", "angle", ("waistband side part",), 0.0, at="end")
+        why = "it runs on smoothly from the side opening and meets the top square"
+    else:
+        d.add("bib ruled, angle", "angle", ("side waist", "bib corner"))
+        source = f"the ruled line from waist to corner less {ONE_BEND:g}°"
+        why = "run on from the side it would bend both ways"
+        d.sum("bib foot, angle", {"bib ruled, angle": 1.0}, -ONE_BEND, source=source, because=why)
+        why = "it bends one way only and meets the top square"
     d.curve(
         "bib side",
         ["side waist", "bib corner"],
         start="bib foot, angle",
         end="up",
         style="style line",
-        because="it runs on smoothly from the side opening and meets the top square",
+        because=why,
     )
     d.line("bib centre", "centre waist", "bib top at centre front", style="style line")
     d.go(

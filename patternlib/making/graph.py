@@ -56,6 +56,7 @@ class Graph:
         self._layers_first()
         self._ends()
         self._patches()
+        self._tacked()
         self._closings()
         self._turned_corners()
         self._merge_turns()
@@ -226,6 +227,15 @@ class Graph:
             for node in self.nodes[:number]:
                 if node.kind == "seam" and set(under) & set(node.pieces):
                     node.after.add(number)
+
+    def _tacked(self) -> None:
+        """What is tacked on a piece where a mark bears its name is made before that piece is sewn."""
+        for piece in self.garment.pieces:
+            on = {mark.name for mark in piece.marks} & {name for name, _ in self.sewn}
+            made = {k for k, node in enumerate(self.nodes) if node.kind == "seam" and set(node.pieces) & on}
+            for node in self.nodes:
+                if node.kind == "seam" and piece.name in node.pieces:
+                    node.after |= made
 
     def _closings(self) -> None:
         steps = [(k, node) for k, node in enumerate(self.nodes) if node.kind == "seam"]

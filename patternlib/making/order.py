@@ -87,8 +87,12 @@ class _Words:
 
     def tell(self, node: Node) -> str:
         if node.kind == "seam":
-            return self._layers(node) if self_sewn(node.seams[0]) else self._seam(node)
-        return {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
+            told = self._layers(node) if self_sewn(node.seams[0]) else self._seam(node)
+        else:
+            told = {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
+        making = self.graph.garment.making
+        more = [making[what] for what in (*(seam.name for seam in node.seams), *node.edges) if what in making]
+        return " ".join((told, *dict.fromkeys(more)))
 
     def _piece(self, name: str) -> Piece:
         return self.graph.by_name[name]
@@ -107,6 +111,9 @@ class _Words:
         edges, sides = _and(edge for _, edge in node.edges), self._sides(node)
         if seam.a != seam.b:
             first, second = (_and(edge for _, edge in side) for side in (seam.a, seam.b))
+            if passes_fitting(self.graph.garment, [name]):
+                fittings = _and(self.graph.garment.fittings)
+                return f"Pass each {name} through its fitting ({fittings}) and stitch {first} to {second}."
             return f"Close each {name} to a round: {first} to {second}{sides}."
         if layers(self._piece(name)) > 1:
             return f"Sew the layers of each {name} together along the {edges}{sides}; turn right side out."
