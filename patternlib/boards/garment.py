@@ -30,7 +30,9 @@ def style_slider(garment: str, name: str, start: float | None = None, *, body: B
     if name not in values:
         raise unknown("style value", name, values)
     v = values[name]
-    return Slider(v.name, v.label, v.low, v.high, v.step, v.start_for(body) if start is None else start, v.unit, v.why)
+    return Slider(
+        v.name, v.label, v.low, v.high, v.step, v.start_for(body) if start is None else start, v.unit, v.why
+    )
 
 
 def garment_board(

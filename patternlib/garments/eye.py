@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 
-from ..geometry import Curve
+from ..draft import Draft
+from ..geometry import Curve, fair
 from ..walk import Finding
 
-SEEN = 2.0
-"""degrees; a line that turns back by less looks straight there (common practice, no source)."""
+SEEN = 5.0
+"""degrees; a line that turns back by less looks as if it bent one way (common practice, no source)."""
 
 
 def turnings(curve: Curve, *, places: int = 24) -> tuple[float, float]:
@@ -51,10 +52,25 @@ def steps_between(low: float, high: float, step: float = 0.5) -> list[float]:
     return [round(low + step * k, 6) for k in range(n + 1)]
 
 
-def two_bends(where: str, curve: Curve, advice: str) -> Finding | None:
-    """A finding where a line that is meant to bend one way bends both."""
+def level_line(plan: Draft, name: str) -> Iterator[Finding]:
+    """A finding where a line that stands square on centre and side bends both ways.
+
+    name: 'yoke', of a back plan, or 'waistband', of a front plan. The finding names the depth at the side
+    nearest to the one drawn for which the line bends once.
+    """
+    curve, side = plan[f"{name} line"], plan["side"]
     back = min(turnings(curve))
     if back < SEEN:
-        return None
-    text = f"the line bends both ways, {back:.0f} degrees back: {advice}."
-    return Finding(751, "warning", where, back, 0.0, SEEN, text)
+        return
+
+    def draws(depth: float) -> bool:
+        at = side.length - depth
+        along = side.direction(at)
+        square = along.right() if curve.end.x > curve.start.x else along.left()
+        return bends_once(fair([curve.start, side.at(at)], start=curve.start_direction, end=square))
+
+    found = nearest_that(draws, plan[f"{name} side part"].length, steps_between(3.0, 9.0))
+    value = "yoke_side_depth" if name == "yoke" else "waistband"
+    mend = f"take {value} {found:g} cm" if found else f"take another {name}_depth"
+    text = f"the line bends both ways, {back:.0f} degrees back: {mend}."
+    yield Finding(751, "warning", f"{name} line", back, 0.0, SEEN, text)

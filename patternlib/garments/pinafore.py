@@ -17,15 +17,17 @@ from ..piece import Piece, Seam, seam, with_notches
 from ..walk import Finding
 from .aline import Flare, dart_mouth, share_flare
 from .base import Garment, StyleValue, read_style
+from .eye import level_line
 from .marking import labelled
 from .pinafore_back import back_plan
 from .pinafore_front import front_plan
 from .pinafore_pieces import back_pieces, front_pieces
 from .straps import strap_facts, strap_findings, strap_fit, with_range
 
-BIB_OF_CHEST, BIB_BELOW_NECK = 0.71, 6.0
-"""A bib's width at the top as a share of the chest width, and cm from the pit of the neck down to it, to
-start with (common practice, no source)."""
+BIB_OF_CHEST, BIB_BELOW_NECK, YOKE_OF_HIPS = 0.71, 6.0, 12.5
+"""To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down
+to it; the yoke is 1 cm deeper at the centre than at the side for every 12.5 cm that the hips are larger than
+the waist, 2 at most (common practice, no source)."""
 
 STYLE = (
     StyleValue("skirt_length", "Skirt length", 62, 40, 100, "It is measured from the waist to the hem."),
@@ -48,7 +50,7 @@ STYLE = (
         "bib_height",
         "Bib height",
         25,
-        16,
+        18,
         32,
         "It ends between the bust and the neck.",
         follows=lambda body: body.front_waist_length - BIB_BELOW_NECK,
@@ -82,7 +84,13 @@ STYLE = (
         0.1,
     ),
     StyleValue(
-        "yoke_depth", "Yoke depth at centre back", 7, 4, 12, "It ends above the fullest part of the hip."
+        "yoke_depth",
+        "Yoke depth at centre back",
+        7,
+        4,
+        12,
+        "It ends above the fullest part of the hip.",
+        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth) / YOKE_OF_HIPS, 0.0), 2.0),
     ),
     StyleValue(
         "yoke_side_depth",
@@ -125,9 +133,7 @@ STYLE = (
         "cloth_thickness", "Room for the cloth in the fitting", 0.3, 0.1, 0.6, "The strap must slide.", 0.1
     ),
     StyleValue("loop", "Strap loop above the bib", 1.5, 1, 3, "It holds the ring and lets it turn."),
-    StyleValue(
-        "ring", "Ring, from bar to bar inside", 1, 0.5, 2.5, "It stands between loop and strap.", 0.1
-    ),
+    StyleValue("ring", "Ring, from bar to bar inside", 1, 0.5, 2.5, "It stands between loop and strap.", 0.1),
     StyleValue(
         "turn_back",
         "Strap from the ring back up to the slide",
@@ -148,15 +154,16 @@ STYLE = (
 
 
 MAKING = {
-    "yoke to facing at the strap": "Stitch the seats a second time 5 mm outside the seam: they carry the pull. "
-    "Trim the edges beside them to 5 mm and snip the hollows every 1 cm. Turn right side out, understitch the "
-    "facing in the hollows as far as the machine comes, press, and topstitch across the yoke below the seats.",
-    "yoke to back skirt": "Neaten the edges as one, press them toward the yoke and topstitch twice, 2 and 7 mm "
-    "from the seam: it carries the pull of the straps.",
-    "ends of the strap loop": "Tack it on the bib where it is marked, on the right side, its raw ends on the "
-    "raw edge of the top.",
-    "bib top to facing": "Stitch over both loops a second time, 5 mm outside the seam. Topstitch the finished "
-    "edge at 7 mm, with a bar tack across the foot of each loop: it carries the pull.",
+    "yoke to facing at the strap": "Stitch the seats a second time 5 mm outside the seam: they carry the "
+    "pull. Trim the edges beside them to 5 mm and snip the hollows every 1 cm. Turn right side out, "
+    "understitch the facing in the hollows as far as the machine comes, press, and topstitch across the yoke "
+    "below the seats.",
+    "yoke to back skirt": "Neaten the edges as one, press them toward the yoke and topstitch twice, 2 and "
+    "7 mm from the seam: it carries the pull of the straps.",
+    "ends of the strap loop": "Tack it on the bib where it is marked, on the right side, its raw ends on "
+    "the raw edge of the top.",
+    "bib top to facing": "Stitch over both loops a second time, 5 mm outside the seam. Topstitch the "
+    "finished edge at 7 mm, with a bar tack across the foot of each loop: it carries the pull.",
     ("strap", "end"): "Stitch a square with a cross in it: it carries the pull.",
     ("back pocket", "opening"): "Make a bar tack at both ends of the opening: a hand pulls there.",
     ("bib pocket", "opening"): "Make a bar tack at both ends of the opening: a tool pulls there.",
@@ -197,11 +204,15 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         ),
         size=size,
         limits=tuple(
-            (name, pieces[name].edge(edge).curve.length, values["fitting"],
-             f"the {name} is wider than its fitting: take a wider fitting.")
+            (
+                name,
+                pieces[name].edge(edge).curve.length,
+                values["fitting"],
+                f"the {name} is wider than its fitting: take a wider fitting.",
+            )
             for name, edge in (("strap", "end"), ("strap loop", "lower end"))
         ),
-        remarks=(*_remarks(back), *strap_findings(fit, values)),
+        remarks=(*_remarks(back), *level_line(back, "yoke"), *strap_findings(fit, values)),
         facts=strap_facts(fit),
         making=MAKING,
     )

@@ -54,35 +54,19 @@ def side_level(d: Drafting, name: str, depth: float, way: str, quarter: float, p
     d.add(
         f"{name} end, angle", "angle", (f"{name} side part",), quarter + 180 * (part == "front"), at="start"
     )
-    ends = [f"{name} at centre {part}", f"{name} at the side"]
-    arriving, why = _one_bend(d, name, ends, 1 if part == "back" else -1)
-    d.curve(f"{name} line", ends, start=way, end=arriving, style="style line", because=why)
-
-
-ONE_BEND = 6.0
-"""degrees between the ruled line and a curve's end at least, or the curve turns back (no source)."""
-
-
-def _one_bend(d: Drafting, name: str, ends: list[str], sign: int) -> tuple[str, str]:
-    """The step that says how a level line arrives at the side, and why.
-
-    Square, unless a line that leaves the centre square would then bend both ways.
-    """
-    square, (centre, side) = f"{name} end, angle", (d[end] for end in ends)
-    rise = math.degrees(math.atan2(side.y - centre.y, abs(side.x - centre.x)))
-    arrives = (sign * (d[square] - (0.0 if sign > 0 else 180.0)) + 180.0) % 360.0 - 180.0
-    if 0 <= rise <= arrives or arrives <= rise <= 0:
-        return square, "it stands square on the centre and on the side"
-    d.add(f"{name} ruled, angle", "angle", ends)
-    d.sum(
-        f"{name} arriving, angle",
-        {f"{name} ruled, angle": 1.0},
-        sign * math.copysign(min(ONE_BEND, abs(rise)), rise),
-        source="the ruled line and a little more",
-        because="square to the side it would bend both ways",
+    d.curve(
+        f"{name} line",
+        [f"{name} at centre {part}", f"{name} at the side"],
+        start=way,
+        end=f"{name} end, angle",
+        style="style line",
+        because="it stands square on the centre and on the side",
     )
-    return f"{name} arriving, angle", "it stands square on the centre and bends one way only"
 
+
+HOLLOWED = 0.4
+"""How much flatter than the ruled line a bib's side leaves the waist, as a share of what this line lacks to the
+upright: with less the side looks straight, or bends both ways (no source)."""
 
 BELOW_NECK = 2.0
 """cm that a bib ends below the pit of the neck at least (common practice, no source)."""
@@ -112,14 +96,17 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
     d.line("bib top", "bib top at centre front", "bib corner", style="style line")
     runs, ruled = d["waistband side part"].end_direction.angle, (d["bib corner"] - d["side waist"]).angle
-    if runs <= ruled - ONE_BEND:
+    if runs <= ruled - HOLLOWED * (90 - ruled):
         d.add("bib foot, angle", "angle", ("waistband side part",), 0.0, at="end")
         why = "it runs on smoothly from the side opening and meets the top square"
     else:
         d.add("bib ruled, angle", "angle", ("side waist", "bib corner"))
-        source = f"the ruled line from waist to corner less {ONE_BEND:g}°"
+        source = (
+            f"the ruled line from waist to corner, flatter by {HOLLOWED:g} of what it lacks to the upright"
+        )
         why = "run on from the side it would bend both ways"
-        d.sum("bib foot, angle", {"bib ruled, angle": 1.0}, -ONE_BEND, source=source, because=why)
+        factors = {"bib ruled, angle": 1 + HOLLOWED}
+        d.sum("bib foot, angle", factors, -90 * HOLLOWED, source=source, because=why)
         why = "it bends one way only and meets the top square"
     d.curve(
         "bib side",

@@ -55,6 +55,7 @@ def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
             *(Mark(name, d[name]) for name in ("bib pocket opening", "bib pocket side", "bib pocket bottom")),
             loop_place(d, v),
         ),
+        folds={("side", "waistband edge"): "side"},
     )
     pocket = Piece(
         "bib pocket",
@@ -67,7 +68,7 @@ def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         on_fold=True,
         folds={("opening", "side"): "opening"},
     )
-    facing = Piece("bib facing", bib_edges, on_fold=True)
+    facing = Piece("bib facing", bib_edges, on_fold=True, folds=bib.folds)
     made = (skirt, band_piece, bib, facing, pocket, _extension(d, "front"))
     return [*(grained(p) for p in made), loop_piece(v)]
 

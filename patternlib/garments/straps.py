@@ -105,9 +105,7 @@ def body_way(body: Body, seat: Point, style: Mapping[str, float]) -> float:
     width = style["fitting"] - style["cloth_thickness"]
     bib = Point(style["bib_top"] / 2 - INSET - width / 2, style["bib_height"])
     places = (body.shoulder_length * k / 40 for k in range(41))
-    return min(
-        seat.distance(back_neck + down * at) + bib.distance(front_neck + down * at) for at in places
-    )
+    return min(seat.distance(back_neck + down * at) + bib.distance(front_neck + down * at) for at in places)
 
 
 INSET = 0.3
@@ -182,8 +180,15 @@ def strap_findings(fit: StrapFit, style: Mapping[str, float]) -> Iterator[Findin
         else:
             lower = 3 * (LEAST - (middle - SLIDE))
             mend = f"take bib_height {_half(style['bib_height'] - lower, down=True):g} cm or less"
-        yield Finding(752, "warning", "strap", min(out, in_), LEAST, 0.0,
-                      f"the strap lets out {out:.1f} cm and takes in {in_:.1f} cm, which is little: {mend}.")
+        yield Finding(
+            752,
+            "warning",
+            "strap",
+            min(out, in_),
+            LEAST,
+            0.0,
+            f"the strap lets out {out:.1f} cm and takes in {in_:.1f} cm, which is little: {mend}.",
+        )
     off = fit.asked - min(max(fit.asked, fit.shortest), fit.longest)
     if off:
         yield Finding(753, "warning", "strap", fit.worn, fit.asked, 0.0,

@@ -121,7 +121,7 @@ class Graph:
                 own, whole = set(a.pieces), set(b.pieces)
                 copies = all(map(self_sewn, a.seams)) and not all(map(self_sewn, b.seams)) and own & whole
                 # what several seams of one step sew to one edge is joined to each other first
-                caught = len(own) > 1 and own <= whole - self._under(b)
+                caught = len(own & (whole - self._under(b))) > 1 and not self._under(b) & own
                 if copies or caught:
                     b.after.add(first)
 
@@ -182,6 +182,8 @@ class Graph:
     def _is_strip(self, seam: Seam) -> bool:
         """Whether the seam closes the end of a strip whose two sides are turned."""
         ends = list(self.seam_ends(seam))
+        if passes_fitting(self.garment, [p for p, _ in seam.a]):
+            return True
         for side, beside in ((seam.a, [e.next_a[1] for e in ends]), (seam.b, [e.next_b[1] for e in ends])):
             width = sum(self.edge(place).curve.length for place in side)
             if all(e.turn in TURNED and width < STRIP * e.curve.length for e in beside):
