@@ -153,6 +153,13 @@ STYLE = (
 )
 
 
+THROUGH = {
+    "strap loop": "its ring",
+    "strap": "the slide, through the ring on the bib from the inside out, and back up round the middle bar "
+    "of the slide",
+}
+"""What the fittings are for, as the order of making says it."""
+
 MAKING = {
     "yoke to facing at the strap": "Stitch the seats a second time 5 mm outside the seam: they carry the "
     "pull. Trim the edges beside them to 5 mm and snip the hollows every 1 cm. Turn right side out, "
@@ -160,10 +167,11 @@ MAKING = {
     "below the seats.",
     "yoke to back skirt": "Neaten the edges as one, press them toward the yoke and topstitch twice, 2 and "
     "7 mm from the seam: it carries the pull of the straps.",
-    "ends of the strap loop": "Tack it on the bib where it is marked, on the right side, its raw ends on "
-    "the raw edge of the top.",
+    "ends of the strap loop": "Tack both loops on the bib where they are marked, on the right side, raw ends "
+    "on the raw edge of the top.",
     "bib top to facing": "Stitch over both loops a second time, 5 mm outside the seam. Topstitch the "
     "finished edge at 7 mm, with a bar tack across the foot of each loop: it carries the pull.",
+    ("strap loop", "side"): "Cut it across at the notches: two loops.",
     ("strap", "end"): "Stitch a square with a cross in it: it carries the pull.",
     ("back pocket", "opening"): "Make a bar tack at both ends of the opening: a hand pulls there.",
     ("bib pocket", "opening"): "Make a bar tack at both ends of the opening: a tool pulls there.",
@@ -214,6 +222,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         ),
         remarks=(*_remarks(back), *level_line(back, "yoke"), *strap_findings(fit, values)),
         facts=strap_facts(fit),
+        through=THROUGH,
         making=MAKING,
     )
 

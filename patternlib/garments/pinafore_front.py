@@ -65,8 +65,8 @@ def side_level(d: Drafting, name: str, depth: float, way: str, quarter: float, p
 
 
 HOLLOWED = 0.4
-"""How much flatter than the ruled line a bib's side leaves the waist, as a share of what this line lacks to the
-upright: with less the side looks straight, or bends both ways (no source)."""
+"""How much flatter than the ruled line a bib's side leaves the waist, as a share of what this line lacks to
+the upright: with less the side looks straight, or bends both ways (no source)."""
 
 BELOW_NECK = 2.0
 """cm that a bib ends below the pit of the neck at least (common practice, no source)."""

@@ -16,7 +16,7 @@ from itertools import pairwise
 from ..body import Body
 from ..draft import Draft, Drafting
 from ..geometry import Point, line
-from ..piece import Edge, Grain, Mark, Piece
+from ..piece import Edge, Grain, Mark, Notch, Piece
 from ..walk import Finding
 from .marking import SEAM, TURNED
 
@@ -142,8 +142,11 @@ def with_range(strap: Piece, fit: StrapFit) -> Piece:
 
 
 def loop_piece(style: Mapping[str, float]) -> Piece:
-    """The loop that holds the ring: folded round its bar, both ends caught in the bib's top."""
-    width, length = style["fitting"] - style["cloth_thickness"], 2 * style["loop"]
+    """One strip for both loops, hemmed first and then cut across where it is notched.
+
+    A loop is folded round its ring's bar, both ends are caught in the bib's top.
+    """
+    width, length = style["fitting"] - style["cloth_thickness"], 4 * style["loop"] + 2 * SEAM
     c = [Point(0, 0), Point(width, 0), Point(width, length), Point(0, length)]
     low, right, top, left = (line(p, q) for p, q in zip(c, c[1:] + c[:1], strict=True))
     return Piece(
@@ -154,9 +157,8 @@ def loop_piece(style: Mapping[str, float]) -> Piece:
             Edge("upper end", top, SEAM),
             Edge("other side", left, TURNED, "hem"),
         ),
-        cut=2,
-        marks=(Mark("ring", line(Point(0, length / 2), Point(width, length / 2)), "fold"),),
-        grain=Grain(Point(width / 2, 0.1), Point(width / 2, length - 0.1)),
+        notches=(Notch("side", length / 2), Notch("other side", length / 2)),
+        grain=Grain(Point(0.3, 0.2), Point(0.3, length - 0.2)),
     )
 
 
