@@ -236,7 +236,7 @@ def test_what_is_kept_of_earlier_drawings_is_never_stale():
             pinafore._skirt_block,
             pinafore._bodice_block,
             pinafore._front,
-            pinafore._finished_once,
+            pinafore._finished,
         ):
             lasting.cache_clear()
         for lasting in (pieces.draw_piece, pieces.Sheet.items, plans.draw_draft, packing.pack_item):

@@ -123,7 +123,7 @@ def _orders(table: _Table, numbers: list[int]) -> list[list[int]]:
     high = [box(r)[3] - box(r)[1] for r in first]
     area = [abs(_area(r)) for r in first]
     fold = [bool(shape.ways[0].fold) for shape in table.shapes]
-    ideas: list[Callable[[int], object]] = [
+    ideas: list[Callable[[int], tuple[float, ...]]] = [
         lambda k: (-area[k], k),
         lambda k: (-long[k], -area[k], k),
         lambda k: (not fold[k], -area[k], k),

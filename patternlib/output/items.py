@@ -141,7 +141,7 @@ def item_box(item: Stroke | Text | Handle) -> Box:
 
 def moved_path(d: Iterable[Command], dx: float, dy: float) -> tuple[Command, ...]:
     """Path commands moved by (dx, dy) cm."""
-    out = []
+    out: list[Command] = []
     for c in d:
         if len(c) == 3:
             out.append((c[0], c[1] + dx, c[2] + dy))
@@ -193,7 +193,7 @@ def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:
 
 def segment_commands(curve, dx: float = 0.0, dy: float = 0.0) -> list[Command]:
     """The commands of a curve after its start."""
-    out = []
+    out: list[Command] = []
     for a, b, c, d in curve.segments:
         x, y = d.real + dx, d.imag + dy
         if abs(b - (2 * a + d) / 3) + abs(c - (a + 2 * d) / 3) < 1e-9:

@@ -57,7 +57,7 @@ def as_svg(
     pieces = list(dict.fromkeys(item.piece for item in scene.items if isinstance(item, Stroke | Text)))
     parts = []
     for piece in pieces:
-        group = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece]
+        group: list[Stroke | Text] = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece]
         group += [i for i in texts if i.piece == piece]
         drawn = "".join(draw.layers(group, names))
         if piece:

@@ -47,7 +47,7 @@ def steps(tiling: Tiling) -> tuple[str, ...]:
 def first_page(pen: Pen, tiling: Tiling) -> None:
     """A page of its own, for small paper; upright."""
     left, low = MARGIN, MARGIN
-    wide, high = tiling.paper.width - 2 * MARGIN, tiling.paper.height - 2 * MARGIN
+    wide, high = tiling.paper.width - 2 * MARGIN, (tiling.paper.height or 0.0) - 2 * MARGIN
     top = _heading(pen, left, low + high, wide, tiling)
     _square(pen, left, top - SQUARE)
     right = left + SQUARE + GAP
@@ -174,7 +174,11 @@ class _Small:
 def _piece_boxes(scene: Scene) -> dict[str, Box]:
     boxes: dict[str, list[Box]] = {}
     for item in scene.items:
-        if item.piece and (isinstance(item, Stroke) or item.layer != "labels"):
+        if (
+            isinstance(item, Stroke | Text)
+            and item.piece
+            and (isinstance(item, Stroke) or item.layer != "labels")
+        ):
             boxes.setdefault(item.piece, []).append(item_box(item))
     return {name: join_boxes(own) for name, own in boxes.items()}
 

@@ -174,7 +174,7 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
     parts = _parts(scene)
     head = HEAD if paper.large else 0.0
     sizes = [(x1 - x0, y1 - y0) for _, (x0, y0, x1, y1), _ in parts]
-    best = None
+    best: tuple[float, Any, float, float, float] | None = None
     for wide, high in _ways(paper):
         step = wide - 2 * MARGIN - TRIM - LAP
         rise = (high or LONGEST) - 2 * MARGIN - TRIM - LAP
@@ -200,6 +200,8 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
                 best = area, places, wide, step, long
             if right <= (columns - 1) * step or len(parts) == 1:
                 break  # more columns change nothing
+    if best is None:
+        raise ValueAtFault("paper", paper.name, "takes no page", "Choose a larger paper.")
     _, places, wide, step, rise = best
 
     def cells_of(k: int, place: tuple[float, float]) -> set:
@@ -212,10 +214,10 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
     items: list[Stroke | Text] = []
     for (own, box, _), (x, y) in zip(parts, places, strict=True):
         items += [shifted(item, x - box[0], y - box[1]) for item in own]
-    cells = _cells(outlines(items), 0.0, head, step, rise) | ({(0, 0)} if head else set())
+    used = _cells(outlines(items), 0.0, head, step, rise) | ({(0, 0)} if head else set())
     pages = [
         Page(row, column, (column * step, head - (row + 1) * rise, (column + 1) * step, head - row * rise))
-        for row, column in sorted(cells)
+        for row, column in sorted(used)
     ]
     laid = Scene(tuple(items), scene.title, join_boxes(map(item_box, items)))
     high = rise + 2 * MARGIN + TRIM + LAP
@@ -233,7 +235,7 @@ def _parts(scene: Scene) -> list[tuple[list, Box, Lines]]:
     """(items, box, rough lines) of each piece, or of the whole where some lines belong to no piece."""
     groups: dict[str, list] = {}
     for item in scene.items:
-        groups.setdefault(item.piece, []).append(item)
+        groups.setdefault("" if isinstance(item, Handle) else item.piece, []).append(item)
     if "" in groups:
         groups = {"": list(scene.items)}
     return [(own, join_boxes(map(item_box, own)), outlines(own, rough=True)) for own in groups.values()]

@@ -81,7 +81,7 @@ def draft_steps(
     Every name stands where it stands in the whole drawing, so nothing moves while steps are added.
     """
     scene = draft_scene(draft, unit=unit, lettering=lettering)
-    added: dict[str, list[Stroke | Text]] = {}
+    added: dict[str, list[Any]] = {}
     for item in scene.items:
         added.setdefault(item.text if isinstance(item, Text) else item.title, []).append(item)
     return tuple((step.text(unit), tuple(added.get(step.name, ()))) for step in draft.steps)
@@ -233,11 +233,11 @@ def facts(garment: Garment) -> dict[str, dict[str, Any]]:
             if seam.name not in names:
                 names.append(seam.name)
             partners += [f"{piece}/{name}" for piece, name in opposite if f"{piece}/{name}" not in partners]
-    out = {}
+    out: dict[str, dict[str, Any]] = {}
     for piece in garment.pieces:
         for edge in piece.edges:
             key = piece.name, edge.name
-            names, partners = sewn.get(key, ((), ()))
+            names, partners = sewn.get(key, ([], []))
             out[f"{piece.name}/{edge.name}"] = {
                 "name": f"{piece.name}, {edge.name}",
                 "length": lengths[key],

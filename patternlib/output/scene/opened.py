@@ -162,7 +162,7 @@ def _over(curve: Curve, place) -> tuple[float, float]:
     else:
         end, way = (curve.start, curve.start_direction) if at < 1 else (curve.end, curve.end_direction)
         foot = end + way * (p - end).dot(way)
-    return tuple(foot + foot - p)
+    return foot + foot - p
 
 
 def _standing(a: _Half, b: _Half, layers):
