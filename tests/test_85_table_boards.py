@@ -20,8 +20,8 @@ from patternlib.boards import table
 from patternlib.errors import UnknownName
 from patternlib.garments.pinafore import make_pinafore
 from patternlib.output.items import Text
+from patternlib.output.paper.tiles import read_paper, tile
 from patternlib.output.scene import garment_scene
-from patternlib.output.tiles import read_paper, tile
 from patternlib.sizes import size_range
 
 GARMENT = make("pinafore", chart("course").body("12"))

@@ -16,7 +16,7 @@ import math
 import msgspec
 import pytest
 
-from patternlib.assess import RecordError, exercises, judge, numbers_for, read
+from patternlib.assess import OwnNumbers, RecordError, exercises, judge, numbers_for, read
 from patternlib.errors import ValueAtFault
 from patternlib.garments.base import read_style
 from patternlib.garments.pinafore import STYLE, make_pinafore
@@ -133,6 +133,23 @@ def test_a_record_is_read_as_it_was_written():
     for name, value in record.values().items():
         if isinstance(value, float):
             assert value == pytest.approx(draft[name], abs=1e-4)
+
+
+def test_a_record_is_of_the_student_whose_numbers_were_drafted_on():
+    exercise = exercises()["02a"]
+    of = exercise.own_numbers("lena")
+    draft = exercise.reference(of)
+    record = exercise.record(of, draft)
+    assert record["student"] == of.student == "lena"
+    verdict = judge(json.loads(json.dumps(record)))
+    assert verdict.mark == verdict.out_of and not verdict.remarks
+    with pytest.raises(ValueAtFault, match=r"mia is named, but the numbers are those of lena\. Take"):
+        exercise.record(of, draft, student="mia")
+    nobody = OwnNumbers(of.body, of.style)
+    with pytest.raises(ValueAtFault, match="nobody's"):
+        exercise.record(nobody, draft)
+    assert exercise.record(nobody, draft, student="lena") == record
+    assert exercise.own_numbers("").student == ""  # a sheet that names no student
 
 
 BROKEN = {

@@ -10,13 +10,13 @@ from html.parser import HTMLParser
 
 import pytest
 
-from patternlib.assess.judging.apart import judge_here
-from patternlib.assess.judging.job import Job
 from patternlib.assess.marking import class_marking
 from patternlib.assess.marking.class_page import page_of_class, troubles
 from patternlib.assess.marking.marks import COLUMNS, Row, keep, own_table, table
 from patternlib.assess.marking.outcome import State, write
 from patternlib.assess.marking.pages import student_page
+from patternlib.assess.sandbox.apart import judge_here
+from patternlib.assess.sandbox.job import Job
 from patternlib.assess.tasks.record import read
 from patternlib.errors import PatternError
 

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from patternlib.assess.judging import apart
-from patternlib.assess.judging.apart import executor, judge_apart
-from patternlib.assess.judging.job import Job, Judged
 from patternlib.assess.marking import class_marking
 from patternlib.assess.marking.command import assess_command
+from patternlib.assess.sandbox import apart
+from patternlib.assess.sandbox.apart import executor, judge_apart
+from patternlib.assess.sandbox.job import Job, Judged
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile

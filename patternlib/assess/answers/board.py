@@ -10,7 +10,8 @@ from typing import Any
 from ...draft import Draft
 from ...errors import PatternError, unknown
 from ...operations import Value
-from ...output.items import Box, Scene, Text, join_boxes
+from ...output.items import Box, Text, join_boxes
+from ...output.scene import Scene
 from ...units import write_length
 from ..tasks.catalogue import exercise
 from ..tasks.exercise import Exercise

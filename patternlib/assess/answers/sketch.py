@@ -9,9 +9,10 @@ from ...draft import Draft
 from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...output.items import Box, Scene, Stroke, Text, curve_path, item_box, join_boxes
-from ...output.plans import Taken, coarse, round_point
-from ...output.svg import svg
+from ...output.items import Box, Stroke, Text, curve_path, item_box, join_boxes
+from ...output.lettering.taken import Taken, coarse, round_point
+from ...output.scene import Scene
+from ...output.svg import as_svg
 from ..tasks.rework import Rework, reach
 
 WIDTH, HIGHEST = 440, 460
@@ -107,9 +108,12 @@ def scale(box: Box) -> float:
     return min(WIDTH / (box[2] - box[0]), HIGHEST / (box[3] - box[1]))
 
 
-def figures(pictures: Iterable[tuple[str, Box, Callable[[float], Sketch]]]) -> str:
-    """Pictures as HTML, those of one box in one scale: (title, box, what draws it for lettering in cm)."""
-    drawn = [(title, box, draw, *_fitted(box, draw)) for title, box, draw in pictures]
+def figures(pictures: Iterable[tuple[str, Box, Callable[[float], Sketch]]], *, size: float = 1.0) -> str:
+    """Pictures as HTML, those of one box in one scale: (title, box, what draws it for lettering in cm).
+
+    size: 1 lets two stand side by side in a notebook.
+    """
+    drawn = [(title, box, draw, *_fitted(box, draw, size)) for title, box, draw in pictures]
     least = {box: min(px for _, b, _, px, _ in drawn if b == box) for _, box, *_ in drawn}
     return "".join(
         _figure(items if px == least[box] else draw(LETTERS / least[box]).items(), title, box, least[box])
@@ -117,15 +121,15 @@ def figures(pictures: Iterable[tuple[str, Box, Callable[[float], Sketch]]]) -> s
     )
 
 
-def _fitted(box: Box, draw: Callable[[float], Sketch]) -> tuple[float, list[Stroke | Text]]:
+def _fitted(box: Box, draw: Callable[[float], Sketch], size: float) -> tuple[float, list[Stroke | Text]]:
     """The scale, px a cm, at which a drawing and its lettering are not too wide, and what is then drawn."""
-    px = scale(box)
+    px, widest = scale(box) * size, WIDEST * size
     for _ in range(4):
         items = draw(LETTERS / px).items()
         left, _, right, _ = _with_room(box, items)
-        if (right - left) * px <= WIDEST:
+        if (right - left) * px <= widest:
             break
-        px *= max(0.97 * WIDEST / ((right - left) * px), 0.6)
+        px *= max(0.97 * widest / ((right - left) * px), 0.6)
     return px, items
 
 
@@ -139,7 +143,7 @@ def _with_room(box: Box, items: Sequence[Stroke | Text]) -> Box:
 def _figure(items: Sequence[Stroke | Text], title: str, box: Box, px: float) -> str:
     box = _with_room(box, items)
     scene = Scene(tuple(items), title, box)
-    drawn = svg(scene, true_size=False, width=max((box[2] - box[0]) * px, 50))
+    drawn = as_svg(scene, true_size=False, width=max((box[2] - box[0]) * px, 50))
     place = "display:inline-block;vertical-align:top;margin:4px"
     return f"<figure style='{place}'><figcaption>{escape(title)}</figcaption>{drawn}</figure>"
 

@@ -17,12 +17,13 @@ from ...errors import PatternError, ValueAtFault, unknown
 from ...garments import style_values
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...output.items import Box, Command, Scene, Stroke, Text, curve_path, join_boxes, path_box
-from ...output.pdf import draw_pages
-from ...output.pdf_pen import POINTS, Pen, font, plain
-from ...output.plans import Taken
+from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
+from ...output.lettering.taken import Taken
+from ...output.paper.pdf import draw_pages
+from ...output.paper.pen import POINTS, Pen, font, plain
+from ...output.paper.tiles import MARGIN, SHEETS, Paper, read_paper, tile
+from ...output.scene import Scene
 from ...output.styles import LINES
-from ...output.tiles import MARGIN, SHEETS, Paper, read_paper, tile
 from ...units import write_length
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
@@ -126,8 +127,8 @@ def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mappin
 
 def _with(of: OwnNumbers, name: str, cm: float) -> OwnNumbers:
     if name in of.style:
-        return OwnNumbers(of.body, {**of.style, name: cm})
-    return OwnNumbers(replace(of.body, **{name: cm}), of.style)
+        return replace(of, style={**of.style, name: cm})
+    return replace(of, body=replace(of.body, **{name: cm}))
 
 
 def _same(a: Value, b: Value) -> bool:

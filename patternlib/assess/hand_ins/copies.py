@@ -80,10 +80,9 @@ def _same_draft(answers) -> list[Copy]:
 
 def _wanted(answer) -> tuple:
     """What the rule gives for the student's own numbers, as far as it was handed in."""
-    target = answer.judged.target
     lines = answer.judged.verdict.get("lines", ())
     numbers = {x["step"]: x["want"] for x in lines if isinstance(x["want"], int | float)}
-    points = tuple(sorted((n, _step(x), _step(y)) for n, (x, y) in target.points.items()))
+    points = tuple(sorted((n, _step(x), _step(y)) for n, (x, y) in answer.judged.rule.items()))
     return points, tuple(sorted((n, _step(numbers[n])) for n in answer.record.numbers if n in numbers))
 
 

@@ -1,7 +1,7 @@
 """Judging one hand-in record: each step on the student's own earlier steps, and slips by name.
 
 The judge trusts nothing but the points, curves, numbers and finish of a record; body, style and every
-target are reckoned afresh from student id and class key.
+target are calculated again from student id and class key.
 """
 
 from __future__ import annotations
@@ -55,24 +55,24 @@ def judge(
 def examine(
     record: Record | Mapping[str, Any] | bytes, *, rubric: Rubric | None = None, key: str = ""
 ) -> tuple[Verdict, Examination]:
-    """The verdict of `judge`, and the court with the values it was found on."""
+    """The verdict of `judge`, and the examination with the values it was found on."""
     if not isinstance(record, Record):
         record = read(record)
     rubric = rubric or load_rubric()
     work = exercise(record.exercise)
     of = work.own_numbers(record.student, key)
     values = record.values()
-    court = Examination(work, of, values, rubric)
-    lines = [court.step(asked) for asked in work.steps()]
-    if court.off:  # once more, now that it is known how true this hand is
-        court = Examination(work, of, values, rubric, hand(court.near))
-        lines = [court.step(asked) for asked in work.steps()]
+    examination = Examination(work, of, values, rubric)
+    lines = [examination.step(asked) for asked in work.steps()]
+    if examination.off:  # once more, now that it is known how true this hand is
+        examination = Examination(work, of, values, rubric, hand(examination.near))
+        lines = [examination.step(asked) for asked in work.steps()]
     if work.finish is not None:
-        lines += judge_finish(work, court.pieces(), record, rubric, bool(court.off))
+        lines += judge_finish(work, examination.pieces(), record, rubric, bool(examination.off))
     mark, out_of = math.fsum(line.mark for line in lines), math.fsum(line.weight for line in lines)
     remarks = tuple(_remarks(record, of))
     verdict = Verdict(work.id, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
-    return verdict, court
+    return verdict, examination
 
 
 def _remarks(record: Record, of: OwnNumbers) -> list[str]:

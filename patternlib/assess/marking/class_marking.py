@@ -17,10 +17,10 @@ from ..hand_ins.copies import Copy, find_copies
 from ..hand_ins.intake import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
 from ..hand_ins.students import Entry, counting, owners
-from ..judging.apart import judge_apart
-from ..judging.job import SOURCE, Job, Judged
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
+from ..sandbox.apart import judge_apart
+from ..sandbox.job import SOURCE, Job, Judged
 from ..tasks.record import Record, read
 from .marks import Row
 

@@ -9,7 +9,6 @@ from statistics import median
 
 from ..safe_text import folded, for_html
 from .class_marking import Answer, Class, by_student
-from .drawing import bars
 from .marks import number
 from .pages import grid, page
 
@@ -190,7 +189,8 @@ def _spread(work: Class) -> str:
     return (
         "<h2>Spread of marks</h2>"
         "<p>Students by their share of the marks of what they handed in; "
-        f"median {100 * median(shares):.0f} %.</p>" + bars(counts, "Number of students by share of the marks")
+        f"median {100 * median(shares):.0f} %.</p>"
+        + _bars(counts, "Number of students by share of the marks")
     )
 
 
@@ -233,3 +233,25 @@ def _everyone(work: Class, pages: Mapping[str, str]) -> str:
             (link, str(len(marked)), f"{number(total)} of {number(most)}" if marked else "", str(looks or ""))
         )
     return "<h2>Everyone</h2>" + grid(heads, lines, (1, 2, 3)) if lines else ""
+
+
+def _bars(counts: Mapping[str, int], alt: str) -> str:
+    """Return a row of bars with their counts as SVG; the names stand below."""
+    most = max(counts.values(), default=0) or 1
+    step, high = 64, 120
+    parts = []
+    for i, (name, count) in enumerate(counts.items()):
+        x, tall = i * step + 10, high * count / most
+        parts.append(
+            f'<rect x="{x}" y="{high + 20 - tall:.1f}" width="{step - 16}" height="{tall:.1f}" '
+            'fill="#4a6b7c"/>'
+        )
+        for text, y in ((str(count), high + 14 - tall), (name, high + 38)):
+            parts.append(
+                f'<text x="{x + (step - 16) / 2}" y="{y:.1f}" font-family="sans-serif" font-size="13" '
+                f'text-anchor="middle">{for_html(text)}</text>'
+            )
+    width, height = len(counts) * step + 10, high + 48
+    size = f'viewBox="0 0 {width} {height}" width="{width}" height="{height}"'
+    drawn = f"<title>{for_html(alt)}</title>{''.join(parts)}"
+    return f'<svg xmlns="http://www.w3.org/2000/svg" role="img" {size}>{drawn}</svg>'

@@ -11,9 +11,9 @@ from ...arguments import Parser
 from ...errors import PatternError
 from ..hand_ins.intake import HandIn, open_all
 from ..hand_ins.notebook import Notebook
-from ..judging.apart import executor
 from ..judging.rubric import load_rubric
 from ..sandbox.again import Again
+from ..sandbox.apart import executor
 from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
 from ..tasks.catalogue import exercises

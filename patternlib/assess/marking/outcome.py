@@ -13,9 +13,9 @@ import msgspec
 
 from ...errors import PatternError
 from ..hand_ins.intake import Refused, read_file
-from ..judging.job import Judged
 from ..safe_text import file_stem, folded
 from ..sandbox.again import Again
+from ..sandbox.job import Judged
 from .class_marking import Class, by_student
 from .class_page import page_of_class
 from .marks import MARKS_FILE, OWN_FILE, own_table, table

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from ..safe_text import for_html
 from .class_marking import Answer
-from .drawing import picture
 from .marks import Row, number
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
@@ -34,7 +34,7 @@ WORDS = {
 }
 
 
-_KEY = "Solid: the draft. Dotted: the target. A ring: where a point belongs, given the points before it."
+_KEY = "Solid: the draft. Dotted: where the rule has it, given the points before it."
 
 
 def page(title: str, body: str) -> str:
@@ -93,9 +93,8 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
     if answer is not None and answer.judged.verdict:
         judged = answer.judged
         lines = judged.verdict["lines"]
-        drawn = picture(judged.own, judged.target, lines, f"{title}: draft and target")
-        if drawn:
-            parts.append(f'{drawn}<p class="soft">{_KEY}</p>')
+        if judged.picture:
+            parts.append(f'{with_own_ids(judged.picture, row.exercise)}<p class="soft">{_KEY}</p>')
         right = [line["step"] for line in lines if line["verdict"] == "right"]
         if right:
             parts.append(f"<p>Right: {for_html(', '.join(right), 4000)}.</p>")
@@ -114,3 +113,18 @@ def _line(line: dict) -> tuple[str, str, str]:
         f'<span class="{for_html(verdict)}">{for_html(said)}</span>',
         for_html(line["text"].removeprefix(f"{line['step']}: "), 600),
     )
+
+
+def with_own_ids(drawn: str, name: str) -> str:
+    """Drawings with ids of their own, since several stand on one page."""
+    count = 0
+
+    def own(match: re.Match) -> str:
+        nonlocal count
+        count += match[0] == "<svg"
+        if match[0] == "<svg":
+            return match[0]
+        ids = " ".join(f"d{name}-{count}-{id}" for id in match[2].split())
+        return f'{match[1]}="{ids}"'
+
+    return re.sub(r'<svg|\b(id|aria-labelledby)="([^"]*)"', own, drawn)

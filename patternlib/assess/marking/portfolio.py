@@ -6,7 +6,6 @@ before; the page tells no marks, so that it can be shown to anyone.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -14,18 +13,18 @@ from ...errors import PatternError, ValueAtFault
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...units import write_length
-from ..answers.feedback import own_pictures
+from ..answers.pictures import own_pictures
 from ..answers.worksheet import numbers_needed
 from ..hand_ins.intake import open_all
-from ..judging.apart import judge_apart
-from ..judging.job import Job
 from ..judging.judgement import examine
 from ..safe_text import folded, for_html, one_line
+from ..sandbox.apart import judge_apart
+from ..sandbox.job import Job
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.record import read
 from .class_marking import Answer, answers_of, gather
-from .pages import grid, page
+from .pages import grid, page, with_own_ids
 
 WAYS = {"code": "drawn in code", "board": "drawn on a board", "paper": "drawn on paper"}
 
@@ -108,7 +107,7 @@ def _contents(accepted: Iterable[str]) -> str:
 
 def _draft(work: Exercise, answer: Answer, key: str) -> str:
     record = read(answer.text)
-    _, court = examine(record, key=key)
+    _, examination = examine(record, key=key)
     of = work.own_numbers(record.student, key)
     values = record.values()
     rows = [_measured(a.name, values[a.name]) for a in work.steps() if a.name in values]
@@ -123,7 +122,7 @@ def _draft(work: Exercise, answer: Answer, key: str) -> str:
         f"<p>{for_html(work.task, 1000)}</p>",
         f'<p class="soft">Lesson {work.lesson:02}, {WAYS[record.way]}.'
         + (f" For: {for_html(needed, 2000)}." if needed else "") + "</p>",
-        _with_ids(own_pictures(record, court), work.id),
+        with_own_ids(own_pictures(record, examination), work.id),
         grid(("step", "cm", "inches"), rows),
     ]  # fmt: skip
     return "\n".join(filter(None, parts))
@@ -145,18 +144,3 @@ def _measured(name: str, value: Value) -> tuple[str, str, str]:
     cm = value.length if isinstance(value, Curve) else value
     kind = " long" if isinstance(value, Curve) else ""
     return for_html(name), f"{cm:.1f}{kind}", f"{write_length(cm, 'in')}{kind}"
-
-
-def _with_ids(drawn: str, name: str) -> str:
-    """Drawings with ids of their own, since several stand on one page."""
-    count = 0
-
-    def own(match: re.Match) -> str:
-        nonlocal count
-        count += match[0] == "<svg"
-        if match[0] == "<svg":
-            return match[0]
-        ids = " ".join(f"d{name}-{count}-{id}" for id in match[2].split())
-        return f'{match[1]}="{ids}"'
-
-    return re.sub(r'<svg|\b(id|aria-labelledby)="([^"]*)"', own, drawn)

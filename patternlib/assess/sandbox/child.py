@@ -12,10 +12,10 @@ import sys
 
 import numpy
 
-from ..judging.job import SOURCE
 from ..tasks.catalogue import exercises
 from ..tasks.own_numbers import numbers_for
 from . import cells
+from .job import SOURCE
 from .limits import set_limits
 
 READY = b"\n"

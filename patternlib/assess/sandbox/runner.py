@@ -21,8 +21,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..judging.job import SOURCE
 from . import limits
+from .job import SOURCE
 
 SECONDS = 15.0
 """A notebook may take this long by the clock; its processor time is limited more tightly."""
@@ -165,7 +165,7 @@ def _sizes(folder: str) -> Iterator[int]:
 
 
 def _memory(top: int) -> Iterator[int]:
-    """Bytes in memory of `top` and of each process that came from it, where the system shows them in /proc."""
+    """Bytes in memory of `top` and of each process that came from it, where /proc shows them."""
     above, size = {}, {}
     with suppress(OSError):
         for process in (int(n) for n in os.listdir("/proc") if n.isdecimal()):

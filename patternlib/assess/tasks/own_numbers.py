@@ -68,10 +68,11 @@ _FITTINGS = (25, 32, 38, 40)  # tenths of a cm, as fittings are sold
 
 @dataclass(frozen=True)
 class OwnNumbers:
-    """One student's numbers: body, and style values in cm."""
+    """One student's numbers: body, and style values in cm; student: whose they are, None: nobody's."""
 
     body: Body
     style: Mapping[str, float]
+    student: str | None = None
 
     def numbers(self) -> dict[str, float]:
         """Every measure and style value by name, cm."""
@@ -89,6 +90,8 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
     True
     >>> numbers_for("lena") == numbers_for("lena", "spring class")
     False
+    >>> numbers_for("lena").student
+    'lena'
     """
     if not isinstance(student, str) or not isinstance(key, str) or len(student) > 80 or len(key) > 80:
         raise ValueAtFault(
@@ -117,7 +120,7 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
             style[name] = _FITTINGS[dice.number(name) % len(_FITTINGS)] / 10
         else:
             style[name] = (low + dice.number(name) % ((high - low) // step + 1) * step) / 10
-    return OwnNumbers(Body(**{name: value / 100 for name, value in body.items()}), style)
+    return OwnNumbers(Body(**{name: value / 100 for name, value in body.items()}), style, student)
 
 
 class _Dice:
