@@ -304,12 +304,6 @@ def _agree(body: Body, v: Mapping[str, float]) -> None:
             f"Take {body.waist_to_hip + 6 - v['extension_run_on']:.1f} cm or less.",
         ),
         (
-            v["bib_top"] / 2 >= v["fitting"] + 3,
-            "fitting",
-            "is too wide for two straps on this bib",
-            f"Take {v['bib_top'] / 2 - 3:.1f} cm or less, or a wider bib.",
-        ),
-        (
             v["strap_level"] >= v["back_rise"] + 2,
             "strap_level",
             "must lie at least 2 cm above the back rise",
