@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import inspect
 import time
+import uuid
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -21,9 +22,11 @@ from ..errors import PatternError, ValueAtFault, unknown
 from ..output.items import Handle, Scene, item_box, join_boxes
 from ..output.styles import LETTERINGS, LINES
 from ..output.svg import PX_TEXT, svg
+from . import memory
 from .looks import board_css
 from .page_code import page_code
 from .picture import BoardStep, Packer, Picture, difference
+from .refusal import refusal
 from .slider import Slider
 from .still import StillPicture
 
@@ -51,7 +54,8 @@ class Board(anywidget.AnyWidget):
     as a sentence and the last good picture stays. sliders: in the order in which they are listed. title: the
     heading. steps: pure function from the values to the steps of the draft (BoardStep), or None for a board
     without a step slider. If redraw or steps takes a keyword `unit`, it is given 'cm' or 'in' for the
-    measures that it writes. Raises the PatternError of the start values, if they cannot be drawn, as a
+    measures that it writes. named: values without a slider that a refusal may name, as the sliders that they
+    would have. Raises the PatternError of the start values, if they cannot be drawn, as a
     sentence on the board, not as an exception.
     """
 
@@ -75,10 +79,13 @@ class Board(anywidget.AnyWidget):
         steps: Callable[[dict[str, float]], Sequence[BoardStep]] | None = None,
         unit: str = "cm",
         hidden: Sequence[str] = (),
+        named: Sequence[Slider] = (),
     ) -> None:
         self._redraw = self._in_unit(redraw)
         self._steps = steps and self._in_unit(steps)
         self._sliders = {s.name: s for s in sliders}
+        self._named_too = {s.name: s for s in named}
+        self._cell = memory.cell_id()
         self._packer = Packer()
         self._whole = 0
         self._drawn: tuple[Any, Picture] | None = None
@@ -86,15 +93,13 @@ class Board(anywidget.AnyWidget):
         self._stepped: tuple[Any, Sequence[BoardStep]] | None = None
         self._asker = ""
         self._has_page = False
-        self._still = None
-        start = {s.name: float(s.start) for s in sliders}
+        self._stills: list[Any] = []
+        self._start = {s.name: float(s.start) for s in sliders}
         super().__init__(
             setup={
+                "id": uuid.uuid4().hex,
                 "title": title,
-                "sliders": [
-                    [s.name, s.label, s.low, s.high, s.step, float(s.start), s.unit, s.why, s.choices]
-                    for s in sliders
-                ],
+                "sliders": [s.packed() for s in sliders],
                 "lines": {style: look.words for style, look in LINES.items()},
                 "bold": [style for style, look in LETTERINGS.items() if look.bold],
                 "textSizes": [PX_TEXT[0], LARGEST],
@@ -107,7 +112,22 @@ class Board(anywidget.AnyWidget):
         self.on_msg(self._hear)
         self.observe(self._follow, ["values", "step", "unit"])
         self.observe(self._renew_still, ["hidden"])
-        self.values = start
+        self._begin()
+
+    def _begin(self) -> None:
+        """Draw the values that were left on this board before, or its start."""
+        left = memory.found(self._cell, self.setup["title"], self._start)
+        if left:
+            try:
+                values = {name: self._sliders[name].accept(v) for name, v in left["values"].items()}
+                self.draw(values)
+                self.unit = left["unit"]
+            except Exception:  # what was left cannot be drawn now
+                values = self._start
+            self.setup = {**self.setup, "back": values != self._start}
+            self.values = values
+        else:
+            self.values = self._start
 
     # --- values set from Python -------------------------------------------------------------------------
 
@@ -169,7 +189,7 @@ class Board(anywidget.AnyWidget):
         """Return the packed picture of the values after `step` steps."""
         picture, scene = self._picture(values), self._scene(values, step)
         if not step:
-            return {**self._packer.pack(picture), "step": [0, "", []]}
+            return {**self._packer.pack(picture, self.unit), "step": [0, "", []]}
         packed = self._packer.pack(Picture(scene))
         upto = self._steps_of(values)[:step]
         latest = list(packed["items"])[-len(upto[-1].items) :] if upto and upto[-1].items else []
@@ -206,13 +226,21 @@ class Board(anywidget.AnyWidget):
 
     def _renew_still(self, _change: Any = None) -> None:
         # without a page nobody has moved anything, and a run without one must give the same outputs each time
-        if self._still is not None and self._has_page:
-            self._still.update(self._still_picture())
+        if self._has_page:
+            memory.leave(self._cell, self._state())
+            for still in self._stills:
+                still.update(self._still_picture(), metadata=self._metadata())
+
+    def _state(self) -> dict[str, Any]:
+        return memory.state(self.setup["title"], self._start, self.values, self.unit)
+
+    def _metadata(self) -> dict[str, Any]:
+        return {memory.TAG: self._state()}
 
     def _sentence(self, fault: Exception) -> str:
         """Return a refusal's own words; a fault of the drawing code is logged and put into plain words."""
         if isinstance(fault, PatternError):
-            return str(fault)
+            return refusal(fault, {**self._named_too, **self._sliders}, self.unit)
         self.log.error("a board could not draw %s", self.setup["title"], exc_info=fault)
         return (
             f"The drawing code stopped at these values ({type(fault).__name__}: {fault}). "
@@ -237,6 +265,8 @@ class Board(anywidget.AnyWidget):
             self.send({"who": said["who"], "ahead": said["n"], "on": self._whole, "got": got})
         elif kind == "rest":
             self._rest(said)
+        elif kind == "here":
+            self.send({"who": said["who"], "here": True})
 
     def _rest(self, said: Mapping[str, Any]) -> None:
         """The hand has let go: take over its values, send the whole picture, renew the still picture."""
@@ -259,7 +289,7 @@ class Board(anywidget.AnyWidget):
 
     def alt(self) -> str:
         """Return the text alternative of the picture: title, values, number of findings."""
-        said = ", ".join(s.shown(self.values[name]) for name, s in self._sliders.items())
+        said = ", ".join(s.shown(self.values[name], self.unit) for name, s in self._sliders.items())
         count = len(self.picture.get("all", EMPTY)["findings"])
         found = f" {count} finding{'s' if count != 1 else ''}." if count else ""
         return f"{self.setup['title']}: {said}.{found}"
@@ -287,7 +317,7 @@ class Board(anywidget.AnyWidget):
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
-        self._still = display(self._still_picture(), display_id=True)
+        self._stills.append(display(self._still_picture(), display_id=True, metadata=self._metadata()))
 
 
 EMPTY: dict[str, Any] = {"items": {}, "facts": {}, "findings": [], "box": [0, 0, 1000, 1000], "title": ""}

@@ -31,6 +31,22 @@ export function holding(desk, range, axes) {
   }
 }
 
+/** Keys of the whole board: Escape gives a drag up, Control or Command with Z and Y go back and forward. */
+export function keys(root, desk) {
+  root.addEventListener("keydown", (e) => {
+    const key = e.key.toLowerCase();
+    if (key === "escape" && desk.cancel()) {
+      // the drag is given up
+    } else if ((e.ctrlKey || e.metaKey) && !e.altKey && (key === "z" || key === "y")) {
+      if (e.target.dataset.typing) return; // the field has its own
+      if (key === "y" || e.shiftKey) desk.redo();
+      else desk.undo();
+    } else return;
+    e.preventDefault();
+    e.stopPropagation();
+  });
+}
+
 const PAN = { ArrowLeft: [40, 0], ArrowRight: [-40, 0], ArrowUp: [0, 40], ArrowDown: [0, -40] };
 
 /** Pointer, fingers, wheel and keys on the sheet. chosenEdge: the id of the edge in the list, or null. */

@@ -3,7 +3,7 @@
 import { control, make } from "./elements.js";
 import { holding } from "./hand.js";
 import { INCH, inCm, inEighths, readLength, readPlain } from "./lengths.js";
-import { sayLimits, sayValue } from "./words.js";
+import { choices, reason, sayLimits, sayValue } from "./words.js";
 
 const EIGHTH = INCH / 8;
 
@@ -37,10 +37,11 @@ function sliderRow(desk, i, aims) {
     entry.show(inch ? inEighths(v) : inCm(v));
     unit.textContent = s.unit === "cm" ? desk.unit : s.unit === "degrees" ? "°" : s.unit;
     unit.title = inch ? `${inCm(v)} cm` : "";
+    el.title = reason(s, desk.unit);
   };
   const entry = exactValue(desk, i, show);
   const label = make("span", { className: "db-label" }, s.label);
-  const el = make("div", { className: "db-row", title: s.why }, label, entry.el, unit, range);
+  const el = make("div", { className: "db-row" }, label, entry.el, unit, range);
   aims(el, axes);
   return { el, show };
 }
@@ -103,8 +104,13 @@ function choiceRow(desk, i) {
   list.onchange = () => desk.move({ [i]: Number(list.value) });
   list.dataset.value = s.name;
   const label = make("span", { className: "db-label" }, s.label);
+  const el = make("div", { className: "db-row" }, label, list);
   const show = () => {
+    el.title = reason(s, desk.unit);
+    choices(s, desk.unit).forEach((words, k) => {
+      options[k].textContent = words;
+    });
     list.value = String(desk.row[i]);
   };
-  return { el: make("div", { className: "db-row", title: s.why }, label, list), show };
+  return { el, show };
 }

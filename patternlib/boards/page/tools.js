@@ -15,10 +15,7 @@ class Layers {
     for (const [name, label] of Object.entries(desk.setup.layers)) {
       const box = control("input", { type: "checkbox", checked: !desk.hidden.has(name) });
       box.onchange = () => {
-        if (box.checked) desk.hidden.delete(name);
-        else desk.hidden.add(name);
-        desk.remember("hidden", [...desk.hidden]);
-        desk.tell("layers");
+        desk.setHidden(name, !box.checked);
       };
       const choice = make("label", { className: "db-layer-choice" }, box, ` ${label}`);
       choice.dataset.layer = name;
@@ -75,6 +72,8 @@ export class Tools {
     this.layers = new Layers(desk);
     this.edges = new Edges(sheet);
     this.unit = unitList(desk);
+    this.undo = button("↶", "Undo the last move", () => desk.undo());
+    this.redo = button("↷", "Redo what was undone", () => desk.redo());
     this.el = make(
       "div",
       { className: "db-tools" },
@@ -84,6 +83,8 @@ export class Tools {
       button("−", "Zoom out", () => sheet.zoom(0.8)),
       button("+", "Zoom in", () => sheet.zoom(1.25)),
       button("Whole sheet", "Show the whole drawing", () => sheet.whole()),
+      this.undo,
+      this.redo,
       button("Reset", "Put all values back to their start", () => desk.reset()),
     );
     this.show();
@@ -95,6 +96,12 @@ export class Tools {
     this.offered = current.facts;
     this.layers.offer(current);
     this.edges.offer(current);
+  }
+  /** Show what can be undone; a button keeps the focus when there is nothing more. */
+  trails() {
+    const { past, next } = this.desk.trail;
+    this.undo.setAttribute("aria-disabled", String(!past.length));
+    this.redo.setAttribute("aria-disabled", String(!next.length));
   }
   /** Bring unit and layers up to date. */
   show() {

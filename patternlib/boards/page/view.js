@@ -2,7 +2,7 @@
 
 import { make } from "./elements.js";
 import { Findings } from "./findings.js";
-import { aiming, listen } from "./hand.js";
+import { aiming, keys, listen } from "./hand.js";
 import { stepRow } from "./replay.js";
 import { valueRow } from "./rows.js";
 import { Sheet } from "./sheet.js";
@@ -27,15 +27,19 @@ export class View {
       ...(this.steps ? [this.steps.el] : []),
       make("div", { className: "db-controls" }, ...controls),
       this.findings.el,
+      this.findings.aloud,
     ];
     const head = make("header", { className: "db-head" }, make("h3", {}, setup.title), this.tools.el);
     this.root = make("section", { className: "draft-board", ariaLabel: setup.title });
     this.root.append(head, make("div", { className: "db-body" }, ...body));
+    keys(this.root, desk);
     el.append(this.root);
     desk.views.add(this);
     this.place();
     this.paint();
     this.say();
+    this.trails();
+    setTimeout(() => this.checkAlive());
   }
   remove() {
     this.desk.views.delete(this);
@@ -61,14 +65,27 @@ export class View {
   settle() {
     this.sheet.settle();
     this.describe();
+    this.findings.settle();
   }
   describe() {
     this.described = Boolean(this.desk.current);
-    this.sheet.svg.setAttribute("aria-label", sayPicture(this.desk));
+    if (this.described) this.sheet.svg.setAttribute("aria-label", sayPicture(this.desk));
   }
   /** There is something to say. */
   say() {
     this.findings.say();
+    const stale = this.desk.stale();
+    if (this.root.dataset.stale === stale) return;
+    this.root.dataset.stale = stale;
+    this.describe();
+  }
+  /** What can be undone has changed. */
+  trails() {
+    this.tools.trails();
+  }
+  /** The notebook marks what has lost its kernel; nothing else on the page knows. */
+  checkAlive() {
+    this.desk.link.set({ live: !this.root.closest(".jupyter-widgets-disconnected") });
   }
   /** The unit has changed. */
   units() {
