@@ -95,10 +95,12 @@ class Board(anywidget.AnyWidget):
         self._has_page = False
         self._stills: list[Any] = []
         self._start = {s.name: float(s.start) for s in sliders}
+        left = memory.found(self._cell, title, self._start)
         super().__init__(
             setup={
                 "id": uuid.uuid4().hex,
                 "title": title,
+                "back": bool(left) and left["values"] != self._start,
                 "sliders": [s.packed() for s in sliders],
                 "lines": {style: look.words for style, look in LINES.items()},
                 "bold": [style for style, look in LETTERINGS.items() if look.bold],
@@ -112,22 +114,20 @@ class Board(anywidget.AnyWidget):
         self.on_msg(self._hear)
         self.observe(self._follow, ["values", "step", "unit"])
         self.observe(self._renew_still, ["hidden"])
-        self._begin()
+        self._begin(left)
 
-    def _begin(self) -> None:
-        """Draw the values that were left on this board before, or its start."""
-        left = memory.found(self._cell, self.setup["title"], self._start)
+    def _begin(self, left: Mapping[str, Any]) -> None:
+        """Draw the values that were left on this board before; its start, where they cannot be drawn now."""
         if left:
             try:
-                values = {name: self._sliders[name].accept(v) for name, v in left["values"].items()}
-                self.draw(values)
+                self.draw(left["values"])
+            except Exception:
+                self.setup = {**self.setup, "back": False}
+            else:
                 self.unit = left["unit"]
-            except Exception:  # what was left cannot be drawn now
-                values = self._start
-            self.setup = {**self.setup, "back": values != self._start}
-            self.values = values
-        else:
-            self.values = self._start
+                self.values = left["values"]
+                return
+        self.values = self._start
 
     # --- values set from Python -------------------------------------------------------------------------
 
@@ -143,7 +143,8 @@ class Board(anywidget.AnyWidget):
     def _follow(self, change: Any) -> None:
         """Draw the values or the step that Python has just set, or the measures in the other unit."""
         if not self._asker:
-            self._show_whole(self.values, self.step, by="")
+            # a change of unit leaves the values to the hand, which may have moved on
+            self._show_whole(self.values, self.step, by="unit" if change["name"] == "unit" else "")
 
     def slider(self, name: str) -> Slider:
         """The slider of a style value."""
@@ -211,7 +212,7 @@ class Board(anywidget.AnyWidget):
             return {"error": self._sentence(fault)}
 
     def _show_whole(self, values: Mapping[str, float], step: int, *, by: str) -> None:
-        """Send the whole picture to the page and renew the still picture; by: who asked, '' for Python."""
+        """Send the whole picture to the page and renew the still; by: who asked, '' for Python, 'unit'."""
         try:
             whole = {**self._packed(values, step), "count": len(self._steps_of(values))}
             self._shown = self._scene(values, step)

@@ -175,3 +175,20 @@ test("unit and layers set by Python or on another view are followed", () => {
   assert.ok(desk.hidden.has("plan"));
   assert.deepEqual(told, ["units", "layers"]);
 });
+
+test("a change of unit leaves the values to the hand that has moved on", () => {
+  const { desk, state, set, answer, last } = board();
+  desk.setUnit("in");
+  desk.move({ 0: 61 }); // before Python has drawn in the new unit
+  set({ picture: { n: 2, by: "unit", error: "", all: state.picture.all } });
+  assert.equal(desk.row[0], 61);
+  answer(last("draw"));
+  assert.equal(drawn(desk), 61);
+  desk.setUnit("cm");
+  mock.timers.tick(500);
+  answer(last("rest"));
+  const all = { ...state.picture.all, title: "in inches" };
+  set({ picture: { n: state.picture.n + 1, by: "unit", error: "", all } });
+  assert.equal(desk.current.title, "in inches");
+  assert.equal(desk.row[0], 61);
+});

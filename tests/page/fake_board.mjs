@@ -67,6 +67,7 @@ export function board({ picture } = {}) {
       tell("msg:custom", { who: question.who, ahead: question.n, on: state.picture.n, got: pictures });
     } else if (question.kind === "rest") {
       const all = packed(question.v, question.s);
+      state.values = { length: question.v[0], flare: question.v[1], end: question.v[2] };
       const by = `${question.who}:${question.n}`;
       set({ picture: { n: state.picture.n + 1, by, error: "", all } });
     }

@@ -274,28 +274,35 @@ export class Desk {
     const said = this.model.get("picture");
     if (!said || (!said.by && said.by !== "")) return;
     const own = said.by.startsWith(`${this.link.who}:`) ? Number(said.by.split(":")[1]) : null;
-    if (own === null) this.followPython();
-    else this.link.heard();
+    if (own !== null) this.link.heard();
+    else if (said.by === "unit") this.kept.clear();
+    else this.followPython();
     if (said.all && (!this.base || said.n !== this.base.n)) {
       this.lastBase = this.base;
       this.base = whole(said.all, said.n);
     }
-    if (own === null) this.seq += 1;
-    const seq = own ?? this.seq;
-    const { key, row } = this.rested?.n === own ? this.rested : {};
-    this.rested = null;
-    if (said.error) {
-      if (!this.current && this.base) this.show(this.base, seq, key, row);
-      this.show({ error: said.error }, seq, key, row);
-    } else this.show(this.base, seq, key, row);
+    if (said.by !== "unit" || this.key(this.pythonRow()) === this.key()) this.showWhole(said, own);
     for (const early of this.early.splice(0)) this.hear(early);
     if (this.pressed) return;
     if (this.restedAt === this.key()) this.tell("settle");
     else this.restSoon();
   }
-  followPython() {
+  showWhole(said, own) {
+    if (own === null) this.seq += 1;
+    const seq = own ?? this.seq;
+    const { key, row } = this.rested?.n === own ? this.rested : {};
+    if (own !== null) this.rested = null;
+    if (said.error) {
+      if (!this.current && this.base) this.show(this.base, seq, key, row);
+      this.show({ error: said.error }, seq, key, row);
+    } else this.show(this.base, seq, key, row);
+  }
+  pythonRow() {
     const values = this.model.get("values");
-    this.row = this.sliders.map((s) => tidy(values[s.name]));
+    return this.sliders.map((s) => tidy(values[s.name] ?? s.start));
+  }
+  followPython() {
+    this.row = this.pythonRow();
     this.step = this.model.get("step");
     this.trail.note(this.row);
     this.kept.clear();
