@@ -17,7 +17,7 @@ from itertools import pairwise
 from . import tolerances
 from .geometry import Point
 from .piece import Edge, Notch, Piece, Seam, side_length
-from .piece_check import CLEAR, DESIGNED, Finding, check_piece
+from .piece_check import DESIGNED, NOTCH_TO_CORNER, Finding, check_piece
 from .units import in_unit, write_length
 
 SEVERITIES = {"error": "must mend", "warning": "look at", "note": "for your notes"}
@@ -95,8 +95,8 @@ def report(
     if by_name:
         lines += ["Pieces checked: allowance of every edge, corners, turnings, grain, label, quantity"]
         for name in by_name:
-            some = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
-            lines += [f"  {name}: {f'{some} to see above' if some else 'passed'}"]
+            n = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
+            lines += [f"  {name}: {f'{n} to see above' if n else 'passed'}"]
         lines += [""]
     return "\n".join(lines)
 
@@ -207,7 +207,7 @@ def _turnable(by_name, seam: Seam, notches) -> Iterator[Finding]:
     if len(alike) == 1 and ends[0].neighbour.turn != "fold":
         yield Finding(204, "warning", seam.name, own[0][0], length / 2, 0.5,
                       "the notches lie alike from both ends, so the edge can be sewn upside down: move a "
-                      f"notch at least {CLEAR:.0f} cm off the middle.")
+                      f"notch at least {NOTCH_TO_CORNER:.0f} cm off the middle.")
 
 
 # -- joins: both sides in one frame, the seam's end at 0, the seam to the right, the pieces above it

@@ -10,20 +10,23 @@ from functools import cache
 import ezdxf
 import pytest
 import svgelements
+from ezdxf import bbox
 from ezdxf.math import Vec2
 from shapely import LineString, Point, Polygon, union_all
 
+from patternlib.body import chart
 from patternlib.finish import finish
+from patternlib.garments import make
 from patternlib.garments.base import Garment
-from patternlib.output.dxf import dxf
-from patternlib.output.svg import svg
+from patternlib.output.dxf import as_dxf
+from patternlib.output.svg import as_svg
 from patternlib.piece import Piece
 from tests.drawn import SIZES, drawn, marked, panel, pinafore, rounds
 
 
 @cache
 def read(size: str):
-    return ezdxf.read(io.StringIO(dxf(pinafore(size))))
+    return ezdxf.read(io.StringIO(as_dxf(pinafore(size))))
 
 
 def blocks(doc) -> dict:
@@ -105,7 +108,47 @@ def test_the_scale_square_has_the_size_it_states():
 
 
 def test_the_same_garment_gives_the_same_file():
-    assert dxf(pinafore("12")) == dxf(pinafore("12"))
+    assert as_dxf(pinafore("12")) == as_dxf(pinafore("12"))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_header_states_the_extents_of_the_drawing(size):
+    """$EXTMIN and $EXTMAX hold everything drawn, and no more; measured by ezdxf's own boxes."""
+    doc = read(size)
+    drawn_box = bbox.extents(doc.modelspace(), fast=True)
+    (x0, y0, _), (x1, y1, _) = doc.header["$EXTMIN"], doc.header["$EXTMAX"]
+    assert x0 <= drawn_box.extmin.x + 0.01 and y0 <= drawn_box.extmin.y + 0.01
+    assert x1 >= drawn_box.extmax.x - 0.01 and y1 >= drawn_box.extmax.y - 0.01
+    assert x1 - x0 < drawn_box.size.x + 1 and y1 - y0 < drawn_box.size.y + 1
+    assert doc.header["$LIMMIN"] == pytest.approx((x0, y0)) and doc.header["$LIMMAX"] == pytest.approx(
+        (x1, y1)
+    )
+
+
+def letters_of(text) -> Polygon:
+    """The space of a text, every letter as wide as it is high: the widest that a plain font draws them."""
+    a, h, x, y = math.radians(text.dxf.rotation), text.dxf.height, *text.dxf.insert.vec2
+    wide = h * len(text.dxf.text)
+    corners = [(0, 0), (wide, 0), (wide, h), (0, h)]
+    c, s = math.cos(a), math.sin(a)
+    return Polygon([(x + u * c - v * s, y + u * s + v * c) for u, v in corners])
+
+
+@pytest.mark.parametrize("name", ["pinafore", "apron", "smock"])
+@pytest.mark.parametrize("size", ["6", "12", "16", "30"])
+def test_text_stays_on_its_piece(name, size):
+    """And off the grain line, the drill holes and the lines inside; in letters of 1 mm and more."""
+    garment = make(name, chart("course").body(size), size=size)
+    found = blocks(ezdxf.read(io.StringIO(as_dxf(garment))))
+    for piece in garment.pieces:
+        block = found[piece.name]
+        on = boundary(block)
+        for text in block.query("TEXT"):
+            assert on.contains(letters_of(text)), f"{piece.name}: {text.dxf.text}"
+            assert text.dxf.height >= 1
+            for line in (*lines(block, 7), *lines(block, 8)):
+                assert not letters_of(text).intersects(line), f"{piece.name}: {text.dxf.text}"
+            assert not any(letters_of(text).contains(hole) for hole in points(block, 13))
 
 
 # --- what it measures ---------------------------------------------------------------------------------------
@@ -196,7 +239,7 @@ def of(*pieces: Piece) -> Garment:
 @pytest.mark.parametrize("name", ["Schürze ½", "a/b", "x" * 60, "%%u\x00{\\P}", "Σ 袖"])
 def test_any_name_keeps_the_file_whole(name):
     pieces = [finish(marked(panel(40, 40, name=n, tilt=30))) for n in (name, name + "2")]
-    text = dxf(of(*pieces))
+    text = as_dxf(of(*pieces))
     assert text.isascii()
     doc = ezdxf.read(io.StringIO(text))
     found = doc.audit()
@@ -210,7 +253,7 @@ def test_any_name_keeps_the_file_whole(name):
 
 def test_the_quantity_counts_every_cloth():
     pair = finish(panel(40, 40, cut=2, pair=True, cloths=("main cloth", "lining")))
-    doc = ezdxf.read(io.StringIO(dxf(of(pair))))
+    doc = ezdxf.read(io.StringIO(as_dxf(of(pair))))
     assert {"Quantity: 4", "Material: main cloth, lining"} <= set(said(blocks(doc)["panel"]))
 
 
@@ -219,7 +262,7 @@ def test_the_quantity_counts_every_cloth():
 
 @cache
 def svg_paths(size: str) -> tuple:
-    text = io.StringIO(svg(drawn(size)))
+    text = io.StringIO(as_svg(drawn(size)))
     read = svgelements.SVG.parse(text, ppi=25.4)  # at 25.4 units an inch a unit is a mm
     return tuple(read.select(lambda e: isinstance(e, svgelements.Path)))
 
@@ -254,7 +297,7 @@ def _plain(d: str) -> str:
 
 
 def test_svg_groups_have_names_for_piece_and_layer():
-    names = {e.id for e in svgelements.SVG.parse(io.StringIO(svg(drawn("12")))).select() if e.id}
+    names = {e.id for e in svgelements.SVG.parse(io.StringIO(as_svg(drawn("12")))).select() if e.id}
     for piece in pinafore("12").pieces:
         stem = piece.name.replace(" ", "-")
         assert {stem, f"{stem}.cut-lines", f"{stem}.seam-lines", f"{stem}.marks", f"{stem}.labels"} <= names

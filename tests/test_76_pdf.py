@@ -12,20 +12,25 @@ import pytest
 from shapely import LineString, Polygon, box, union_all
 
 from patternlib.__main__ import main
+from patternlib.body import chart
 from patternlib.errors import PatternError
 from patternlib.finish import finish
-from patternlib.output.items import Scene, Stroke, Text, curve_path
-from patternlib.output.pdf import pdf
-from patternlib.output.scene import garment_scene, piece_scene, plan_scene
+from patternlib.garments import make
+from patternlib.output.items import Stroke, Text, curve_path
+from patternlib.output.paper.first import _sample, line_words
+from patternlib.output.paper.pdf import as_pdf
+from patternlib.output.paper.tiles import read_paper, tile, wanted
+from patternlib.output.scene import Scene, garment_scene, piece_scene, plan_scene
+from patternlib.output.scene.nests import nest_scene
 from patternlib.output.styles import LINES, SIZES
-from patternlib.output.tiles import read_paper, tile, wanted
+from patternlib.sizes import size_range
 from tests.drawn import cut_area, drawn, panel, path_lines, pinafore
 from tests.printed import MARGIN, MM, laid_together, measured, page_names, read, render, round_corners, sheets
 
 
 @cache
 def printed(paper: str, pieces: tuple | None = None, layers: tuple | None = None) -> bytes:
-    return pdf(drawn("12"), paper=paper, pieces=pieces, layers=layers)
+    return as_pdf(drawn("12"), paper=paper, pieces=pieces, layers=layers)
 
 
 # --- test square --------------------------------------------------------------------------------------------
@@ -104,14 +109,14 @@ def test_nothing_is_scaled_by_the_reader_without_being_asked():
 
 def test_the_same_drawing_gives_the_same_bytes():
     scene = piece_scene(panel(40, 40, name="Łódź", label=("Łódź", "Ω")))
-    assert pdf(scene) == pdf(scene)
-    assert pdf(drawn("12")) == printed("a4")
+    assert as_pdf(scene) == as_pdf(scene)
+    assert as_pdf(drawn("12")) == printed("a4")
 
 
 def test_curves_are_true_cubics():
     """The curved seam lines are drawn with the operator c of a page description [ISO 32000-1, 8.5.2]."""
     one = Scene((Stroke(curve_path(panel(9, 9).edge("side").curve), "seam", "seam lines"),), "", (0, 0, 9, 9))
-    ops = [op for _, op in _operations(pdf(one), 1)]
+    ops = [op for _, op in _operations(as_pdf(one), 1)]
     assert b"c" in ops and b"l" not in ops
 
 
@@ -146,7 +151,7 @@ def test_every_page_that_is_needed_and_none_more(paper, size):
         .intersects(inked)
     }
     assert [(page.row, page.column) for page in tiling.pages] == sorted(want)
-    sheets = page_names(pdf(scene, paper=paper))
+    sheets = page_names(as_pdf(scene, paper=paper))
     assert sheets[1:] == [page.name for page in tiling.pages]
 
 
@@ -157,6 +162,42 @@ def test_pages_are_few():
         boxes = [cut_area(tiling.scene, piece.name).envelope.area for piece in pinafore("12").pieces]
         x0, y0, x1, y1 = tiling.pages[0].cell
         assert len(tiling.pages) <= 1.25 * math.ceil(sum(boxes) / (x1 - x0) / (y1 - y0)) + 2
+
+
+def narrow_strips(tiling, names) -> list[tuple[str, str]]:
+    """(piece, page) where a page shows less than 1 cm of a piece that lies on others too; by shapely."""
+    found = []
+    for name in names:
+        whole = cut_area(tiling.scene, name)
+        for page in tiling.pages:
+            shown = whole & box(*page.cell)
+            if whole.area - shown.area < 1e-6:
+                continue
+            for part in getattr(shown, "geoms", [shown]):
+                x0, y0, x1, y1 = part.bounds if part.area > 1e-4 else (0, 0, 2, 2)
+                if min(x1 - x0, y1 - y0) < 1:
+                    found.append((name, page.name))
+    return found
+
+
+@pytest.mark.parametrize(("name", "left"), [("pinafore", 0), ("apron", 0), ("smock", 1)])
+def test_no_page_shows_only_millimetres_of_a_piece(name, left):
+    """Sizes 6 to 30 on A4 and Letter; 41 strips if no piece is moved; `left`: where no move helps."""
+    found = []
+    for size in ("6", "12", "16", "30"):
+        garment = make(name, chart("course").body(size))
+        names = [piece.name for piece in garment.pieces]
+        for paper in ("a4", "letter"):
+            tiling = tile(wanted(garment_scene(garment), pieces=names), read_paper(paper))
+            found += narrow_strips(tiling, names)
+    assert len(found) <= left, found
+
+
+def test_pieces_that_were_moved_keep_apart():
+    for size in ("16", "30"):
+        tiling = tile(wanted(garment_scene(pinafore(size), test_square=False)), read_paper("letter"))
+        areas = [cut_area(tiling.scene, piece.name) for piece in pinafore(size).pieces]
+        assert all(a.distance(b) > 0.399 for a, b in itertools.combinations(areas, 2))
 
 
 def test_a_page_inside_a_large_piece_is_kept():
@@ -202,7 +243,7 @@ def test_only_the_wanted_pieces_and_layers():
 )  # fmt: skip
 def test_what_cannot_be_printed_is_refused(options, word):
     with pytest.raises(PatternError, match=word):
-        pdf(drawn("12"), **options)
+        as_pdf(drawn("12"), **options)
 
 
 def test_make_writes_a_file_for_each_paper(tmp_path, capsys):
@@ -238,7 +279,7 @@ def test_labels_can_be_read_as_text():
 @pytest.mark.parametrize("words", ["Schürze – ½", "Łódź Ω", "a\x00b\x08", "(\\) % <x>", "x" * 500, "\ud800"])
 def test_any_words_can_be_printed(words):
     scene = piece_scene(finish(panel(40, 40, name=words, label=(words, "cut 1"))))
-    text = "".join(page.extract_text() for page in read(pdf(scene)).pages)
+    text = "".join(page.extract_text() for page in read(as_pdf(scene)).pages)
     plain = "".join(c for c in words if c.isprintable())[:100]
     assert plain.replace(" ", "") in "".join(text.split())
 
@@ -250,7 +291,7 @@ def test_each_size_of_a_nest_has_its_own_line():
         Stroke((("M", k, k), ("L", 30 - k, k), ("L", 15, 30 - k), ("Z",)), style, f"size {name}", piece="bib")
         for k, (style, name) in enumerate(zip(SIZES, names, strict=False))
     )
-    data = pdf(Scene(items, "bib, sizes 6 to 24", (0, 0, 30, 30)), paper="a3")
+    data = as_pdf(Scene(items, "bib, sizes 6 to 24", (0, 0, 30, 30)), paper="a3")
     assert all(f"size {name}" in read(data).pages[0].extract_text() for name in names)
     looks, dash, width = set(), None, None
     for numbers, op in _operations(data, 1):
@@ -263,9 +304,27 @@ def test_each_size_of_a_nest_has_its_own_line():
     assert len(looks) == 10
 
 
+def test_the_key_draws_no_two_lines_alike():
+    """Grain line and cut line are both unbroken: the grain has its arrow heads in the key, too."""
+    scene = drawn("12")
+    samples = {style: _sample(scene, style, 0.0, 0.0) for style in line_words(scene)}
+    for a, b in itertools.combinations(samples, 2):  # width alone is lost on many printers
+        same_shape = list(samples[a]) == list(samples[b])
+        assert not (same_shape and LINES[a].dashes == LINES[b].dashes), (a, b)
+    assert {"cut", "grain"} <= samples.keys()
+
+
+def test_a_printed_nest_has_its_marks_and_its_quantities():
+    sizes = size_range("pinafore", "course", ["10", "12"])
+    data = as_pdf(nest_scene(sizes, ["back skirt", "bib"]), paper="a0")
+    words = read(data).pages[0].extract_text()
+    for said in ("drill hole", "sizes 10 to 12", "cut 1 on the fold", "main cloth", "place on the fold"):
+        assert said in words
+
+
 def test_greys_where_no_colour_is_wanted():
     for colour in (True, False):
-        data = pdf(plan_scene(pinafore("12")), paper="roll=150", colour=colour)
+        data = as_pdf(plan_scene(pinafore("12")), paper="roll=150", colour=colour)
         inks = {
             tuple(round(float(v), 3) for v in numbers)
             for numbers, op in _operations(data, 0)

@@ -19,14 +19,16 @@ import traitlets
 from IPython.display import display
 
 from ..errors import PatternError, ValueAtFault, unknown
-from ..output.items import Handle, Scene, item_box, join_boxes
+from ..output.items import Handle, item_box, join_boxes
+from ..output.lettering.taken import PX_TEXT
+from ..output.scene import Scene
 from ..output.styles import LETTERINGS, LINES
-from ..output.svg import PX_TEXT, svg
+from ..output.svg import as_svg
 from . import memory
 from .looks import board_css
-from .page_code import page_code
+from .page_code import join_page
 from .picture import BoardStep, Packer, Picture, difference
-from .refusal import refusal
+from .refusal import refusal_text
 from .slider import Slider
 from .still import StillPicture
 
@@ -59,7 +61,7 @@ class Board(anywidget.AnyWidget):
     sentence on the board, not as an exception.
     """
 
-    _esm = page_code(Path(__file__).with_name("page") / "board.js")
+    _esm = join_page(Path(__file__).with_name("page") / "board.js")
     _css = board_css()
 
     setup = traitlets.Dict().tag(sync=True)
@@ -72,11 +74,11 @@ class Board(anywidget.AnyWidget):
 
     def __init__(
         self,
-        redraw: Callable[[dict[str, float]], Picture],
+        redraw: Callable[..., Picture],
         sliders: Sequence[Slider],
         *,
         title: str,
-        steps: Callable[[dict[str, float]], Sequence[BoardStep]] | None = None,
+        steps: Callable[..., Sequence[BoardStep]] | None = None,
         unit: str = "cm",
         hidden: Sequence[str] = (),
         named: Sequence[Slider] = (),
@@ -241,7 +243,7 @@ class Board(anywidget.AnyWidget):
     def _sentence(self, fault: Exception) -> str:
         """Return a refusal's own words; a fault of the drawing code is logged and put into plain words."""
         if isinstance(fault, PatternError):
-            return refusal(fault, {**self._named_too, **self._sliders}, self.unit)
+            return refusal_text(fault, {**self._named_too, **self._sliders}, self.unit)
         self.log.error("a board could not draw %s", self.setup["title"], exc_info=fault)
         return (
             f"The drawing code stopped at these values ({type(fault).__name__}: {fault}). "
@@ -308,7 +310,7 @@ class Board(anywidget.AnyWidget):
             if not isinstance(item, Handle) and item.layer not in self.hidden
         )
         scene = Scene(items, self._shown.title, self._shown.bounds)
-        return svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())
+        return as_svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())
 
     def _still_picture(self) -> StillPicture:
         return StillPicture(self.still(), self.error or self.alt())
@@ -316,7 +318,7 @@ class Board(anywidget.AnyWidget):
     def _ipython_display_(self) -> None:
         """Show the live board and, beside it, the still picture that remains in the saved notebook."""
         bundle = self._repr_mimebundle_()
-        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
         self._stills.append(display(self._still_picture(), display_id=True, metadata=self._metadata()))
 

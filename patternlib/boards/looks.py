@@ -18,10 +18,10 @@ def board_css() -> str:
             f'.db-line[data-style="{style}"] {{ stroke: {_ink(look.grey, look.colour)}; '
             f"stroke-width: {look.width * PX_WIDTH:.2f}px; stroke-dasharray: {dashes}; }}"
         )
-    for style, look in LETTERINGS.items():
-        weight, slant = 600 if look.bold else 400, "italic" if look.slanted else "normal"
+    for style, letters in LETTERINGS.items():
+        weight, slant = 600 if letters.bold else 400, "italic" if letters.slanted else "normal"
         rules.append(
-            f'.db-texts text[data-style="{style}"] {{ fill: {_ink(look.grey, look.colour)}; '
+            f'.db-texts text[data-style="{style}"] {{ fill: {_ink(letters.grey, letters.colour)}; '
             f"font-weight: {weight}; font-style: {slant}; }}"
         )
     own = Path(__file__).with_name("page") / "board.css"

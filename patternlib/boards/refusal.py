@@ -11,13 +11,13 @@ from ..units import in_unit, write_length
 from .slider import Slider
 
 
-def refusal(fault: PatternError, sliders: Mapping[str, Slider], unit: str) -> str:
+def refusal_text(fault: PatternError, sliders: Mapping[str, Slider], unit: str) -> str:
     """Return the sentence of a refusal for a reader of a board.
 
     sliders: by name, those of the board and any others whose words may be needed; unit: 'cm' or 'in'.
 
     >>> fault = ValueAtFault("yoke_depth", 12.7, "is deeper than this skirt", "Take 11.6 cm or less.")
-    >>> refusal(fault, {"yoke_depth": Slider("yoke_depth", "Yoke depth", 5, 14, 0.1, 7)}, "in")
+    >>> refusal_text(fault, {"yoke_depth": Slider("yoke_depth", "Yoke depth", 5, 14, 0.1, 7)}, "in")
     'Yoke depth: 5 in is deeper than this skirt. Take 4 1/2 in or less.'
     """
     text = str(fault)

@@ -1,15 +1,19 @@
 """What a drawing is made of: strokes, texts and movable points, in cm, y up.
 
-Everything that shows a drawing (svg.py, figure.py, the boards) reads these and nothing else.
+Whatever shows a drawing (svg.py, figure.py, the boards) reads these and nothing else.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import Protocol
 
+from ..geometry import Point
+from ..geometry.curve import cubic
+from ..tolerances import FLATTEN
 from .styles import LETTERINGS
 
 Command = tuple
@@ -73,23 +77,17 @@ class Handle:
     title: str = ""
 
 
-@dataclass(frozen=True, repr=False)
-class Scene:
-    """A drawing: its items, a title in words, and the box (x0, y0, x1, y1) that holds it all, cm."""
+class Drawing(Protocol):
+    """What can be put on paper or screen: items, a title in words, the box round it all, cm."""
 
-    items: tuple[Stroke | Text | Handle, ...]
-    title: str
-    bounds: Box
+    @property
+    def items(self) -> tuple[Stroke | Text | Handle, ...]: ...
 
-    def __repr__(self) -> str:
-        """What stands in a notebook where no picture can be shown."""
-        return f"<drawing: {self.title}>"
+    @property
+    def title(self) -> str: ...
 
-    def _repr_svg_(self) -> str:
-        """How a notebook shows the drawing."""
-        from .svg import svg
-
-        return svg(self, true_size=False)
+    @property
+    def bounds(self) -> Box: ...
 
 
 ASCENT, DESCENT = 0.78, 0.22
@@ -145,7 +143,7 @@ def item_box(item: Stroke | Text | Handle) -> Box:
 
 def moved_path(d: Iterable[Command], dx: float, dy: float) -> tuple[Command, ...]:
     """Path commands moved by (dx, dy) cm."""
-    out = []
+    out: list[Command] = []
     for c in d:
         if len(c) == 3:
             out.append((c[0], c[1] + dx, c[2] + dy))
@@ -169,6 +167,26 @@ def shifted(item: Stroke | Text | Handle, dx: float, dy: float = 0.0) -> Stroke 
     return Handle(i.x + dx, i.y + dy, i.name, i.moves, i.title)
 
 
+def flat_path(d: Iterable[Command], within: float = FLATTEN) -> Iterator[list[tuple[float, float]]]:
+    """The runs of path commands as points, closed where it says so; within: cm, how
+    closely they follow curves."""
+    run: list[tuple[float, float]] = []
+    for op, *numbers in d:
+        if op == "M":
+            if len(run) > 1:
+                yield run
+            run = [(numbers[0], numbers[1])]
+        elif op == "L":
+            run.append((numbers[0], numbers[1]))
+        elif op == "C":
+            a, b, c = (Point(*numbers[k : k + 2]) for k in (0, 2, 4))
+            run += [(p.x, p.y) for p in cubic(Point(*run[-1]), a, b, c).flat(within)[1:]]
+        elif run[-1] != run[0]:
+            run.append(run[0])
+    if len(run) > 1:
+        yield run
+
+
 def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:
     """A curve as path commands, moved by (dx, dy): straight pieces as lines, the rest as true cubics."""
     p = curve.segments[0][0]
@@ -177,7 +195,7 @@ def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:
 
 def segment_commands(curve, dx: float = 0.0, dy: float = 0.0) -> list[Command]:
     """The commands of a curve after its start."""
-    out = []
+    out: list[Command] = []
     for a, b, c, d in curve.segments:
         x, y = d.real + dx, d.imag + dy
         if abs(b - (2 * a + d) / 3) + abs(c - (a + 2 * d) / 3) < 1e-9:
