@@ -1,6 +1,7 @@
 // The tools above the sheet: the list of edges, layers, unit, zoom, reset; and the key to the lines below.
 
 import { control, draw, make } from "./elements.js";
+import { STROKE } from "./pictures.js";
 
 function button(text, title, act) {
   const label = /\w/.test(text) ? `${text}: ${title}` : title;
@@ -110,13 +111,24 @@ export class Tools {
   }
 }
 
-/** A key to the lines. lines: {style: words}. */
-export function lineKey(lines) {
-  const list = make("div", { className: "db-keylist" });
-  for (const [style, words] of Object.entries(lines)) {
-    const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
-    sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
-    list.append(make("div", {}, sample, ` ${words}`));
+/** A key to the lines of the picture. lines: {style: words}. */
+export class LineKey {
+  constructor(lines) {
+    this.rows = new Map();
+    const list = make("div", { className: "db-keylist" });
+    for (const [style, words] of Object.entries(lines)) {
+      const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
+      sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
+      const row = make("div", {}, sample, ` ${words}`);
+      this.rows.set(style, row);
+      list.append(row);
+    }
+    this.el = make("details", { className: "db-key" }, control("summary", {}, "Key to the lines"), list);
   }
-  return make("details", { className: "db-key" }, control("summary", {}, "Key to the lines"), list);
+  offer(picture) {
+    if (!picture || picture.items === this.offered) return;
+    this.offered = picture.items;
+    const styles = new Set([...picture.items.values()].filter((e) => e[0] === STROKE).map((e) => e[1]));
+    for (const [style, row] of this.rows) row.hidden = !styles.has(style);
+  }
 }

@@ -2,11 +2,12 @@
 
 import { make } from "./elements.js";
 import { Findings } from "./findings.js";
-import { aiming, keys, listen } from "./hand.js";
+import { aiming, keys, listen, touching } from "./hand.js";
 import { stepRow } from "./replay.js";
 import { valueRow } from "./rows.js";
 import { Sheet } from "./sheet.js";
-import { lineKey, Tools } from "./tools.js";
+import { Table } from "./table.js";
+import { LineKey, Tools } from "./tools.js";
 import { sayPicture } from "./words.js";
 
 export class View {
@@ -14,18 +15,21 @@ export class View {
     this.desk = desk;
     const { setup, sliders } = desk;
     const aims = aiming(desk);
-    this.sheet = new Sheet(desk, aims);
+    this.sheet = new Sheet(desk, aims, () => this.table.settle(this.sheet.shown(), desk.hidden));
     this.tools = new Tools(desk, this.sheet);
     listen(this.sheet, desk, () => this.tools.edges.chosen());
     this.findings = new Findings(desk);
     this.sheet.el.append(this.findings.error);
     this.steps = setup.steps ? stepRow(desk, aims) : null;
     this.rows = sliders.map((_, i) => valueRow(desk, i, aims));
-    const controls = [...this.rows.map((row) => row.el), lineKey(setup.lines)];
+    this.lineKey = new LineKey(setup.lines);
+    this.table = new Table();
+    const controls = [...this.rows.map((row) => row.el), this.lineKey.el];
     const body = [
       this.sheet.el,
       ...(this.steps ? [this.steps.el] : []),
       make("div", { className: "db-controls" }, ...controls),
+      this.table.el,
       this.findings.el,
       this.findings.aloud,
     ];
@@ -33,6 +37,7 @@ export class View {
     this.root = make("section", { className: "draft-board", ariaLabel: setup.title });
     this.root.append(head, make("div", { className: "db-body" }, ...body));
     keys(this.root, desk);
+    touching(this.root);
     el.append(this.root);
     desk.views.add(this);
     this.place();
@@ -54,6 +59,7 @@ export class View {
       if (!this.described) this.describe();
     }
     this.tools.offer();
+    this.lineKey.offer(this.desk.current);
     this.steps?.read();
   }
   /** The values have changed. */
