@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -17,7 +17,11 @@ from ..walk import Finding, check
 
 @dataclass(frozen=True)
 class StyleValue:
-    """One style value: name in code, words, starting value, range, the reason of the range, step, unit."""
+    """One style value: name in code, words, starting value, range, the reason of the range, step, unit.
+
+    follows: what the starting value is for a body, cm, where it depends on the body; `start` is then that of
+    the course's size 12.
+    """
 
     name: str
     label: str
@@ -27,12 +31,25 @@ class StyleValue:
     why: str
     step: float = 0.5
     unit: str = "cm"
+    follows: Callable[[Body], float] | None = None
+
+    def start_for(self, body: Body | None) -> float:
+        """The starting value for a body, within the range and on a step."""
+        if self.follows is None or body is None:
+            return self.start
+        wanted = min(max(self.follows(body), self.low), self.high)
+        return round(self.step * math.floor(wanted / self.step + 1e-6), 6)
 
 
-def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Any]) -> dict[str, float]:
-    """The starting values with the given ones put in; unknown names and values out of range are refused."""
+def read_style(
+    values: tuple[StyleValue, ...], given: Mapping[str, Any], body: Body | None = None
+) -> dict[str, float]:
+    """The starting values with the given ones put in; unknown names and values out of range are refused.
+
+    body: whom the starting values follow; None: size 12 of the course.
+    """
     known = {value.name: value for value in values}
-    style = {value.name: value.start for value in values}
+    style = {value.name: value.start_for(body) for value in values}
     for name, number in given.items():
         if name not in known:
             raise unknown("style value", name, known)
@@ -51,7 +68,10 @@ def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Any]) -> dict
 class Garment:
     """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings.
 
-    limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself.
+    limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself;
+    facts: sentences on how it fits the body, printed with the checks; making: what is also done in a step of
+    the making, {(piece, edge) or name of a seam: sentence}; closings: what is done when all is sewn, a
+    sentence a step; notions: what is bought besides cloth, thread and fittings.
     """
 
     name: str
@@ -64,6 +84,10 @@ class Garment:
     size: str = ""
     limits: tuple[tuple[str, float, float, str], ...] = ()
     remarks: tuple[Finding, ...] = ()
+    facts: tuple[str, ...] = ()
+    making: Mapping[tuple[str, str] | str, str] = field(default_factory=dict)
+    closings: tuple[str, ...] = ()
+    notions: tuple[str, ...] = ()
 
     def piece(self, name: str) -> Piece:
         for piece in self.pieces:
@@ -104,7 +128,8 @@ class Garment:
                 }
                 for seam in self.seams
             ],
-            "fittings": list(self.fittings),
+            "fittings": [*self.fittings, *self.notions],
+            "facts": list(self.facts),
             "findings": [finding.to_dict() for finding in self.findings],
         }
 

@@ -10,13 +10,15 @@ from typing import NamedTuple
 from ..blocks.bodice import bodice_block
 from ..blocks.skirt import skirt_block
 from ..body import Body
-from ..draft import Draft
+from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..finish import finish
 from ..piece import Piece, Seam, seam, with_notches
 from ..walk import Finding
-from .aline import Flare, dart_mouth, share_flare
+from . import closing
+from .aline import dart_mouth, share_flare, write_quarter
 from .base import Garment, StyleValue, read_style
+from .closing_check import ROOM, STEP, closing_findings, getting_in
 from .marking import labelled
 from .pinafore_back import back_plan
 from .pinafore_front import front_plan
@@ -52,21 +54,13 @@ STYLE = (
     StyleValue(
         "opening",
         "Side opening",
-        15,
+        19.5,
         11,
-        20,
-        "The waist must pass over the hips, measured from the waist down.",
+        30,
+        "The hips must pass through its end; it is measured from the waist down.",
+        follows=lambda body: opening_for(body, {value.name: value.start for value in STYLE}),
     ),
-    StyleValue("extension", "Extension, width", 3, 2.5, 5, "It carries the buttons."),
-    StyleValue(
-        "extension_run_on",
-        "Extension's run-on below the opening",
-        1.8,
-        1,
-        4,
-        "Both extensions are sewn together here.",
-        0.1,
-    ),
+    *closing.STYLE,
     StyleValue(
         "yoke_depth", "Yoke depth at centre back", 7, 4, 12, "It ends above the fullest part of the hip."
     ),
@@ -135,10 +129,10 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     >>> len(garment.pieces), [finding.text for finding in garment.findings if finding.severity == "error"]
     (11, [])
     """
-    values = read_style(STYLE, style)
+    values = _values(body, style)
     _agree(body, values)
-    skirt, bodice, flare, front, front_cut = _front(body, tuple(values[name] for name in FRONT_READS))
-    back = back_plan(skirt, bodice, front, values, flare)
+    skirt, bodice, lean, front, front_cut = _front(body, tuple(values[name] for name in FRONT_READS))
+    back = back_plan(skirt, bodice, front, values, lean)
     pieces = {piece.name: piece for piece in (*front_cut, *back_pieces(back, values))}
     seams = _seams(pieces)
     about = ("kiln-room pinafore", f"size {size}" if size else "own measures", *((date,) if date else ()))
@@ -150,6 +144,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         pieces=tuple(_finished(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
         fittings=(f"2 strap fittings, {values['fitting'] * 10:.0f} mm inside width",),
+        notions=(closing.bought(values),),
         size=size,
         limits=(
             (
@@ -159,7 +154,9 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
                 "the strap is wider than its fitting: take a wider fitting.",
             ),
         ),
-        remarks=tuple(_remarks(back)),
+        remarks=(*_remarks(back), *closing_findings(pieces), *getting_in(pieces, body)),
+        making=closing.making(),
+        closings=(closing.fasten(values),),
     )
 
 
@@ -167,8 +164,8 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
 
 FRONT_READS = (
     "skirt_length", "flare", "hip_ease", "waist_ease", "waistband", "bib_top", "bib_height",
-    "bib_pocket_width", "bib_pocket_depth", "bib_pocket_below_top", "opening", "extension",
-    "extension_run_on", "hem",
+    "bib_pocket_width", "bib_pocket_depth", "bib_pocket_below_top", "opening", "hem",
+    *(value.name for value in closing.STYLE),
 )  # fmt: skip
 """The style values that blocks, front plan and front pieces read; they are given no others."""
 
@@ -182,7 +179,7 @@ _bodice_block = lru_cache(_KEPT)(bodice_block)
 class _Front(NamedTuple):
     skirt: Draft
     bodice: Draft
-    back_flare: Flare
+    back_lean: float
     plan: Draft
     pieces: tuple[Piece, ...]
 
@@ -191,22 +188,61 @@ class _Front(NamedTuple):
 def _front(body: Body, read: tuple[float, ...]) -> _Front:
     """Blocks, front plan and front pieces for the values of FRONT_READS."""
     values = dict(zip(FRONT_READS, read, strict=True))
-    length = values["skirt_length"]
-    skirt = _skirt_block(
-        body, length=length, hip_ease=values["hip_ease"], waist_ease=values["waist_ease"], one_dart=True
-    )
+    skirt, back_lean, front_lean = _leans(body, *(values[name] for name in LEAN_READS))
     bodice = _bodice_block(body)
-    back_flare, front_flare = share_flare(
-        (dart_mouth(skirt, "back"), dart_mouth(skirt, "front")), length, body.waist_to_hip, values["flare"]
-    )
-    plan = front_plan(skirt, bodice, values, front_flare)
-    return _Front(skirt, bodice, back_flare, plan, tuple(front_pieces(plan, values)))
+    plan = front_plan(skirt, bodice, values, front_lean)
+    return _Front(skirt, bodice, back_lean, plan, tuple(front_pieces(plan, values)))
+
+
+LEAN_READS = "skirt_length", "flare", "hip_ease", "waist_ease"
+
+
+@lru_cache(_KEPT)
+def _leans(
+    body: Body, length: float, flare: float, hip_ease: float, waist_ease: float
+) -> tuple[Draft, float, float]:
+    """Skirt block, lean of the back's side and of the front's."""
+    skirt = _skirt_block(body, length=length, hip_ease=hip_ease, waist_ease=waist_ease, one_dart=True)
+    mouths = dart_mouth(skirt, "back"), dart_mouth(skirt, "front")
+    return skirt, *share_flare(mouths, length, body.waist_to_hip, flare)
+
+
+LEAST_OPENING = 15.0
+"""cm; a shallower opening tears at its ends even where the hips would pass (common practice, no source)."""
+
+
+def opening_for(body: Body, values: Mapping[str, float]) -> float:
+    """How deep the side opening starts for a body: so deep that the hips pass through its end, cm."""
+    return _opening_for(body, *(values[name] for name in LEAN_READS))
+
+
+@lru_cache(_KEPT)
+def _opening_for(body: Body, *read: float) -> float:
+    skirt, *leans = _leans(body, *read)
+    sides = []
+    for part, lean in zip(("back", "front"), leans, strict=True):
+        d = Drafting(f"{part} quarter")
+        write_quarter(d, skirt, part, lean, below_hip=read[0] + skirt["centre back hip"].y)
+        sides.append(d["side"])
+    for k in range(round(LEAST_OPENING / STEP), round(40 / STEP)):
+        if 2 * sum(abs(side.at(side.length - k * STEP).x) for side in sides) >= body.hip_girth + ROOM:
+            return k * STEP
+    return 40.0
+
+
+def _values(body: Body, style: Mapping[str, float]) -> dict[str, float]:
+    """Every style value for a body; the opening follows what else is given."""
+    values = read_style(STYLE, style, body)
+    if "opening" not in style:
+        low, high = next((v.low, v.high) for v in STYLE if v.name == "opening")
+        values["opening"] = min(max(opening_for(body, values), low), high)
+    return values
 
 
 def pinafore_plans(body: Body, values: Mapping[str, float]) -> tuple[Draft, Draft]:
     """Front and back plan alone; values: every value of STYLE, cm. Raises ValueAtFault as make_pinafore."""
     front = _front(body, tuple(values[name] for name in FRONT_READS))
-    return front.plan, back_plan(front.skirt, front.bodice, front.plan, values, front.back_flare)
+    return front.plan, back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)
 
 
 def _finished(piece: Piece) -> Piece:
@@ -225,6 +261,8 @@ def _finished_once(folds: tuple, **plain) -> Piece:
 def _agree(body: Body, v: Mapping[str, float]) -> None:
     """Refuse style values that do not go together, each with the value to change."""
     for ok, name, rule, advice in (
+        (v["fastening"] in (0, 1), "fastening", "must be 0 or 1", "0 is buttons, 1 press fasteners."),
+        (v["fastenings"] % 1 == 0, "fastenings", "must be a whole number", "For example 3."),
         (
             v["skirt_length"] >= body.waist_to_hip + 15,
             "skirt_length",
@@ -238,10 +276,10 @@ def _agree(body: Body, v: Mapping[str, float]) -> None:
             f"Take {body.waist_to_hip - 3:.1f} cm or less.",
         ),
         (
-            v["opening"] >= max(v["waistband"], v["yoke_side_depth"]) + 2,
+            v["opening"] >= max(v["waistband"], v["yoke_side_depth"]) + 5,
             "opening",
-            "must end at least 2 cm below the waistband and the yoke",
-            "Take a longer opening.",
+            "must end at least 5 cm below the waistband and the yoke",
+            f"Take {max(v['waistband'], v['yoke_side_depth']) + 5:.1f} cm or more.",
         ),
         (
             v["opening"] + v["extension_run_on"] <= body.waist_to_hip + 6,
@@ -270,8 +308,8 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
     """Every pair of edges that is sewn. Front notches are single, back notches double, none in the middle."""
     down, across, up = ("along", "against"), ("against", "along"), ("along", "along")
     end, hem = (1.0, 1), (1.0, 1)  # notches at the end of the opening and at the fold of the hem
-    band, yoke = (pieces[name].edge("side").curve.length for name in ("waistband", "back yoke"))
-    opening = pieces["front extension"].edge("opening edge").curve.length
+    yoke = pieces["back yoke"].edge("side").curve.length
+    opening = pieces["back extension"].edge("opening edge").curve.length
     base = pieces["strap"].edge("base").curve.length
     at_base = ((0.42, 2),) if base >= 4.4 else ((0.33, 1),) if base >= 3.1 else ()  # 1 cm from the corners
     rows = (
@@ -281,19 +319,14 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
         ("bib side to facing", "bib/side", "bib facing/side", up, (0.4, 1)),
         ("waistband to front skirt", "waistband/skirt edge", "front skirt/waistband edge", across, (0.6, 1)),
         ("side seam", "front skirt/side seam", "back skirt/side seam", down, (0.35, 1), hem),
-        (
-            "front opening", "waistband/side + front skirt/opening", "front extension/opening edge", down,
-            (_opening_notch(band, opening), 1), end,
-        ),
+        ("waistband ends", "waistband/side", "waistband/side", up),
+        ("front opening", "front skirt/opening", "front facing/opening edge", up, (0.4, 1), end),
         (
             "back opening", "back yoke/side + back skirt/opening", "back extension/opening edge", across,
             (_opening_notch(yoke, opening), 2), end,
         ),
-        ("run-on of the extensions", "front extension/run-on", "back extension/run-on", across),
-        *(
-            (f"{name}, both layers", f"{name}/outer edge", f"{name}/outer edge", up, (0.4, count))
-            for name, count in (("front extension", 1), ("back extension", 2))
-        ),
+        ("top of the extension", "back extension/top", "back extension/under top", down),
+        ("bottom of the extension", "back extension/bottom", "back extension/under bottom", across),
         ("yoke to back skirt", "back yoke/skirt edge", "back skirt/yoke edge", down, (0.6, 2)),
         ("strap to yoke", "strap/base", "back yoke/strap seat", down, *at_base),
     )  # fmt: skip

@@ -11,12 +11,12 @@ from collections.abc import Mapping
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move, Point
-from .aline import Flare, write_quarter
+from .aline import write_quarter
 from .marking import TURNED
 from .pinafore_front import side_level, write_opening
 
 
-def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
+def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the back on its blocks, with the levels carried over from the front."""
     d = Drafting("back plan of the pinafore")
     d.given(
@@ -25,9 +25,9 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
         source="side of the front",
         because="both sides of the side seam are equally long",
     )
-    write_quarter(d, skirt, "back", flare, below_hip="carried over")
+    write_quarter(d, skirt, "back", lean, below_hip="carried over")
     _yoke_line(d, style)
-    write_opening(d, style, "back")
+    write_opening(d, style, ", carried over from the front")
     _shoulder(d, bodice)
     _strap_and_top(d, front, style)
     _pocket(d, style)

@@ -21,6 +21,8 @@ HOLE = 0.25
 """cm: radius of the ring drawn round a drill hole."""
 HEAD = 0.9
 """cm: length of an arrow head."""
+BAR = 0.2
+"""cm: half the bar drawn across a buttonhole's end."""
 COARSE = 0.04
 """cm: how closely the lines that lettering keeps clear of follow their curves."""
 ROUND = 4 / 3 * (math.sqrt(2) - 1)
@@ -197,8 +199,9 @@ def _reach(seam: Point, out: Point, allowance: float, ring: Sequence[Point]) -> 
 def _insides(sheet: Sheet, piece: Piece) -> None:
     """Marks, drill holes and the grain line."""
     for mark in piece.marks:
-        style = "fold" if mark.style == "fold" else "placement"
-        sheet.stroke(curve_path(mark.curve), style, "marks", "", mark.name)
+        style = mark.style if mark.style in ("fold", "buttonhole") else "placement"
+        bars = _bars(mark.curve) if mark.style == "buttonhole" else []
+        sheet.stroke([*curve_path(mark.curve), *bars], style, "marks", "", mark.name)
         flat = mark.curve.flat(COARSE)
         sheet.things.extend((*p, *q) for p, q in pairwise(flat))
     for hole in piece.drill_holes:
@@ -214,6 +217,12 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         wide = HEAD * 0.3
         heads = [p.y, p.y + HEAD, q.y - HEAD, q.y]
         sheet.things += [(*p, *q), *((p.x - wide, y, p.x + wide, y) for y in heads)]
+
+
+def _bars(curve) -> list[Command]:
+    """A short bar across each end of a buttonhole."""
+    across = curve.start_direction.left() * BAR
+    return [c for p in (curve.start, curve.end) for c in (("M", *(p + across)), ("L", *(p - across)))]
 
 
 def arrow(tip: Point, way: Point, size: float = HEAD) -> list[Command]:
