@@ -209,8 +209,8 @@ def ring(pieces: Mapping[str, Piece], below: float = 0.0) -> float:
 def upper_ring(pieces: Mapping[str, Piece]) -> float:
     """The wider of the two rings by which she can step in, cm.
 
-    One is the neck opening, of bib, straps and the back's neck edge. The other is the arm opening of one side,
-    unbuttoned; her head then goes under the strap.
+    One is the neck opening, of bib, straps and the back's neck edge. The other is the arm opening of one
+    side, unbuttoned; her head then goes under the strap.
     """
 
     def long(*places: str) -> float:

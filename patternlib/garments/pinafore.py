@@ -55,8 +55,8 @@ STYLE = (
         "opening",
         "Side opening",
         19.5,
-        11,
-        30,
+        14,
+        28,
         "The hips must pass through its end; it is measured from the waist down.",
         follows=lambda body: opening_for(body, {value.name: value.start for value in STYLE}),
     ),
@@ -282,10 +282,10 @@ def _agree(body: Body, v: Mapping[str, float]) -> None:
             f"Take {max(v['waistband'], v['yoke_side_depth']) + 5:.1f} cm or more.",
         ),
         (
-            v["opening"] + v["extension_run_on"] <= body.waist_to_hip + 6,
+            v["opening"] <= body.waist_to_hip + 8,
             "opening",
             "ends too far below the hip line",
-            f"Take {body.waist_to_hip + 6 - v['extension_run_on']:.1f} cm or less.",
+            f"Take {body.waist_to_hip + 7.95:.1f} cm or less.",
         ),
         (
             v["bib_top"] / 2 >= v["fitting"] + 3,

@@ -25,6 +25,7 @@ class Node:
     edges: tuple[Place, ...]
     seams: tuple[Seam, ...] = ()
     base: str = ""
+    caught: set[Place] = field(default_factory=set)
     after: set[int] = field(default_factory=set)
 
     @property
@@ -157,10 +158,11 @@ class Graph:
                             if {na, nb} in [set(pair) for pair in pairwise(side)]:
                                 self.nodes[t].after.add(k)  # it crosses this seam
                     self._star(k, end)
-                    for own, other in ((ea, nb), (eb, na)):
+                    for own, place, other in ((ea, na, nb), (eb, nb, na)):
                         if own.turn == "caught":  # it lies in the seam of the edge beside it
                             for t in self.sewn.get(other, ()):
                                 self.nodes[t].after.add(k)
+                                self.nodes[t].caught.add(place)
                     turned = [n for n, e in ((na, ea), (nb, eb)) if e.turn in TURNED]
                     if len(turned) == 2 and abs(sum(end.angles) - 180.0) <= DESIGNED and not strip:
                         runs.append({na, nb})

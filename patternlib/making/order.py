@@ -18,8 +18,8 @@ class SewingStep:
     """One step of the making.
 
     kind: 'patch', 'seam', 'turn' (a hem or a folded edge), 'close' (a second layer) or 'fit'; edges: (piece,
-    edge) that are sewn; seams: names; after: numbers of the steps it waits for; length: sewn, cm, left and
-    right together.
+    edge) that are sewn or caught; seams: names; after: numbers of the steps it waits for; length: sewn, cm,
+    left and right together.
     """
 
     number: int
@@ -54,7 +54,7 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
                 number,
                 node.kind,
                 " ".join((_Words(graph, unit).tell(node), *_also(garment, node, unit))),
-                node.edges,
+                (*node.edges, *sorted(node.caught)),
                 tuple(seam.name for seam in node.seams),
                 tuple(sorted(numbers[j] for j in node.after)),
                 _length(graph, node),

@@ -147,9 +147,8 @@ def _folded(paper, curve: Curve, *, out_left: bool):
     flap = paper & beyond
     parts = getattr(flap, "geoms", [flap])
     flap = shapely.union_all([p for p in parts if p.area > 1e-6 and p.distance(_line(near)) < 1e-3])
-    return shapely.transform(
-        flap.segmentize(0.2), lambda places: [_over(near, z) for z in places]
-    ), paper - flap
+    over = shapely.transform(flap.segmentize(0.2), lambda places: [_over(near, z) for z in places])
+    return over.buffer(0), paper - flap
 
 
 def _over(curve: Curve, place) -> tuple[float, float]:
