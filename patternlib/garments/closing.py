@@ -47,7 +47,7 @@ STYLE = (
     StyleValue(
         "fastening", "Fastening: 0 buttons, 1 press fasteners", 0, 0, 1, "It is one or the other.", 1, "",
     ),
-    StyleValue("fastenings", "Fastenings on each side", 3, 2, 6, "Far apart they let the edge gape.", 1, ""),
+    StyleValue("fastenings", "Fastenings on each side", 3, 2, 5, "Far apart they let the edge gape.", 1, ""),
     StyleValue(
         "button", "Button or press fastener, diameter", 1.5, 1, 2.5,
         "They are sold as 1.1, 1.5, 1.8, 2 and 2.3 cm.", 0.1,
@@ -77,18 +77,19 @@ def write_closing(d: Drafting, style: Mapping[str, float]) -> None:
     d.line("closing chord", "run-on end", "side waist")
     d.add("extension across, angle", "angle", ("closing chord",), -90.0, at="start")
     width = lap + _hollow(d["closing side"])
-    for name, start in (("extension foot", "run-on end"), ("extension level", "side waist")):
+    for name, start in (("fold aim", "run-on end"), ("fold aim 2", "side waist")):
         d.go(
             name, start, "extension across, angle", width, source="lap, square to the chord",
             because="a straight fold lets the extension be cut in one with its second layer",
         )  # fmt: skip
+    d.add("extension foot", "meeting", ("run-on end", "facing foot", "fold aim", "fold aim 2"))
     d.sum(
         "extension top, angle", {"waist end, angle": 1.0}, 180.0, source="the waist's direction turned about"
     )
     d.go("extension top, aim", "side waist", "extension top, angle", lap, source="lap")
     d.add(
         "extension corner", "meeting",
-        ("side waist", "extension top, aim", "extension foot", "extension level"),
+        ("side waist", "extension top, aim", "fold aim", "fold aim 2"),
         because="its top follows the waist, hidden under the front",
     )  # fmt: skip
     d.line("extension fold", "extension foot", "extension corner", style="style line")
