@@ -40,10 +40,10 @@ def _parser() -> Parser:
     make.add_argument("--out", required=True, metavar="DIR", help="a folder for the files; it is made anew")
     make.set_defaults(run=_make)
     commands.add_parser("assess", help="judge a class's notebooks (see assess --help)", add_help=False)
-    own = commands.add_parser("variant", help="tell the body and style given to a student")
+    own = commands.add_parser("numbers", help="tell a student's own numbers: body and style")
     own.add_argument("student", help="the student's id")
     own.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
-    own.set_defaults(run=_variant)
+    own.set_defaults(run=_numbers)
     sheet = commands.add_parser("worksheet", help="print an exercise as a worksheet to draw on paper")
     sheet.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
     sheet.add_argument("--student", required=True, metavar="ID", help="whose numbers: the student's id")
@@ -61,12 +61,12 @@ def _parser() -> Parser:
     return parser
 
 
-def _variant(args: argparse.Namespace) -> int:
-    from .assess import variant
+def _numbers(args: argparse.Namespace) -> int:
+    from .assess import numbers_for
     from .garments import style_values
     from .survey import measures
 
-    numbers = variant(args.student, args.key).numbers()
+    numbers = numbers_for(args.student, args.key).numbers()
     labels = {value.name: value.label for value in style_values("pinafore")}
     print(f"{args.student}, in cm:")
     for name, value in numbers.items():
@@ -76,7 +76,7 @@ def _variant(args: argparse.Namespace) -> int:
 
 
 def _worksheet(args: argparse.Namespace) -> int:
-    from .assess.worksheet import save_worksheet
+    from .assess.answers.worksheet import save_worksheet
 
     pages = save_worksheet(
         args.exercise, args.out, student=args.student, key=args.key, scale=args.scale, paper=args.paper
@@ -86,7 +86,7 @@ def _worksheet(args: argparse.Namespace) -> int:
 
 
 def _portfolio(args: argparse.Namespace) -> int:
-    from .assess.portfolio import save_portfolio
+    from .assess.marking.portfolio import save_portfolio
 
     print(f"{save_portfolio(args.folder, args.out, student=args.student, key=args.key)} Open {args.out}.")
     return 0
@@ -133,7 +133,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the command line; gives the exit status: 0 done, 2 refused with a sentence."""
     words = list(sys.argv[1:] if argv is None else argv)
     if words[:1] == ["assess"]:
-        from .assess.command import assess_command
+        from .assess.marking.command import assess_command
 
         return assess_command(words[1:])
     args = _parser().parse_args(words)

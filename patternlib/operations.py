@@ -7,20 +7,21 @@ values of earlier steps, one measure and fixed options, so that a recording can 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import Any, NamedTuple
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple, TypeAlias
 
 from .errors import GeometryError
 from .geometry import Curve, Move, Point, direction, fair, line, meet_lines
 
 WAYS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
-Value = Point | Curve | float
+Value: TypeAlias = Point | Curve | float
+"""What a step can give."""
 
 
 class Operation(NamedTuple):
     """compute(args, measure, options, get) -> value; said: a sentence with the fields of `Step.text`."""
 
-    compute: Callable[[list, float | None, dict, Callable[[str], Any]], Value]
+    compute: Callable[[list[Any], Any, Mapping[str, Any], Callable[[str], Any]], Value]
     said: str
     gives: str  # 'point', 'curve', 'number' or 'same' (as its first input)
 
@@ -32,7 +33,7 @@ def arrow(way: float | str, get: Callable[[str], Any]) -> Point:
     return direction(way)
 
 
-def _turned(thing: Value, move: Move) -> Value:
+def _turned(thing: Curve | Point, move: Move) -> Value:
     return thing.moved(move) if isinstance(thing, Curve) else move(thing)
 
 
@@ -181,10 +182,7 @@ def _length(args, measure, options, get):
 
 
 def _sum(args, measure, options, get):
-    total = measure
-    for value, factor in zip(args, options["factors"], strict=True):
-        total += factor * value
-    return min(max(total, options.get("least", total)), options.get("most", total))
+    return measure + sum(factor * value for value, factor in zip(args, options["factors"], strict=True))
 
 
 OPERATIONS: dict[str, Operation] = {

@@ -24,7 +24,7 @@ DESIGNED = 20.0
 SLIT = 0.3
 """cm; depth of a notch as it is cut [0.2 to 0.3: common practice, no source]."""
 
-CLEAR = 1.0
+NOTCH_TO_CORNER = 1.0
 """cm; a notch keeps this far from a corner: common practice, no source."""
 
 EXCESS = 1.5
@@ -40,8 +40,9 @@ class Finding:
     """One thing a check found.
 
     code: stable, see the module; severity: 'error', 'warning' or 'note'; where: piece and edge, or seam;
-    got, want, tolerance: cm, degrees or a count, None where nothing is measured; text: a sentence with the
-    next move, lengths in cm; at: (piece name, point) for a mark on the drawing.
+    got, want, tolerance: cm, degrees or a count, None where nothing is measured (what is not a finite number
+    becomes None); text: a sentence with the next move, lengths in cm; at: (piece name, point) for a mark on
+    the drawing.
     """
 
     code: int
@@ -52,6 +53,12 @@ class Finding:
     tolerance: float | None
     text: str
     at: tuple[str, Point] | None = None
+
+    def __post_init__(self):
+        for name in ("got", "want", "tolerance"):
+            number = getattr(self, name)
+            if number is not None and not math.isfinite(number):
+                object.__setattr__(self, name, None)
 
     def to_dict(self) -> dict:
         names = ("code", "severity", "where", "got", "want", "tolerance", "text")
@@ -103,13 +110,14 @@ def _notches(piece: Piece) -> Iterator[Finding]:
         ends = ((n.at - reach, piece.edges[i - 1]),
                 (edge.curve.length - n.at - reach, piece.edges[(i + 1) % len(piece.edges)]))
         for k, (gap, other) in enumerate(ends):
-            if gap > CLEAR - 1e-6 or (abs(gap) < 1e-6 and other.turn in ("hem", "fold-back")):
+            if gap > NOTCH_TO_CORNER - 1e-6 or (abs(gap) < 1e-6 and other.turn in ("hem", "fold-back")):
                 continue  # a notch at a corner marks where the hem is folded
             before, after = (edge.curve, other.curve) if k else (other.curve, edge.curve)
             if n.seam and _bend(before, after) > tolerances.SMOOTH:
-                yield Finding(206, "warning", where, gap, CLEAR, 0.0,
+                yield Finding(206, "warning", where, gap, NOTCH_TO_CORNER, 0.0,
                               f"a notch lies {max(gap, 0):.2f} cm from a corner, where it weakens the "
-                              f"point: keep it {CLEAR:.0f} cm away.", (piece.name, piece.notch_point(n)))
+                              f"point: keep it {NOTCH_TO_CORNER:.0f} cm away.",
+                              (piece.name, piece.notch_point(n)))
 
 
 def _bend(before: Curve, after: Curve) -> float:

@@ -59,8 +59,11 @@ def measures() -> Mapping[str, Measure]:
     >>> measures()["waist_girth"].low, measures()["armhole_depth"].term
     (45.0, 'scye depth')
     """
-    rows = (row | {"low": float(row["low"]), "high": float(row["high"])} for row in table("body_measures"))
-    return MappingProxyType({row["name"]: Measure(**row) for row in rows})
+    found = {}
+    for row in table("body_measures"):
+        words = {key: row[key] for key in ("name", "term", "place", "kind", "survey")}
+        found[row["name"]] = Measure(**words, low=float(row["low"]), high=float(row["high"]))
+    return MappingProxyType(found)
 
 
 def table(name: str) -> list[dict[str, str]]:
@@ -121,7 +124,7 @@ def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str
     """
     value = usual(name, sex, bust, height)[0]
     other = "back_waist_length" if name == "waist_to_knee" else _COMPANION.get(name)
-    if other in given:
+    if other is not None and other in given:
         share = -1.0 if name == "waist_to_knee" else _share(name, other, sex)
         value += share * (given[other] - usual(other, sex, bust, height)[0])
     return round(min(max(value, measures()[name].low), measures()[name].high), 1)
@@ -166,7 +169,7 @@ def guess_slip(name: str, value: float, sex: str, given: Mapping) -> str:
 def _fits(name: str, value: object) -> bool:
     if isinstance(value, bool) or not isinstance(value, Real):
         return False
-    return measures()[name].low <= value <= measures()[name].high
+    return measures()[name].low <= float(value) <= measures()[name].high
 
 
 @cache
@@ -177,7 +180,11 @@ def _summary() -> dict:
 @cache
 def _lines() -> dict[tuple[str, str], tuple[float, float, float, float]]:
     columns = ("a", "b_bust", "k_stature", "residual_sd")
-    return {(r["sex"], r["measure"]): tuple(float(r[c]) for c in columns) for r in table("survey_regression")}
+    found = {}
+    for row in table("survey_regression"):
+        a, b, k, sd = (float(row[column]) for column in columns)
+        found[row["sex"], row["measure"]] = (a, b, k, sd)
+    return found
 
 
 @cache

@@ -11,8 +11,13 @@ from __future__ import annotations
 import math
 import re
 from numbers import Real
+from typing import TypeAlias
 
 from .errors import ValueAtFault, unknown
+
+Length: TypeAlias = float | str
+"""A length as a caller may give it: a number of cm, or text with its unit, such as "7.5 cm" or "3 in"."""
+
 
 CM_PER_INCH = 2.54
 """The international inch, exact since 1959 [NIST Special Publication 811]."""
@@ -37,16 +42,20 @@ _PER_UNIT = {"cm": 1.0, "mm": 0.1, "m": 100.0, "in": CM_PER_INCH, "ft": 12 * CM_
 _GLYPHS = dict(zip("½¼¾⅛⅜⅝⅞⅓⅔", ["1/2", "1/4", "3/4", "1/8", "3/8", "5/8", "7/8", "1/3", "2/3"], strict=True))
 _NUMBER = (
     r"(?:(?:(?P<whole{0}>[0-9]+)[ -]+)?(?P<top{0}>[0-9]+) ?/ ?(?P<bottom{0}>[0-9]+)"
-    r"|(?P<plain{0}>[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+))"
+    r"|(?P<plain{0}>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))"
 )
 _NAMES = "|".join(re.escape(s) for s in sorted(_UNIT, key=len, reverse=True))
 _ONE = re.compile(rf"(?P<sign>[+-]?) ?{_NUMBER.format(1)} ?(?P<unit1>{_NAMES})?")
 # As _ONE, but its unit must be there, and a second number with a unit follows.
 _TWO = re.compile(rf"{_ONE.pattern[:-1]} ?{_NUMBER.format(2)} ?(?P<unit2>{_NAMES})")
+_IN_TEXT = re.compile(
+    r"(?<![\d.])(?P<first>\d+(?:\.\d+)?)(?:(?P<between> (?:and|to|or) )(?P<second>\d+(?:\.\d+)?))? cm\b"
+    r"(?P<side> or (?:less|more)\b)?"
+)
 _HELP = "Write it as 62, 62 cm, 620 mm or 24 1/2 in."
 
 
-def read_length(text_or_number: str | float, unit: str = "cm", *, name: str = "length") -> float:
+def read_length(text_or_number: Length, unit: str = "cm", *, name: str = "length") -> float:
     """Give the centimetres meant by a number or by text such as "62 cm", "620 mm", "24 1/2 in" or "2' 3\\"".
 
     unit: what a bare number is in ("cm", "mm" or "in"); a unit in the text goes before it. name: the
@@ -84,6 +93,31 @@ def read_length(text_or_number: str | float, unit: str = "cm", *, name: str = "l
     return _tidy(-value if part["sign"] == "-" else value)
 
 
+def read_lengths(**given: Length) -> list[float]:
+    """Give the cm of several lengths, in their order; an error names the one at fault.
+
+    >>> read_lengths(length="60 cm", hip_ease=5)
+    [60.0, 5.0]
+    """
+    return [read_length(value, name=name) for name, value in given.items()]
+
+
+def read_number(value: float, *, name: str, of: str = "") -> float:
+    """Give a number that is no length, such as an angle in degrees; anything else raises ValueAtFault.
+
+    name: of the value; of: what it counts, for the error text.
+
+    >>> read_number(19, name="shoulder_slope", of="degrees")
+    19.0
+    """
+    if isinstance(value, bool) or not isinstance(value, Real) or not abs(value) < 1e9:
+        counted = f" of {of}" if of else ""
+        raise ValueAtFault(
+            name, shown(value), f"must be a number{counted}", "Give a plain number, such as 12."
+        )
+    return float(value)
+
+
 def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, parts: int = 16) -> str:
     """Write a length of so many cm for a reader, as "62.2 cm", "622 mm" or "24 1/2 in".
 
@@ -118,6 +152,35 @@ def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, pa
     return f"{'-' if cm < 0 and text != '0' else ''}{text} {unit}"
 
 
+def in_unit(text: str, unit: str) -> str:
+    """Give a text with the lengths that it writes in cm in another unit, "cm" or "in".
+
+    A limit ("... cm or less", "... cm or more") goes to the nearest eighth that is still allowed.
+
+    >>> in_unit("It is 2.54 cm too long. Take 11.6 cm or less, or between 20 and 25.4 cm.", "in")
+    'It is 1 in too long. Take 4 1/2 in or less, or between 7 7/8 and 10 in.'
+    """
+    return text if unit == "cm" else _IN_TEXT.sub(_in_inches, text)
+
+
+def _in_inches(found: re.Match[str]) -> str:
+    second, side = found["second"], found["side"]
+    if side:
+        eighths = float(second or found["first"]) / CM_PER_INCH * 8
+        allowed = math.floor(eighths + 1e-6) if side.endswith("less") else math.ceil(eighths - 1e-6)
+        last = write_length(allowed * CM_PER_INCH / 8, "in", parts=8)
+    else:
+        last = _some_inches(second or found["first"])
+    first = _some_inches(found["first"]).removesuffix(" in") + found["between"] if second else ""
+    return f"{first}{last}{side or ''}"
+
+
+def _some_inches(cm: str) -> str:
+    """Inches to the sixteenth; what is smaller is not said to be nothing."""
+    text = write_length(float(cm), "in")
+    return "under 1/16 in" if text == "0 in" and float(cm) else text
+
+
 def shown(value: object) -> str:
     """Give what came in as it may stand in an error text: short, and never a whole file.
 
@@ -126,35 +189,41 @@ def shown(value: object) -> str:
     """
     if isinstance(value, str):
         return repr(value if len(value) <= 40 else value[:40] + "…")
-    if isinstance(value, float):
-        return f"{value:g}"
-    return "nothing" if value is None else f"a {type(value).__name__}"
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{value:g}" if not abs(value) > 1e300 else "so large a number" if value < math.inf else "inf"
+    if value is None:
+        return "nothing"
+    kind = type(value).__name__
+    return f"{'an' if kind[0] in 'aeiouAEIOU' else 'a'} {kind}"
 
 
-def _finite(value: Real, name: str) -> float:
+def _finite(value: float, name: str) -> float:
     if not abs(value) < 1e9:  # also refuses nan, and whole numbers too large for a float
         raise ValueAtFault(name, shown(value), "is not a length", "Write a number such as 62.")
     return float(value)
 
 
 def _plain(text: str) -> str:
-    """The text in lower case, with vulgar fractions spelt out and one kind of blank, minus and slash."""
+    """The text in lower case, with vulgar fractions written out and one kind of blank, minus and slash.
+
+    A sign that a board puts before a rounded number of inches is left out.
+    """
     for glyph, fraction in _GLYPHS.items():
         text = text.replace(glyph, f" {fraction}")
-    text = text.replace("−", "-").replace("–", "-").replace("\u2044", "/")
+    text = text.strip().removeprefix("≈").replace("−", "-").replace("–", "-").replace("\u2044", "/")
     return re.sub(r"^([+-]) ", r"\1", re.sub(r"\s+", " ", text.casefold()).strip())
 
 
-def _number(part: dict[str, str | None], n: int, text: str, name: str) -> float:
+def _number(part: dict[str, str], n: int, text: object, name: str) -> float:
     plain = part[f"plain{n}"]
     if plain:
-        if re.fullmatch(r"[0-9]{1,3},[0-9]{3}", plain):
+        if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", plain):
             advice = "Leave out a comma for thousands; write decimals with a point."
             raise ValueAtFault(name, repr(text), "can be read in two ways", advice)
         return float(plain.replace(",", "."))
     top, bottom = int(part[f"top{n}"]), int(part[f"bottom{n}"])
     if bottom == 0:
-        raise ValueAtFault(name, repr(text), "divides by nought", "Write a fraction such as 7/8 in.")
+        raise ValueAtFault(name, repr(text), "divides by zero", "Write a fraction such as 7/8 in.")
     return int(part[f"whole{n}"] or 0) + top / bottom
 
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import cmath
 import math
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -18,8 +17,8 @@ from itertools import pairwise
 from . import tolerances
 from .geometry import Point
 from .piece import Edge, Notch, Piece, Seam, side_length
-from .piece_check import CLEAR, DESIGNED, Finding, check_piece
-from .units import write_length
+from .piece_check import DESIGNED, NOTCH_TO_CORNER, Finding, check_piece
+from .units import in_unit, write_length
 
 SEVERITIES = {"error": "must mend", "warning": "look at", "note": "for your notes"}
 """Severity as written in data, and as said to a reader."""
@@ -96,21 +95,10 @@ def report(
     if by_name:
         lines += ["Pieces checked: allowance of every edge, corners, turnings, grain, label, quantity"]
         for name in by_name:
-            some = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
-            lines += [f"  {name}: {f'{some} to see above' if some else 'passed'}"]
+            n = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
+            lines += [f"  {name}: {f'{n} to see above' if n else 'passed'}"]
         lines += [""]
     return "\n".join(lines)
-
-
-def in_unit(text: str, unit: str) -> str:
-    """A finding's text with its lengths written in another unit.
-
-    >>> in_unit("Take off 2.54 cm.", "in")
-    'Take off 1 in.'
-    """
-    if unit == "cm":
-        return text
-    return re.sub(r"(\d+(?:\.\d+)?) cm\b", lambda m: write_length(float(m[1]), unit), text)
 
 
 def _length(cm: float, unit: str) -> str:
@@ -219,7 +207,7 @@ def _turnable(by_name, seam: Seam, notches) -> Iterator[Finding]:
     if len(alike) == 1 and ends[0].neighbour.turn != "fold":
         yield Finding(204, "warning", seam.name, own[0][0], length / 2, 0.5,
                       "the notches lie alike from both ends, so the edge can be sewn upside down: move a "
-                      f"notch at least {CLEAR:.0f} cm off the middle.")
+                      f"notch at least {NOTCH_TO_CORNER:.0f} cm off the middle.")
 
 
 # -- joins: both sides in one frame, the seam's end at 0, the seam to the right, the pieces above it

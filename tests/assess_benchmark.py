@@ -22,9 +22,9 @@ sys.path.insert(0, str(Path(__file__).parent.parent))
 sys.path.insert(0, str(Path(__file__).parent))
 import hostile
 
-from patternlib.assess import rooms
-from patternlib.assess.locked import locked
-from patternlib.assess.notebook import read_notebook
+from patternlib.assess.hand_ins.notebook import read_notebook
+from patternlib.assess.sandbox import runner as rooms
+from patternlib.assess.sandbox.running import locked
 
 FEW = 8
 
@@ -67,7 +67,10 @@ class Peak:
 
 def assess(handins: Path, out: Path, *more: str) -> tuple[float, float]:
     """Seconds and MB of the command."""
-    code = "import sys; from patternlib.assess.command import assess_command as a; sys.exit(a(sys.argv[1:]))"
+    code = (
+        "import sys; from patternlib.assess.marking.command import assess_command as a; "
+        "sys.exit(a(sys.argv[1:]))"
+    )
     start = time.perf_counter()
     process = subprocess.Popen(
         [sys.executable, "-c", code, str(handins), "--out", str(out), *more],

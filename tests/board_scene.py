@@ -6,7 +6,8 @@ from math import atan2, cos, degrees, hypot, sin
 
 from patternlib.boards import BoardStep, Picture, Slider
 from patternlib.errors import ValueAtFault
-from patternlib.output.items import Handle, Scene, Stroke, Text
+from patternlib.output.items import Handle, Stroke, Text
+from patternlib.output.scene import Scene
 from patternlib.piece_check import Finding
 
 SLIDERS = [

@@ -12,7 +12,8 @@ from shapely import LineString, Polygon, polygonize_full
 from patternlib.body import chart
 from patternlib.garments.pinafore import make_pinafore
 from patternlib.geometry import Point, cubic, line
-from patternlib.output.scene import Stroke, garment_scene
+from patternlib.output.items import Stroke
+from patternlib.output.scene import garment_scene
 from patternlib.piece import DrillHole, Edge, Grain, Mark, Notch, Piece
 
 SIZES = ("6", "12", "26")

@@ -18,10 +18,10 @@ EXERCISE = "02a"
 @cache
 def _drafted(student: str, exercise: str, key: str) -> str:
     work = exercises()[exercise]
-    variant = work.variant(student, key)
-    reference = work.reference(variant)
-    pieces = work.finish(reference, variant) if work.finish else ()
-    return json.dumps(work.record(variant, reference, student=student, pieces=pieces))
+    mine = work.own_numbers(student, key)
+    reference = work.reference(mine)
+    pieces = work.finish(reference, mine) if work.finish else ()
+    return json.dumps(work.record(mine, reference, student=student, pieces=pieces))
 
 
 def draft(student: str, exercise: str = EXERCISE, key: str = "") -> dict:
@@ -54,7 +54,7 @@ def drawn_by_code(student: str) -> tuple[str, ...]:
         "import shapely",
         "import matplotlib.pyplot as plt",
         f"from patternlib.assess import MIME, exercise\nwork = exercise({EXERCISE!r})",
-        f"mine = work.variant({student!r})",
+        f"mine = work.own_numbers({student!r})",
         "plan = work.draw(mine)",
         f"done = work.record(mine, plan, student={student!r})",
         "from IPython.display import display\ndisplay({MIME: done}, raw=True)",
@@ -147,7 +147,9 @@ def answers() -> dict[str, bytes]:
     return {
         "ada.ipynb": text(notebook(draft("ada"))),
         "ben.ipynb": text(notebook(draft("ada"))),  # ada's record
-        "carl.ipynb": text(notebook(changed(draft("ada"), student="carl", variant=draft("carl")["variant"]))),
+        "carl.ipynb": text(
+            notebook(changed(draft("ada"), student="carl", own_numbers=draft("carl")["own_numbers"]))
+        ),
         "dora.ipynb": text(notebook(changed(draft("ada"), student="dora", points={"side hip": [20, -20]}))),
         "eve ada.ipynb": text(
             notebook(changed(draft("ada"), points={}, curves={}, numbers={}))
@@ -253,7 +255,7 @@ def running(secret: Path, port: int) -> dict[str, str]:
         "caller": f"import socket\nsocket.create_connection(('127.0.0.1', {port}), 1)",
         "shell": f"import subprocess\nsubprocess.run(['touch', {str(secret.parent / 'planted')!r}])",
         "patcher": (
-            "import patternlib.assess.judge as j, patternlib.assess as a\n"
+            "import patternlib.assess.judging.judgement as j, patternlib.assess as a\n"
             "a.judge = j.judge = lambda *x, **y: None\n"
             "open(j.__file__, 'a').write('x')"
         ),

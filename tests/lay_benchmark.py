@@ -20,8 +20,8 @@ from shapely import Polygon
 
 from patternlib import PatternError, chart, garment_names, make
 from patternlib.geometry import Move
-from patternlib.lay import Lay, Shape, Strip, Way, engine, lay, pack
-from patternlib.lay.parts import parts
+from patternlib.laying import Lay, Shape, Strip, Way, engine, lay, pack
+from patternlib.laying.parts import parts_to_lay
 
 
 def instance(path: Path) -> tuple[str, float, list[Shape]]:
@@ -131,7 +131,9 @@ def own_pieces() -> list[tuple[str, float, list[Shape]]]:
     named = []
     for sizes in (("12",), ("10", "14")):
         made = [make("pinafore", chart("course").body(size), size=size) for size in sizes]
-        shapes = [part.shape for part in parts(made, "main cloth", folds=0, one_way=False, room=math.inf)]
+        shapes = [
+            part.shape for part in parts_to_lay(made, "main cloth", folds=0, one_way=False, room=math.inf)
+        ]
         named.append((f"pinafore, sizes {' and '.join(sizes)}, 147 cm", 147.0, shapes))
     return named
 

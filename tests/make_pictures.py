@@ -6,7 +6,7 @@ from pathlib import Path
 
 import patternlib as pl
 from patternlib.output.scene import garment_scene
-from patternlib.output.svg import svg
+from patternlib.output.svg import as_svg
 
 PICTURES = Path(__file__).parent.parent / "lessons" / "pictures"
 
@@ -14,7 +14,7 @@ PICTURES = Path(__file__).parent.parent / "lessons" / "pictures"
 def pictures() -> dict[str, str]:
     """File name -> SVG text."""
     garment = pl.make("pinafore", pl.chart("course").body("12"), size="12")
-    return {"pinafore-pieces.svg": svg(garment_scene(garment, lettering="screen"), true_size=False)}
+    return {"pinafore-pieces.svg": as_svg(garment_scene(garment, lettering="screen"), true_size=False)}
 
 
 if __name__ == "__main__":

@@ -3,7 +3,7 @@
 The slips come from slip_maker.py, which knows nothing of the judge's own. Besides, marks are put off by
 an amount that has no name: there the judge should name nothing.
 
-Run it: python -m tests.slip_benchmark [variants]
+Run it: python -m tests.slip_benchmark [students]
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from patternlib.assess import exercises, judge
-from patternlib.assess.deviation import gap
-from patternlib.assess.rework import Rework
+from patternlib.assess.judging.deviation import gap
+from patternlib.assess.tasks.rework import Rework
 from patternlib.errors import PatternError
 from patternlib.geometry import Curve, Point
 from tests.slip_maker import no_known_slip, slips, tells
@@ -100,7 +100,7 @@ def _variant(draft):
 
 
 def sample(exercise, student):
-    of = exercise.variant(student)
+    of = exercise.own_numbers(student)
     draft = exercise.reference(of)
     _VARIANTS[id(draft)] = of
     return of, draft

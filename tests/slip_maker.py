@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from patternlib.assess.deviation import gap
+from patternlib.assess.judging.deviation import gap
 from patternlib.errors import PatternError
 from patternlib.geometry import Curve, Move, Point, line
 

@@ -13,7 +13,7 @@ from patternlib import tolerances
 from patternlib.finish import finish
 from patternlib.geometry import Move, Point, arc, direction, fair, line, polyline
 from patternlib.piece import Edge, Grain, Notch, Piece, Seam, with_notches
-from patternlib.walk import check, in_unit, report
+from patternlib.walk import check, report
 
 
 def ring(*corners, edges, **more) -> Piece:
@@ -103,11 +103,6 @@ def test_findings_are_data_and_sentences():
     assert report((), pieces=pieces, seams=SEAMS).startswith("Nothing to mend")
     with pytest.raises(AttributeError):
         off.code = 1
-
-
-def test_lengths_in_a_text_are_turned_into_inches():
-    """2.54 cm are one inch [NIST SP 811]."""
-    assert in_unit("Take 5.08 cm off, 3 degrees.", "in") == "Take 2 in off, 3 degrees."
 
 
 @pytest.mark.parametrize(

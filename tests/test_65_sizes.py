@@ -16,7 +16,7 @@ import pytest
 from shapely import LineString
 
 from patternlib import Body, PatternError, UnknownName, ValueAtFault, chart, garment_names
-from patternlib.output.nests import nest_scene
+from patternlib.output.scene.nests import nest_scene
 from patternlib.output.styles import LINES, SIZES
 from patternlib.sizes import SizeRange, points, size_range
 

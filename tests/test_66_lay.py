@@ -21,11 +21,11 @@ from shapely.affinity import scale
 from shapely.ops import unary_union
 
 from patternlib import UnknownName, ValueAtFault, chart, garment_names, make
-from patternlib.lay import Shape, Strip, Way, cloths, engine, lay, pack
-from patternlib.lay import cloth as cloth_module
-from patternlib.lay.parts import parts
-from patternlib.lay.shapes import Place, faults
-from patternlib.output.lays import lay_scene
+from patternlib.laying import Shape, Strip, Way, cloths, engine, lay, pack
+from patternlib.laying import cloth as cloth_module
+from patternlib.laying.parts import parts_to_lay
+from patternlib.laying.shapes import Place, faults
+from patternlib.output.scene.lays import lay_scene
 
 DATA = Path(__file__).parent / "data"
 TOUCH = 0.02
@@ -142,7 +142,9 @@ def test_lays_with_the_engine(pinafore, settings):
 @pytest.mark.skipif(not engine.installed(), reason="the packing engine is not installed")
 @pytest.mark.parametrize("gap", [0.0, 0.8])
 def test_what_the_engine_gives_is_sound_before_anything_is_laid_anew(pinafore, gap):
-    shapes = [part.shape for part in parts([pinafore], "main cloth", folds=0, one_way=False, room=147.0)]
+    shapes = [
+        part.shape for part in parts_to_lay([pinafore], "main cloth", folds=0, one_way=False, room=147.0)
+    ]
     strip = Strip(147.0, gap)
     places = engine.pack(shapes, strip, seconds=1, seed=2)
     assert Counter(p.shape for p in places) == {k: shape.count for k, shape in enumerate(shapes)}

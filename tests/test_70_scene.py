@@ -17,21 +17,19 @@ from patternlib.errors import PatternError
 from patternlib.finish import finish
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, line
+from patternlib.output.items import Handle, Stroke, Text
 from patternlib.output.layout import sheet_width, shelves
-from patternlib.output.lettering import wrapped
-from patternlib.output.pieces import DOUBLE
+from patternlib.output.lettering.sizes import wrapped
 from patternlib.output.scene import (
-    Handle,
     Scene,
-    Stroke,
-    Text,
     draft_scene,
     draft_steps,
     facts,
     garment_scene,
     piece_scene,
     plan_scene,
-)  # fmt: skip
+)
+from patternlib.output.scene.pieces import DOUBLE
 from patternlib.output.styles import LEAST_TEXT, LETTERINGS, LINES
 from patternlib.piece import Edge, Notch, Piece, Seam
 from tests.drawn import SIZES, cut_area, drawn, marked, panel, path_length, path_lines, pinafore

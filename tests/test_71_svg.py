@@ -10,10 +10,10 @@ from shapely import Polygon
 
 from patternlib.errors import PatternError
 from patternlib.finish import finish
-from patternlib.output.items import Scene, Stroke, Text
-from patternlib.output.scene import draft_scene, piece_scene, plan_scene
+from patternlib.output.items import Stroke, Text
+from patternlib.output.scene import Scene, draft_scene, piece_scene, plan_scene
 from patternlib.output.styles import LINES
-from patternlib.output.svg import save_svg, svg
+from patternlib.output.svg import as_svg, save_svg
 from tests.browser_tools import chromium, find_browser
 from tests.drawn import SIZES, drawn, panel, path_length, path_lines, pieces_of, pinafore, rounds
 
@@ -24,7 +24,7 @@ HOSTILE = (
 
 
 def read(scene, **options) -> ET.Element:
-    return ET.fromstring(svg(scene, **options).encode("utf-8"))
+    return ET.fromstring(as_svg(scene, **options).encode("utf-8"))
 
 
 def paths(root, **want):
@@ -125,7 +125,7 @@ def test_a_browser_shows_it_at_true_size():
     """100 mm are 377.95 px, at 96 px an inch of 25.4 mm [CSS Values and Units 3, 6.2]."""
     with chromium() as browser:
         page = browser.new_page()
-        page.set_content(f"<body style='margin:0'>{svg(drawn('12'))}</body>")
+        page.set_content(f"<body style='margin:0'>{as_svg(drawn('12'))}</body>")
         rect = page.evaluate("(() => { const r = document.getElementById('test-square').getBBox();"
                              "const m = document.getElementById('test-square').getScreenCTM();"
                              "return [r.width * m.a, r.height * m.d]; })()")  # fmt: skip
@@ -189,7 +189,7 @@ def test_hostile_words_stay_words(words, true_size):
 
 def test_nothing_outside_the_file_is_referred_to():
     for options in ({}, {"true_size": False}):
-        text = svg(drawn("12"), **options)
+        text = as_svg(drawn("12"), **options)
         assert text.count("http") == 1  # the namespace
         assert not re.search(r"href|url\(|<script|<image|<use|@import|<!ENTITY|\bon\w+=", text)
 
@@ -209,7 +209,7 @@ def test_lines_have_the_width_and_dashes_of_the_table():
 def test_greys_where_no_colour_is_wanted():
     scene = plan_scene(pinafore("12"))
     for colour, grey in ((True, False), (False, True)):
-        inks = set(re.findall(r'(?:stroke|fill)="#(\w{6})"', svg(scene, colour=colour)))
+        inks = set(re.findall(r'(?:stroke|fill)="#(\w{6})"', as_svg(scene, colour=colour)))
         assert all(i[:2] == i[2:4] == i[4:] for i in inks) == grey
 
 
@@ -243,7 +243,7 @@ def test_a_picture_of_a_step():
 @pytest.mark.parametrize("width", [10, 10**6])
 def test_a_width_that_is_none_is_refused(width):
     with pytest.raises(PatternError, match="50 and 10000 px"):
-        svg(drawn("12"), true_size=False, width=width)
+        as_svg(drawn("12"), true_size=False, width=width)
 
 
 def test_saved_and_shown(tmp_path):

@@ -12,9 +12,9 @@ from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
 
 from patternlib.errors import PatternError
-from patternlib.output.figure import figure
-from patternlib.output.items import Scene, Stroke, Text, text_width
-from patternlib.output.scene import draft_scene, plan_scene
+from patternlib.output.figure import as_figure
+from patternlib.output.items import Stroke, Text, text_width
+from patternlib.output.scene import Scene, draft_scene, plan_scene
 from patternlib.output.styles import LINES
 from tests.drawn import drawn, path_length, pinafore
 
@@ -25,8 +25,9 @@ BEND = Stroke((("M", 0, 0), ("C", 0, 5, 5, 10, 10, 10)), "seam", "seam lines")
 def test_pyplot_is_left_alone():
     """Loading the module loads no matplotlib; drawing loads it, never pyplot."""
     code = (
-        "import sys; from patternlib.output.figure import figure; from patternlib.output.items import Scene;"
-        "assert 'matplotlib' not in sys.modules; figure(Scene((), 'empty', (0, 0, 9, 9)));"
+        "import sys; from patternlib.output.figure import as_figure;"
+        "from patternlib.output.scene import Scene;"
+        "assert 'matplotlib' not in sys.modules; as_figure(Scene((), 'empty', (0, 0, 9, 9)));"
         "assert 'matplotlib.figure' in sys.modules and 'matplotlib.pyplot' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
@@ -35,7 +36,7 @@ def test_pyplot_is_left_alone():
 @pytest.mark.parametrize("size", [None, (4, 9), (9, 3)])
 def test_both_ways_have_one_scale(size):
     """10 cm across and 10 cm up cover equally many pixels, whatever the shape of the figure."""
-    made = figure(Scene((SQUARE,), "square", (-2, -3, 30, 12)), size=size)
+    made = as_figure(Scene((SQUARE,), "square", (-2, -3, 30, 12)), size=size)
     ax = made.axes[0]
     FigureCanvasAgg(made).draw()
     a, b, c = ax.transData.transform([(0, 0), (10, 0), (0, 10)])
@@ -43,7 +44,7 @@ def test_both_ways_have_one_scale(size):
 
 
 def test_curves_are_drawn_as_the_scene_has_them():
-    made = figure(Scene((SQUARE, BEND), "two", (0, 0, 10, 10)))
+    made = as_figure(Scene((SQUARE, BEND), "two", (0, 0, 10, 10)))
     patches = {p.get_label(): p for p in made.axes[0].patches}
     bend = patches["seam line"].get_path()
     assert bend.vertices.tolist() == [[0, 0], [0, 5], [5, 10], [10, 10]]
@@ -54,7 +55,7 @@ def test_curves_are_drawn_as_the_scene_has_them():
 
 
 def test_line_styles_are_those_of_the_table():
-    made = figure(drawn("12"))
+    made = as_figure(drawn("12"))
     for patch in made.axes[0].patches:
         style = next(name for name, look in LINES.items() if look.words == patch.get_label())
         assert to_hex(patch.get_edgecolor()) == LINES[style].colour
@@ -71,7 +72,7 @@ def test_letters_keep_clear_of_each_other(size):
     """With matplotlib's own measures of its letters: all in the figure, none on another."""
     plans = plan_scene(pinafore(size), lettering="screen", construction=False)
     for scene in (drawn(size, "screen"), plans):
-        made = figure(scene)
+        made = as_figure(scene)
         FigureCanvasAgg(made).draw()
         rooms = [t.get_window_extent() for t in made.axes[0].texts]
         assert len(rooms) > 12
@@ -98,7 +99,7 @@ def test_letters_run_no_wider_than_reckoned():
 
 
 def test_the_bar_has_its_length():
-    made = figure(drawn("12"))
+    made = as_figure(drawn("12"))
     (bar,) = made.axes[0].lines
     xs = bar.get_xdata()
     said = made.axes[0].texts[-1].get_text()
@@ -108,24 +109,24 @@ def test_the_bar_has_its_length():
 def test_it_draws_on_given_axes():
     own = Figure(figsize=(6, 4))
     axes = own.subplots(1, 2)
-    assert figure(drawn("12", "screen"), ax=axes[1]) is own
+    assert as_figure(drawn("12", "screen"), ax=axes[1]) is own
     assert axes[1].patches and not axes[0].patches
 
 
 def test_words_are_no_formulas():
     """A label with dollar signs is shown as it is."""
     scene = Scene((Text(5, 5, "cost $5^2$ \\frac", 1.0),), "words", (0, 0, 20, 10))
-    made = figure(scene)
+    made = as_figure(scene)
     FigureCanvasAgg(made).draw()
     text = made.axes[0].texts[0]
     assert text.get_text() == "cost $5^2$ \\frac" and not text.get_parse_math()
 
 
 def test_a_notebook_shows_it():
-    made = figure(draft_scene(pinafore("12").drafts["skirt block"], upto="side hip"))
+    made = as_figure(draft_scene(pinafore("12").drafts["skirt block"], upto="side hip"))
     assert made._repr_png_().startswith(b"\x89PNG\r\n\x1a\n")
 
 
 def test_a_size_that_cannot_be_is_refused():
     with pytest.raises(PatternError, match="1 to 60 inches"):
-        figure(drawn("12"), size=(0, 4))
+        as_figure(drawn("12"), size=(0, 4))

@@ -15,15 +15,15 @@ from shapely import LineString, Point, Polygon, union_all
 
 from patternlib.finish import finish
 from patternlib.garments.base import Garment
-from patternlib.output.dxf import dxf
-from patternlib.output.svg import svg
+from patternlib.output.dxf import as_dxf
+from patternlib.output.svg import as_svg
 from patternlib.piece import Piece
 from tests.drawn import SIZES, drawn, marked, panel, pinafore, rounds
 
 
 @cache
 def read(size: str):
-    return ezdxf.read(io.StringIO(dxf(pinafore(size))))
+    return ezdxf.read(io.StringIO(as_dxf(pinafore(size))))
 
 
 def blocks(doc) -> dict:
@@ -105,7 +105,7 @@ def test_the_scale_square_has_the_size_it_states():
 
 
 def test_the_same_garment_gives_the_same_file():
-    assert dxf(pinafore("12")) == dxf(pinafore("12"))
+    assert as_dxf(pinafore("12")) == as_dxf(pinafore("12"))
 
 
 # --- what it measures ---------------------------------------------------------------------------------------
@@ -196,7 +196,7 @@ def of(*pieces: Piece) -> Garment:
 @pytest.mark.parametrize("name", ["Schürze ½", "a/b", "x" * 60, "%%u\x00{\\P}", "Σ 袖"])
 def test_any_name_keeps_the_file_whole(name):
     pieces = [finish(marked(panel(40, 40, name=n, tilt=30))) for n in (name, name + "2")]
-    text = dxf(of(*pieces))
+    text = as_dxf(of(*pieces))
     assert text.isascii()
     doc = ezdxf.read(io.StringIO(text))
     found = doc.audit()
@@ -210,7 +210,7 @@ def test_any_name_keeps_the_file_whole(name):
 
 def test_the_quantity_counts_every_cloth():
     pair = finish(panel(40, 40, cut=2, pair=True, cloths=("main cloth", "lining")))
-    doc = ezdxf.read(io.StringIO(dxf(of(pair))))
+    doc = ezdxf.read(io.StringIO(as_dxf(of(pair))))
     assert {"Quantity: 4", "Material: main cloth, lining"} <= set(said(blocks(doc)["panel"]))
 
 
@@ -219,7 +219,7 @@ def test_the_quantity_counts_every_cloth():
 
 @cache
 def svg_paths(size: str) -> tuple:
-    text = io.StringIO(svg(drawn(size)))
+    text = io.StringIO(as_svg(drawn(size)))
     read = svgelements.SVG.parse(text, ppi=25.4)  # at 25.4 units an inch a unit is a mm
     return tuple(read.select(lambda e: isinstance(e, svgelements.Path)))
 
@@ -254,7 +254,7 @@ def _plain(d: str) -> str:
 
 
 def test_svg_groups_have_names_for_piece_and_layer():
-    names = {e.id for e in svgelements.SVG.parse(io.StringIO(svg(drawn("12")))).select() if e.id}
+    names = {e.id for e in svgelements.SVG.parse(io.StringIO(as_svg(drawn("12")))).select() if e.id}
     for piece in pinafore("12").pieces:
         stem = piece.name.replace(" ", "-")
         assert {stem, f"{stem}.cut-lines", f"{stem}.seam-lines", f"{stem}.marks", f"{stem}.labels"} <= names

@@ -18,8 +18,8 @@ import patternlib as pl
 from patternlib.errors import UnknownName, ValueAtFault
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, line
-from patternlib.output.opened import opened_scene
-from patternlib.output.walking import _lay, _place, _rolled, find_seam, walk_scene
+from patternlib.output.scene.opened import opened_scene
+from patternlib.output.scene.walking import _lay, _place, _rolled, find_seam, walk_scene
 from patternlib.piece import Edge, Piece, Seam
 
 GARMENT = pl.make("pinafore", pl.chart("course").body("12"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import json
+import math
+import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
@@ -12,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from patternlib.__main__ import main
+from patternlib.piece_check import Finding
 
 ROOT = Path(__file__).parent.parent
 
@@ -45,6 +48,40 @@ def test_make_for_own_measures_says_what_was_estimated(tmp_path, capsys):
     body = json.loads((tmp_path / "out" / "garment.json").read_text(encoding="utf-8"))["body"]
     assert body["bust_girth"] == pytest.approx(36 * 2.54)
     assert "neck_girth" in body["estimated"]
+
+
+def not_finite(data, where="") -> list[str]:
+    """Where plain data hold a number that is not finite."""
+    if isinstance(data, dict):
+        return [found for key, value in data.items() for found in not_finite(value, f"{where}/{key}")]
+    if isinstance(data, list | tuple):
+        return [found for k, value in enumerate(data) for found in not_finite(value, f"{where}/{k}")]
+    return [where] if isinstance(data, float) and not math.isfinite(data) else []
+
+
+def test_every_number_written_is_finite(tmp_path):
+    """JSON knows no other numbers [RFC 8259, section 6]; a measure that does not exist is null."""
+    mine, out = tmp_path / "me.toml", tmp_path / "out"
+    measures = "bust_girth = 88\nwaist_girth = 70\nhip_girth = 95\nshoulder_length = 11\n"
+    mine.write_text(measures, encoding="utf-8")
+    words = ["make", "pinafore", "--body", str(mine), "--set", "bib_top=30", "--out", str(out)]
+    assert main(words) == 0, "the strap misses the shoulder: that is a finding, not a fault of the files"
+    text = (out / "garment.json").read_text(encoding="utf-8")
+    garment = json.loads(text, parse_constant=lambda word: pytest.fail(f"{word} is not JSON"))
+    assert not not_finite(garment)
+    assert not_finite({"a": [1.0, float("nan")]}) == ["/a/1"]
+    for path in out.iterdir():
+        if path.suffix in (".txt", ".csv", ".svg", ".dxf", ".json"):
+            assert not re.search(r"(?<![a-z])(nan|inf)(?![a-z])", path.read_text(encoding="utf-8"), re.I), (
+                path
+            )
+
+
+@pytest.mark.parametrize("number", [float("nan"), float("inf"), -float("inf")])
+def test_a_finding_keeps_no_number_that_is_not_finite(number):
+    found = Finding(750, "warning", "strap", number, number, 0.1, "it misses.")
+    assert (found.got, found.want, found.tolerance) == (None, None, 0.1)
+    assert json.dumps(found.to_dict(), allow_nan=False)
 
 
 def test_a_second_run_replaces_its_own_files_and_no_others(tmp_path):

@@ -14,18 +14,18 @@ from shapely import LineString, Polygon, box, union_all
 from patternlib.__main__ import main
 from patternlib.errors import PatternError
 from patternlib.finish import finish
-from patternlib.output.items import Scene, Stroke, Text, curve_path
-from patternlib.output.pdf import pdf
-from patternlib.output.scene import garment_scene, piece_scene, plan_scene
+from patternlib.output.items import Stroke, Text, curve_path
+from patternlib.output.paper.pdf import as_pdf
+from patternlib.output.paper.tiles import read_paper, tile, wanted
+from patternlib.output.scene import Scene, garment_scene, piece_scene, plan_scene
 from patternlib.output.styles import LINES, SIZES
-from patternlib.output.tiles import read_paper, tile, wanted
 from tests.drawn import cut_area, drawn, panel, path_lines, pinafore
 from tests.printed import MARGIN, MM, laid_together, measured, page_names, read, render, round_corners, sheets
 
 
 @cache
 def printed(paper: str, pieces: tuple | None = None, layers: tuple | None = None) -> bytes:
-    return pdf(drawn("12"), paper=paper, pieces=pieces, layers=layers)
+    return as_pdf(drawn("12"), paper=paper, pieces=pieces, layers=layers)
 
 
 # --- test square --------------------------------------------------------------------------------------------
@@ -104,14 +104,14 @@ def test_nothing_is_scaled_by_the_reader_without_being_asked():
 
 def test_the_same_drawing_gives_the_same_bytes():
     scene = piece_scene(panel(40, 40, name="Łódź", label=("Łódź", "Ω")))
-    assert pdf(scene) == pdf(scene)
-    assert pdf(drawn("12")) == printed("a4")
+    assert as_pdf(scene) == as_pdf(scene)
+    assert as_pdf(drawn("12")) == printed("a4")
 
 
 def test_curves_are_true_cubics():
     """The curved seam lines are drawn with the operator c of a page description [ISO 32000-1, 8.5.2]."""
     one = Scene((Stroke(curve_path(panel(9, 9).edge("side").curve), "seam", "seam lines"),), "", (0, 0, 9, 9))
-    ops = [op for _, op in _operations(pdf(one), 1)]
+    ops = [op for _, op in _operations(as_pdf(one), 1)]
     assert b"c" in ops and b"l" not in ops
 
 
@@ -146,7 +146,7 @@ def test_every_page_that_is_needed_and_none_more(paper, size):
         .intersects(inked)
     }
     assert [(page.row, page.column) for page in tiling.pages] == sorted(want)
-    sheets = page_names(pdf(scene, paper=paper))
+    sheets = page_names(as_pdf(scene, paper=paper))
     assert sheets[1:] == [page.name for page in tiling.pages]
 
 
@@ -202,7 +202,7 @@ def test_only_the_wanted_pieces_and_layers():
 )  # fmt: skip
 def test_what_cannot_be_printed_is_refused(options, word):
     with pytest.raises(PatternError, match=word):
-        pdf(drawn("12"), **options)
+        as_pdf(drawn("12"), **options)
 
 
 def test_make_writes_a_file_for_each_paper(tmp_path, capsys):
@@ -238,7 +238,7 @@ def test_labels_can_be_read_as_text():
 @pytest.mark.parametrize("words", ["Schürze – ½", "Łódź Ω", "a\x00b\x08", "(\\) % <x>", "x" * 500, "\ud800"])
 def test_any_words_can_be_printed(words):
     scene = piece_scene(finish(panel(40, 40, name=words, label=(words, "cut 1"))))
-    text = "".join(page.extract_text() for page in read(pdf(scene)).pages)
+    text = "".join(page.extract_text() for page in read(as_pdf(scene)).pages)
     plain = "".join(c for c in words if c.isprintable())[:100]
     assert plain.replace(" ", "") in "".join(text.split())
 
@@ -250,7 +250,7 @@ def test_each_size_of_a_nest_has_its_own_line():
         Stroke((("M", k, k), ("L", 30 - k, k), ("L", 15, 30 - k), ("Z",)), style, f"size {name}", piece="bib")
         for k, (style, name) in enumerate(zip(SIZES, names, strict=False))
     )
-    data = pdf(Scene(items, "bib, sizes 6 to 24", (0, 0, 30, 30)), paper="a3")
+    data = as_pdf(Scene(items, "bib, sizes 6 to 24", (0, 0, 30, 30)), paper="a3")
     assert all(f"size {name}" in read(data).pages[0].extract_text() for name in names)
     looks, dash, width = set(), None, None
     for numbers, op in _operations(data, 1):
@@ -265,7 +265,7 @@ def test_each_size_of_a_nest_has_its_own_line():
 
 def test_greys_where_no_colour_is_wanted():
     for colour in (True, False):
-        data = pdf(plan_scene(pinafore("12")), paper="roll=150", colour=colour)
+        data = as_pdf(plan_scene(pinafore("12")), paper="roll=150", colour=colour)
         inks = {
             tuple(round(float(v), 3) for v in numbers)
             for numbers, op in _operations(data, 0)

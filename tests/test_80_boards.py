@@ -16,8 +16,8 @@ from patternlib.boards import picture as packing
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
 from patternlib.garments import pinafore
-from patternlib.output import pieces, plans, scene
-from patternlib.output.items import Handle, Scene
+from patternlib.output.items import Handle
+from patternlib.output.scene import Scene, garments, pieces, plans
 from tests import board_scene as made_up
 
 
@@ -236,12 +236,12 @@ def test_what_is_kept_of_earlier_drawings_is_never_stale():
             pinafore._skirt_block,
             pinafore._bodice_block,
             pinafore._front,
-            pinafore._finished_once,
+            pinafore._finished,
         ):
             lasting.cache_clear()
         for lasting in (pieces.draw_piece, pieces.Sheet.items, plans.draw_draft, packing.pack_item):
             lasting.forget()
-        for lasting in (scene._box_round, scene._draft_box):
+        for lasting in (garments._box_round, garments._draft_box):
             lasting.forget()
         fresh = warm.draw(values)
         assert Packer().pack(kept) == Packer().pack(fresh), values

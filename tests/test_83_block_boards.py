@@ -28,8 +28,8 @@ from patternlib.boards.blocks import (
 from patternlib.errors import PatternError, ValueAtFault
 from patternlib.moves import block_outline, dart_angle, joined_angle
 from patternlib.output.items import Stroke, Text, item_box
-from patternlib.output.landmarks import landmarks_scene, measures_scene
-from patternlib.output.outlines import outline_scene
+from patternlib.output.scene.landmarks import landmarks_scene, measures_scene
+from patternlib.output.scene.outlines import outline_scene
 from patternlib.survey import measures
 
 BODY = chart("course").body("12")

@@ -15,13 +15,13 @@ import pytest
 from shapely import Polygon, box, unary_union
 
 from patternlib import chart, make
-from patternlib.assess import exercises, variant
+from patternlib.assess import exercises, numbers_for
 from patternlib.boards import table
 from patternlib.errors import UnknownName
 from patternlib.garments.pinafore import make_pinafore
 from patternlib.output.items import Text
+from patternlib.output.paper.tiles import read_paper, tile
 from patternlib.output.scene import garment_scene
-from patternlib.output.tiles import read_paper, tile
 from patternlib.sizes import size_range
 
 GARMENT = make("pinafore", chart("course").body("12"))
@@ -30,7 +30,7 @@ INCH = 2.54
 
 
 def answers(id: str, student: str) -> dict[str, float]:
-    draft = exercises()[id].reference(variant(student))
+    draft = exercises()[id].reference(numbers_for(student))
     return {step.name: draft[step.name] for step in draft}
 
 
@@ -97,7 +97,7 @@ def test_a_girth_grade_is_shared_as_published(student):
 
 @pytest.mark.parametrize("student", WHO)
 def test_the_size_below_is_nowhere_larger_and_the_next_one_is_somewhere(student):
-    found, body = answers("13b", student), variant(student).body
+    found, body = answers("13b", student), numbers_for(student).body
     assert min(found[f"{what} beyond the size"] for what in ("bust", "waist", "hip")) >= 0
     sizes = [chart("course").body(s) for s in chart("course").sizes]
     above = next(b for b in sizes if b.hip_girth == found["hip of the size above"])
@@ -105,7 +105,7 @@ def test_the_size_below_is_nowhere_larger_and_the_next_one_is_somewhere(student)
 
 
 def test_a_body_smaller_than_every_size_is_compared_with_the_smallest():
-    student = next(f"s{k}" for k in range(1000) if variant(f"s{k}").body.hip_girth < 87.9)
+    student = next(f"s{k}" for k in range(1000) if numbers_for(f"s{k}").body.hip_girth < 87.9)
     found, smallest = answers("13b", student), chart("course").body("6")
     assert found["hip of the size"] == smallest.hip_girth == 87.9
     assert found["hip beyond the size"] < 0
@@ -115,7 +115,7 @@ def test_a_body_smaller_than_every_size_is_compared_with_the_smallest():
 @pytest.mark.parametrize("student", WHO)
 def test_cloth_and_paper_carry_what_the_exercises_say(student):
     """Two panels fit on the fold, two by three pages carry a panel; areas by shapely, A4 after ISO 216."""
-    cloth, paper, of = answers("14a", student), answers("15b", student), variant(student)
+    cloth, paper, of = answers("14a", student), answers("15b", student), numbers_for(student)
     assert cloth["room left across"] > 0 and paper["to spare, across"] > 0 and paper["to spare, up"] > 0
     washed = cloth["test piece, washed"] / cloth["test piece"]
     assert cloth["panel before washing"] * washed == pytest.approx(cloth["skirt panel, along"])

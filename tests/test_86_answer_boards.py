@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from patternlib.assess import exercises, judge
-from patternlib.assess.answer_board import answer_board, board_record, settable
+from patternlib.assess.answers.board import answer_board, board_record, settable
 from patternlib.errors import PatternError
 from patternlib.output.items import Stroke, Text
 
@@ -19,7 +19,7 @@ def test_an_untouched_board_earns_nothing(id):
 def test_a_board_with_every_measure_set_right_earns_full_marks():
     for id in ("01a", "02a", "02b", "03a", "05c", "06a", "06b", "07a"):
         work = exercises()[id]
-        draft = work.reference(work.variant("lena"))
+        draft = work.reference(work.own_numbers("lena"))
         right = {
             n: draft[n] if draft.step(n).op == "sum" else draft.step(n).measure for n in settable(work, draft)
         }
@@ -33,7 +33,7 @@ def test_every_right_measure_can_be_set(id):
     work = exercises()[id]
     board, under = answer_board(id, student="lena"), 0
     for student in map(str, range(40)):
-        draft = work.reference(work.variant(student))
+        draft = work.reference(work.own_numbers(student))
         for name in settable(work, draft):
             assert board.slider(name).accept(draft[name]) == draft[name]
             under += draft[name] < 0

@@ -8,9 +8,9 @@ import pypdf
 import pytest
 
 from patternlib.__main__ import main
-from patternlib.assess import exercises, judge, variant
-from patternlib.assess.paper import measured
-from patternlib.assess.worksheet import PLACES, SCALES, numbers_needed, worksheet
+from patternlib.assess import exercises, judge, numbers_for
+from patternlib.assess.answers.paper_form import measured
+from patternlib.assess.answers.worksheet import PLACES, SCALES, numbers_needed, worksheet_pdf
 from patternlib.geometry import Curve, Point
 
 POINTS_PER_CM = 72 / 2.54
@@ -39,7 +39,7 @@ def texts(data: bytes) -> list[list[tuple[str, float, float]]]:
 @pytest.mark.parametrize("scale", SCALES)
 def test_the_grid_is_true_to_scale(scale):
     """Two numbers of the grid that are 10 cm of the draft apart lie 10 cm over the scale apart."""
-    pages = texts(worksheet("02a", student="lena", scale=scale))
+    pages = texts(worksheet_pdf("02a", student="lena", scale=scale))
     (grid,) = [p for p in pages if {"0", "10", "waist at centre back"} <= {t for t, *_ in p}]
     numbers = [(int(t), x, y) for t, x, y in grid if t.removeprefix("-").isdigit()]
     top, left = max(y for *_, y in numbers), min(x for _, x, _ in numbers)
@@ -65,7 +65,7 @@ def test_what_is_measured_at_half_scale_earns_full_marks():
         return round(value, 1) if "angle" in name else mm(value)
 
     for id, work in exercises().items():
-        draft = work.reference(variant("lena"))
+        draft = work.reference(numbers_for("lena"))
         given = {a.name: by_hand(a.name, draft[a.name]) for a in work.steps()}
         lines = judge(measured(id, given, student="lena")).lines
         off = [line.text for line in lines if line.step in given and line.verdict not in ("right", "carried")]
@@ -74,8 +74,8 @@ def test_what_is_measured_at_half_scale_earns_full_marks():
 
 def test_the_sheet_gives_the_numbers_and_no_answer():
     """A quarter of hip and ease is left to the student; the hip and its ease are told."""
-    words = " ".join(t for page in texts(worksheet("02a", student="lena")) for t, *_ in page)
-    of = variant("lena")
+    words = " ".join(t for page in texts(worksheet_pdf("02a", student="lena")) for t, *_ in page)
+    of = numbers_for("lena")
     quarter = (of.body.hip_girth + of.style["hip_ease"]) / 4
     assert f"{of.body.hip_girth:.1f}" in words and f"{of.style['hip_ease']:.1f}" in words
     assert not any(f"{q:.1f}" in words for q in (quarter, 2 * quarter))
@@ -83,13 +83,13 @@ def test_the_sheet_gives_the_numbers_and_no_answer():
 
 @pytest.mark.parametrize("id", exercises())
 def test_nothing_is_cut_short(id):
-    words = " ".join(t for page in texts(worksheet(id, student="lena")) for t, *_ in page)
+    words = " ".join(t for page in texts(worksheet_pdf(id, student="lena")) for t, *_ in page)
     assert "…" not in words and "such as 9 1/2 in." in words
 
 
 @pytest.mark.parametrize("id", ["02a", "05c", "07b", "12b"])
 def test_numbers_the_exercise_names_are_given(id):
-    work, of = exercises()[id], variant("lena")
+    work, of = exercises()[id], numbers_for("lena")
     named = {n for step, terms in work.terms.items() if step in work.sentences(of) for n in terms}
     assert named <= numbers_needed(work, of).keys()
 

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from patternlib.__main__ import main
-from patternlib.assess import MIME, exercises, variant
+from patternlib.assess import MIME, exercises, numbers_for
 
 
 def record(id: str, student: str, off: str = "") -> dict:
     """The rule's own draft as a hand-in; off: a point that lies 5 cm wrong."""
-    work, of = exercises()[id], variant(student)
+    work, of = exercises()[id], numbers_for(student)
     draft = work.reference(of)
     pieces = work.finish(draft, of) if work.finish else ()
     made = work.record(of, draft, student=student, pieces=pieces)
@@ -53,7 +53,7 @@ def test_only_what_is_right_is_in_it(made):
 
 def test_the_measures_are_those_handed_in(made):
     """hip/4 and a quarter of the ease, from the student's own numbers."""
-    of = variant("lena")
+    of = numbers_for("lena")
     quarter = (of.body.hip_girth + of.style["hip_ease"]) / 4
     assert f"<td>side hip</td><td>{quarter:.1f} right, {of.body.waist_to_hip:.1f} down</td>" in made[1]
     assert "pattern-screen" in made[1].split('id="02a"')[1].split("<h2")[0]

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 
 from patternlib.assess import exercises, judge, load_rubric
-from patternlib.assess.paper import measured
-from patternlib.assess.record import spot
+from patternlib.assess.answers.paper_form import measured
+from patternlib.assess.tasks.record import spot
 from patternlib.errors import UnknownName
 from patternlib.geometry import Curve, Move, Point, fair
 from patternlib.geometry import line as line_of
@@ -23,7 +23,7 @@ STUDENTS = ("lena", "s 7", "ø")
 
 def record_of(id: str, student: str = "lena", measures=None, points=None) -> dict:
     exercise = exercises()[id]
-    of = exercise.variant(student)
+    of = exercise.own_numbers(student)
     draft = exercise.reference(of)
     ready = {name: draft[name] for name in exercise.ready}
     draft = draft.replay(measures=measures, points=ready | (points or {}))
@@ -47,7 +47,7 @@ def test_the_rules_own_draft_gets_every_mark(id):
 @pytest.mark.parametrize("id", exercises())
 def test_nothing_handed_in_is_missing_and_gets_no_mark(id):
     exercise = exercises()[id]
-    verdict = judge(exercise.record(exercise.variant("lena"), {}, student="lena"))
+    verdict = judge(exercise.record(exercise.own_numbers("lena"), {}, student="lena"))
     assert verdict.mark == 0 and {line.verdict for line in verdict.lines} == {"missing"}
     assert {line.want for line in verdict.lines} == {None}, "the answer is not told before an attempt"
 
@@ -65,7 +65,7 @@ def test_an_early_slip_costs_its_own_weight_and_no_more():
 def test_one_step_moved_never_costs_more_than_its_weight(id):
     """Every asked point is moved 2 cm in turn, and the rest drawn by the rule from there."""
     exercise = exercises()[id]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     draft = exercise.reference(of)
     weights = {a.name: load_rubric().weight(id, a) for a in exercise.asked}
     tried = 0
@@ -134,7 +134,7 @@ def test_a_point_where_a_curve_is_asked_is_not_drawn():
 
 def curve_judged(curve: Curve):
     exercise = exercises()["02b"]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     values = {a.name: exercise.reference(of)[a.name] for a in exercise.steps()}
     return by_step(judge(exercise.record(of, values | {"back waist": curve}, student="lena")))["back waist"]
 
@@ -142,7 +142,7 @@ def curve_judged(curve: Curve):
 @pytest.fixture(scope="module")
 def waist() -> Curve:
     exercise = exercises()["02b"]
-    return exercise.reference(exercise.variant("lena"))["back waist"]
+    return exercise.reference(exercise.own_numbers("lena"))["back waist"]
 
 
 def test_a_curve_drawn_from_its_other_end_is_right(waist):
@@ -211,7 +211,7 @@ def test_a_careful_hand_is_not_faulted_where_marks_swing_later_steps(id, count):
 def test_a_true_draft_read_off_to_the_millimetre_is_right(id, student):
     """Seven places of a curve, each to 1 mm, turn its ends by more than a drawn line may turn."""
     work = exercises()[id]
-    draft, read_off = work.reference(work.variant(student)), {}
+    draft, read_off = work.reference(work.own_numbers(student)), {}
     for name in (a.name for a in work.steps()):
         value = draft[name]
         if isinstance(value, Curve):
@@ -227,7 +227,7 @@ def test_a_true_draft_read_off_to_the_millimetre_is_right(id, student):
 
 def test_the_tolerance_grows_where_earlier_marks_swing_a_step_far():
     """A short base line held far: 0.05 cm on it swings the far end by more than a plain tolerance allows."""
-    from patternlib.assess.deviation import noise
+    from patternlib.assess.judging.deviation import noise
 
     pin, near = Point(0, 0), Point(1.0, 0)
     far = noise(
@@ -245,7 +245,7 @@ def test_the_tolerance_grows_where_earlier_marks_swing_a_step_far():
 def test_wild_values_are_judged_all_the_same(id):
     """Points anywhere, curves in many shaky pieces, numbers of any size: a verdict, no mark, no error."""
     exercise = exercises()[id]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     draft = exercise.reference(of)
     dice = np.random.default_rng(7)
     for wide in (3.0, 40.0, 999.0):

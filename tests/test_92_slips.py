@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from patternlib.assess import exercises, finishing, judge, load_rubric, missteps, slips
-from patternlib.assess.rework import Rework, reach
+from patternlib.assess import exercises, judge, load_rubric
+from patternlib.assess.judging import drawing_slips, finishing, measuring_slips
+from patternlib.assess.tasks.rework import Rework, reach
 from patternlib.geometry import Curve, Move, Point, line
 from tests.slip_benchmark import double, single, unasked
 
@@ -20,7 +21,7 @@ from tests.slip_benchmark import double, single, unasked
 def judged(id: str, step: str, value, student: str = "lena"):
     """The line of one step, given another value; what rests on it is not handed in."""
     exercise = exercises()[id]
-    of = exercise.variant(student)
+    of = exercise.own_numbers(student)
     draft = exercise.reference(of)
     if callable(value):
         value = value(draft, exercise.numbers(of))
@@ -110,13 +111,13 @@ def test_there_are_many_kinds():
 
 
 def test_every_slip_has_its_sentence_and_every_sentence_its_slip():
-    modules = (slips, missteps, finishing)
+    modules = (measuring_slips, drawing_slips, finishing)
     source = "".join(Path(module.__file__).read_text(encoding="utf-8") for module in modules)
     sentences = set(load_rubric().slips)
-    assert set(slips.LIKELY) <= sentences
+    assert set(measuring_slips.LIKELY) <= sentences
     built = {"ease-forgotten", "ease-twice"}  # from the name of the part
     assert {code for code in sentences if f'"{code}"' in source} | built == sentences
-    assert set(re.findall(r'Try\(\s*"([a-z-]+)"', source)) <= set(slips.LIKELY)
+    assert set(re.findall(r'Try\(\s*"([a-z-]+)"', source)) <= set(measuring_slips.LIKELY)
 
 
 def test_a_mark_that_is_off_for_no_known_reason_is_not_given_one():
@@ -151,7 +152,7 @@ def test_where_only_lengths_were_taken_the_step_that_explains_them_all_is_found(
 def finished(id: str, change):
     """The lines of an exercise whose finish has been changed by hand."""
     exercise = exercises()[id]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     draft = exercise.reference(of)
     record = exercise.record(of, draft, student="lena", pieces=exercise.finish(draft, of))
     change(record["finish"])
@@ -212,7 +213,7 @@ def test_slips_in_finishing_are_named(code, id, step, change):
 
 def seam_line(id: str, piece: str):
     exercise = exercises()[id]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     found = {p.name: p for p in exercise.finish(exercise.reference(of), of)}[piece]
     return [list(p) for p in found.outline.flat()]
 

@@ -13,9 +13,9 @@ from dataclasses import replace
 
 import pytest
 
-from patternlib.assess import MIME, begin, check, exercises, judge, load_rubric, read
-from patternlib.assess.answer_board import answer_board, board_record
-from patternlib.assess.paper import form, measured
+from patternlib.assess import MIME, begin, compare_with_rule, exercises, judge, load_rubric, read
+from patternlib.assess.answers.board import answer_board, board_record
+from patternlib.assess.answers.paper_form import form, measured
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
 from patternlib.finish import finish
 from patternlib.geometry import Curve, Point
@@ -37,7 +37,7 @@ def skirt_frame(student="lena", key=""):
 
 def test_a_draft_in_words_is_right():
     for student, key in (("lena", ""), ("s 7", "spring class")):
-        feedback = check(skirt_frame(student, key), key=key)
+        feedback = compare_with_rule(skirt_frame(student, key), key=key)
         assert feedback.verdict.mark == feedback.verdict.out_of == 8
         assert str(feedback).endswith("Everything asked is right.")
 
@@ -58,17 +58,17 @@ def test_curves_turns_and_folds_in_words():
     sheet.mark("ridge", where=("leg", "waist folded over", "dart point", "middle of the mouth"))
     sheet.mark("foot of the ridge", square_onto=("leg", "second leg"), from_="ridge")
     sheet.note("height of the ridge", sheet.distance("foot of the ridge", "ridge"))
-    feedback = check(sheet)
+    feedback = compare_with_rule(sheet)
     assert feedback.verdict.mark == feedback.verdict.out_of, str(feedback)
 
 
 def test_the_sheet_of_another_exercise_is_not_judged_in_this_ones_place():
     """When all cells were run the sheet at hand is the last exercise's: going back is caught."""
     sheet = begin("02b", student="lena")
-    feedback = check(sheet, of="02a")
+    feedback = compare_with_rule(sheet, of="02a")
     assert feedback.verdict is feedback.record is None
     assert "that of 02b" in str(feedback) and "below the task of 02a" in str(feedback)
-    assert check(skirt_frame(), of="02a").verdict.mark > 0
+    assert compare_with_rule(skirt_frame(), of="02a").verdict.mark > 0
 
 
 MISTAKES = {
@@ -115,7 +115,7 @@ def test_a_mistake_is_a_sentence_and_changes_nothing(case, capsys):
     said = capsys.readouterr().out.strip()
     assert said and said[-1] in ".?" and "Error" not in said and "Traceback" not in said and len(said) < 400
     assert sheet.said and sheet.record()["points"] == before
-    assert check(sheet).verdict is not None
+    assert compare_with_rule(sheet).verdict is not None
 
 
 # -- paper and boards
@@ -136,7 +136,7 @@ def test_inches_on_paper():
 
 def test_a_curve_measured_at_a_few_places_is_right():
     exercise = exercises()["02b"]
-    draft = exercise.reference(exercise.variant("lena"))
+    draft = exercise.reference(exercise.own_numbers("lena"))
     waist = draft["back waist"]
     places = [waist.at(waist.length * k / 6) for k in range(7)]
     measures = {
@@ -169,9 +169,9 @@ def test_a_board_hands_in_what_was_set_and_nothing_else():
 
 def test_a_live_board_is_checked_like_a_sheet():
     board = answer_board("02a", student="lena")
-    assert check(board).verdict.mark == 0
+    assert compare_with_rule(board).verdict.mark == 0
     board.values = {"centre back hip": 24.0, "side hip": 102.5 / 4 + 5.5 / 4}
-    assert board.error == "" and check(board).verdict.mark == 2
+    assert board.error == "" and compare_with_rule(board).verdict.mark == 2
 
 
 # -- feedback
@@ -180,9 +180,9 @@ def test_a_live_board_is_checked_like_a_sheet():
 @pytest.mark.parametrize("id", exercises())
 def test_before_an_attempt_nothing_of_the_answer_is_shown(id):
     exercise = exercises()[id]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     draft = exercise.reference(of)
-    feedback = check(begin(id, student="lena"))
+    feedback = compare_with_rule(begin(id, student="lena"))
     shown = f"{feedback}{feedback.html}"
     assert feedback.verdict.mark == 0 and "nothing is drawn yet" in shown
     given = set(exercise.given(draft))
@@ -197,7 +197,7 @@ def test_before_an_attempt_nothing_of_the_answer_is_shown(id):
 def test_only_what_was_attempted_is_shown():
     sheet = begin("02a", student="lena")
     sheet.mark("centre back hip", 20, below="waist at centre back")
-    html = check(sheet).html
+    html = compare_with_rule(sheet).html
     assert "centre back hip</text>" in html and "side hip</text>" not in html
     assert "4 cm" in html and "As it should be" in html
 
@@ -216,7 +216,7 @@ def test_target_and_own_draft_are_drawn_in_one_scale_and_the_way_between_is_meas
     sheet = skirt_frame()
     long = sheet.measure("skirt length")
     sheet.mark("centre back hem", long + 10, below="waist at centre back")
-    html = check(sheet).html
+    html = compare_with_rule(sheet).html
     should, own = _crosses(html)
 
     def way(picture, name):
@@ -232,9 +232,9 @@ def test_target_and_own_draft_are_drawn_in_one_scale_and_the_way_between_is_meas
 @pytest.mark.parametrize("id", ("02a", "02b", "04b", "05b", "07b"))
 def test_every_point_that_was_drawn_has_its_name(id):
     exercise = exercises()[id]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     record = exercise.record(of, exercise.reference(of), student="lena")
-    for picture in check(record).html.split("<figure")[1:]:
+    for picture in compare_with_rule(record).html.split("<figure")[1:]:
         names = set(re.findall(r">([^<]*)</text>", picture))
         missing = [name for name in record["points"] if name not in names]
         assert missing == []
@@ -243,7 +243,7 @@ def test_every_point_that_was_drawn_has_its_name(id):
 def test_what_runs_far_away_leaves_the_target_its_size():
     sheet = skirt_frame()
     sheet.mark("centre back hem", 900, below="waist at centre back")
-    should, own = _crosses(check(sheet).html)
+    should, own = _crosses(compare_with_rule(sheet).html)
     assert should["side hip"][0] - should["centre back hip"][0] > 80
     assert own["centre back hem"][1] < 600
 
@@ -252,24 +252,24 @@ def test_grain_and_notches_are_drawn_on_their_piece():
     sheet = begin("11a", student="lena")
     sheet.notch("back skirt", "side seam", 12)
     sheet.notch("back skirt", "yoke edge", 9, double=True)
-    html = check(sheet).html
+    html = compare_with_rule(sheet).html
     assert "Your back skirt<" in html
     assert "your notch of side seam" in html and "your notch of yoke edge" in html
     sheet = begin("09a", student="lena")
     sheet.grain("front skirt", (-12, -50), (-12, -20))
-    assert "your grain line" in check(sheet).html
-    assert "<figcaption>Your front skirt</figcaption>" in check(sheet).html
+    assert "your grain line" in compare_with_rule(sheet).html
+    assert "<figcaption>Your front skirt</figcaption>" in compare_with_rule(sheet).html
 
 
 def test_a_cut_line_follows_the_allowances_it_was_drawn_with():
     """An opening of 1 cm in place of 2.5, cut as entered: wrong once, and drawn on the rule's line."""
     work = exercises()["10a"]
-    of = work.variant("lena")
+    of = work.own_numbers("lena")
     draft = work.reference(of)
     (piece,) = work.finish(draft, of)
     edges = tuple(replace(e, allowance=1.0) if e.name == "opening" else e for e in piece.edges)
     record = work.record(of, draft, student="lena", pieces=[finish(piece.replace(edges=edges))])
-    feedback = check(record)
+    feedback = compare_with_rule(record)
     lines = {line.step: line.verdict for line in feedback.verdict.lines if line.verdict != "right"}
     assert lines == {"back pocket: allowance of opening": "off", "back pocket: cut line": "carried"}
     own, rule = (
@@ -284,46 +284,46 @@ def test_a_direction_is_said_as_on_the_sheet():
     """Up in place of down, left in place of right, a dart's point below its level in place of above."""
     sheet = begin("03a", student="lena")
     sheet.mark("nape", sheet.measure("back waist length"), below="waist at centre back")
-    said = [line.text for line in check(sheet).verdict.lines if line.step == "nape"]
+    said = [line.text for line in compare_with_rule(sheet).verdict.lines if line.step == "nape"]
     assert said[0].endswith("Did you go the other way? The step goes up.")
     sheet = skirt_frame()
     sheet.mark("side hip", sheet["side hip"].x, left_of="centre back hip")
-    assert "Did you go to the other side? It lies to the right." in str(check(sheet))
+    assert "Did you go to the other side? It lies to the right." in str(compare_with_rule(sheet))
     bodice = exercises()["03b"]
-    of = bodice.variant("lena")
+    of = bodice.own_numbers("lena")
     record = bodice.record(of, bodice.reference(of), student="lena")
     x, y = record["points"]["back dart point"]
     record["points"]["back dart point"] = [x, -y]
-    assert "Did you go the other way? The step goes up." in str(check(record))
+    assert "Did you go the other way? The step goes up." in str(compare_with_rule(record))
 
 
 def test_the_record_goes_into_the_same_output():
     sheet = skirt_frame()
-    bundle = check(sheet)._repr_mimebundle_()
+    bundle = compare_with_rule(sheet)._repr_mimebundle_()
     assert set(bundle) == {"text/plain", "text/html", MIME}
     assert read(json.loads(json.dumps(bundle[MIME]))) == read(sheet.record())
 
 
 def test_feedback_is_the_same_every_time():
-    assert check(skirt_frame()).html == check(skirt_frame()).html
-    assert check(skirt_frame()).text == check(skirt_frame()).text
+    assert compare_with_rule(skirt_frame()).html == compare_with_rule(skirt_frame()).html
+    assert compare_with_rule(skirt_frame()).text == compare_with_rule(skirt_frame()).text
 
 
 def test_names_from_a_record_are_escaped():
     record = skirt_frame().record()
     record["student"] = "<script>alert(1)</script>"
     record["points"]["<img src=x>"] = [1.0, 2.0]
-    html = check(record).html
+    html = compare_with_rule(record).html
     assert "<script" not in html and "<img" not in html
 
 
 def test_what_is_no_sheet_is_answered_by_a_sentence():
     for wrong in (5, None, "sheet", [1]):
-        assert check(wrong).verdict is None and "sheet" in str(check(wrong))
+        assert compare_with_rule(wrong).verdict is None and "sheet" in str(compare_with_rule(wrong))
 
 
 def test_a_broken_record_is_answered_by_a_sentence():
-    feedback = check({"format": "patternlib-draft"})
+    feedback = compare_with_rule({"format": "patternlib-draft"})
     assert (
         feedback.verdict is None
         and str(feedback).endswith("again.")
@@ -334,11 +334,11 @@ def test_a_broken_record_is_answered_by_a_sentence():
 @pytest.mark.parametrize("id", exercises())
 def test_every_exercise_can_be_shown(id):
     exercise = exercises()[id]
-    of = exercise.variant("lena")
+    of = exercise.own_numbers("lena")
     draft = exercise.reference(of)
     own = {a.name: _off(draft[a.name]) for a in exercise.steps()}
     pieces = exercise.finish(draft, of) if exercise.finish else ()
-    feedback = check(exercise.record(of, own, student="lena", pieces=pieces))
+    feedback = compare_with_rule(exercise.record(of, own, student="lena", pieces=pieces))
     assert feedback.verdict is not None and "Next:" in str(feedback)
     assert "nan" not in feedback.html.lower().replace("finance", "")
 
@@ -353,7 +353,7 @@ def _off(value):
 
 
 def test_the_librarys_own_rubric_shows_the_tolerances_it_uses():
-    from patternlib.assess.rubric import OWN, TOLERANCES
+    from patternlib.assess.judging.rubric import OWN, TOLERANCES
 
     text = OWN.read_text(encoding="utf-8")
     for kind in ("point", "curve", "number", "angle"):

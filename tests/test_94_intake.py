@@ -11,10 +11,10 @@ import zipfile
 import pytest
 
 from patternlib import errors
-from patternlib.assess.intake import Refused, open_all, read_file
-from patternlib.assess.notebook import read_notebook
-from patternlib.assess.plain import file_stem, for_cell, for_html, from_cell, plain
-from patternlib.assess.students import Entry, counting, owners
+from patternlib.assess.hand_ins.intake import Refused, open_all, read_file
+from patternlib.assess.hand_ins.notebook import read_notebook
+from patternlib.assess.hand_ins.students import Entry, counting, owners
+from patternlib.assess.safe_text import file_stem, for_cell, for_html, from_cell, one_line
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile
@@ -62,12 +62,12 @@ def test_nothing_to_open(tmp_path, name):
 @pytest.mark.parametrize("name", hostile.files())
 def test_broken_files_get_a_sentence(tmp_path, name):
     """Whatever is wrong is said when it is opened, read as a notebook, or read as a record."""
-    from patternlib.assess import classwork
+    from patternlib.assess.marking import class_marking
 
     data, words = hostile.files()[name]
     (tmp_path / name).write_bytes(data)
-    books, unread = classwork.gather(open_all(tmp_path))
-    answers, silent = classwork.answers_of(books, [None] * len(books))
+    books, unread = class_marking.gather(open_all(tmp_path))
+    answers, silent = class_marking.answers_of(books, [None] * len(books))
     told = " ".join(u.why for u in unread + silent)
     if name == "unknown-exercise.ipynb":  # only the judge knows the exercises
         assert [a.record.exercise for a in answers] == ["99z"]
@@ -101,7 +101,7 @@ def test_names_in_no_encoding(tmp_path):
 def test_a_file_that_grows_while_it_is_read(tmp_path, monkeypatch):
     path = tmp_path / "a.ipynb"
     path.write_bytes(b"x" * 50)
-    monkeypatch.setattr("patternlib.assess.intake._regular", lambda facts, largest: None)
+    monkeypatch.setattr("patternlib.assess.hand_ins.intake._regular", lambda facts, largest: None)
     with pytest.raises(Refused, match="grew"):
         read_file(path, 20)
 
@@ -136,10 +136,10 @@ def test_only_records_are_taken_from_outputs():
 def test_texts_made_safe():
     """No control or direction marks; in a page no tags; in a table no formula; in a file name no paths."""
     rude = "=cmd|'/C calc'!A0\x1b[2J\u202e<script>\x00"
-    assert not set(plain(rude)) & set("\x1b\u202e\x00\n")
+    assert not set(one_line(rude)) & set("\x1b\u202e\x00\n")
     assert "<" not in for_html(rude) and '"' not in for_html('a"b')
     for text in ("=1+1", "+1+1", "-1+1", "@x", "\t=1", "\r=1", "|x", " =1"):
-        assert for_cell(text)[0] == "'" and from_cell(for_cell(text)) == plain(text)
+        assert for_cell(text)[0] == "'" and from_cell(for_cell(text)) == one_line(text)
     for text in ("12", "-3.5", "Ada", "7 of 8", "o'clock", "'tis"):
         assert for_cell(text) == text and from_cell(text) == text
     assert {file_stem(n) for n in ("../../x", "..", "con", "a/b", "\u202e")} == {

@@ -10,13 +10,14 @@ from html.parser import HTMLParser
 
 import pytest
 
-from patternlib.assess import classwork
-from patternlib.assess.class_page import class_page, troubles
-from patternlib.assess.judging import Job, judge_here
-from patternlib.assess.marks import COLUMNS, Row, keep, own_table, table
-from patternlib.assess.outcome import State, write
-from patternlib.assess.pages import student_page
-from patternlib.assess.record import read
+from patternlib.assess.marking import class_marking
+from patternlib.assess.marking.class_page import page_of_class, troubles
+from patternlib.assess.marking.marks import COLUMNS, Row, keep, own_table, table
+from patternlib.assess.marking.outcome import State, write
+from patternlib.assess.marking.pages import student_page
+from patternlib.assess.sandbox.apart import judge_here
+from patternlib.assess.sandbox.job import Job
+from patternlib.assess.tasks.record import read
 from patternlib.errors import PatternError
 
 sys.path.insert(0, os.path.dirname(__file__))
@@ -88,8 +89,8 @@ class _Page(HTMLParser):
         self.attributes += attrs
 
 
-def judged(record: dict, student: str) -> classwork.Answer:
-    answer = classwork.Answer("f.ipynb", student, read(record), "", student, student)
+def judged(record: dict, student: str) -> class_marking.Answer:
+    answer = class_marking.Answer("f.ipynb", student, read(record), "", student, student)
     answer.judged = judge_here(Job(hostile.text(record).decode(), student))
     answer.row = Row(
         student, "02a", answer.judged.verdict["mark"], answer.judged.verdict["out_of"], "code", "judged"
@@ -117,15 +118,15 @@ def test_what_to_teach_again(tmp_path):
     for i in range(10):
         record = hostile.draft(f"s{i}")
         work = hostile.exercises()["02a"]
-        half = work.variant(f"s{i}").body.hip_girth / 2
+        half = work.own_numbers(f"s{i}").body.hip_girth / 2
         if i < 4:  # the whole hip for its half
             x, y = record["points"]["side hip"]
             record["points"]["side hip"] = [x + half / 2, y]
         answers.append(judged(record, f"s{i}"))
     found = troubles(answers)
     assert found[0].step == "side hip" and found[0].count == 4 and found[0].drew == 10
-    work = classwork.Class(answers, [], [a.row for a in answers], [])
-    page = class_page(
+    work = class_marking.Class(answers, [], [a.row for a in answers], [])
+    page = page_of_class(
         work, {"02a": "The frame"}, {f"s{i}": f"students/s{i}.html" for i in range(10)}, "read only"
     )
     top = page[page.index("Teach again") : page.index("Where drafts went wrong")]
@@ -136,7 +137,7 @@ def test_what_to_teach_again(tmp_path):
 def test_written_whole_or_not_at_all(tmp_path, monkeypatch):
     """Where writing fails half way, the former run stays, and nothing is left lying about."""
     answer = judged(hostile.draft("ada"), "ada")
-    work = classwork.Class([answer], [], [answer.row], [])
+    work = class_marking.Class([answer], [], [answer.row], [])
     write(tmp_path, work, {}, "read only", State())
     before = {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()}
     assert {p.name for p in before} == {
@@ -147,10 +148,10 @@ def test_written_whole_or_not_at_all(tmp_path, monkeypatch):
         "own-remarks.csv",
     }
     answer.row.mark = 1.0
-    monkeypatch.setattr("patternlib.assess.outcome.table", lambda rows: 1 / 0)
+    monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         write(tmp_path, work, {}, "read only", State())
-    monkeypatch.setattr("patternlib.assess.outcome.table", lambda rows: "\ud800")
+    monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows: "\ud800")
     with pytest.raises(UnicodeError):
         write(tmp_path, work, {}, "read only", State())
     assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before
@@ -158,5 +159,5 @@ def test_written_whole_or_not_at_all(tmp_path, monkeypatch):
 
 def test_students_with_like_names_have_their_own_pages(tmp_path):
     rows = [Row(n, "02a", file=f"{i}") for i, n in enumerate(("a b", "a-b.", "con", "../x", "é", "??", "!!"))]
-    write(tmp_path, classwork.Class([], [], rows, []), {}, "", State())
+    write(tmp_path, class_marking.Class([], [], rows, []), {}, "", State())
     assert len(list((tmp_path / "students").iterdir())) == 6  # 'a b' and 'a-b.' are one student's names

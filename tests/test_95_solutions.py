@@ -27,11 +27,11 @@ NAMES = {int(path.name[:2]): path.name for path in (ROOT / "lessons").glob("[0-9
 DONE = {path.name for path in (ROOT / "solutions").glob("*.ipynb")}
 WORKS = [work for work in exercises().values() if NAMES.get(work.lesson) in DONE]
 LESSONS = {work.lesson: NAMES[work.lesson] for work in WORKS}
-TAGS = {"answer", "instructor", "write here"}
+TAGS = {"answer", "instructor", "draft here"}
 
 
 def _maker():
-    spec = importlib.util.spec_from_file_location("make_exercises", ROOT / "solutions/make_exercises.py")
+    spec = importlib.util.spec_from_file_location("empty_sheets", ROOT / "solutions/empty_sheets.py")
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
@@ -69,7 +69,7 @@ def drawn(book: nbformat.NotebookNode, id: str):
     space, printed = setup(book), io.StringIO()
     with contextlib.redirect_stdout(printed):
         for cell in cells_of(book, id):
-            if cell.id.endswith("-sheet") or tags(cell) & {"answer", "write here"}:
+            if cell.id.endswith("-sheet") or tags(cell) & {"answer", "draft here"}:
                 exec(cell.source, space)
     return space["sheet"]
 
@@ -100,7 +100,7 @@ def test_a_solution_has_task_hints_answers_check_and_remarks_in_this_order(work)
     names = [cell.id.removeprefix(f"{work.id}-") for cell in cells]
     answers = [n for n in names if n.startswith("draw-")]
     assert answers == [f"draw-{k}" for k in range(1, len(answers) + 1)] and answers
-    start = ["task", "sheet", "hints", *answers, "check", "remarks", "ways"]
+    start = ["task", "sheet", "hints", *answers, "compare", "remarks", "ways"]
     assert names[: len(start)] == start
     by = dict(zip(names, cells, strict=True))
     assert by["task"].source.startswith(f"## {work.id} · {work.title}\n") and work.task in by["task"].source
@@ -142,7 +142,7 @@ def test_ids_are_unique_and_follow_from_the_exercise_and_tags_are_ours(folder, n
     book = notebook(folder, name)
     ids = [cell.id for cell in book.cells]
     assert len(set(ids)) == len(ids)
-    parts = "task|sheet|hints|draw-[0-9]+|check|remarks|ways|board|board-check|paper"
+    parts = "task|sheet|hints|draw-[0-9]+|compare|remarks|ways|board|board-compare|paper"
     here = "|".join(work.id for work in WORKS if LESSONS[work.lesson] == name)
     assert all(re.fullmatch(rf"title|student|setup|tools|about|({here})-({parts})", id) for id in ids)
     assert set().union(*(tags(cell) for cell in book.cells)) <= TAGS
@@ -162,7 +162,7 @@ def test_no_line_of_an_answer_and_no_remark_is_in_an_exercise(name):
             lines = cell.source.splitlines()
             for line in lines[1:] if lines[0].startswith("# ") else lines:
                 assert not line.strip() or line.strip() not in text, line
-    blanks = [cell for cell in book.cells if tags(cell) == {"write here"}]
+    blanks = [cell for cell in book.cells if tags(cell) == {"draft here"}]
     for cell in blanks:
         assert all(line.startswith("#") for line in cell.source.splitlines()) and not cell.outputs
 
@@ -174,12 +174,12 @@ def _numbers(text: str) -> set[float]:
 def _checked(folder: str, work) -> dict:
     """What the checking cell of an exercise shows."""
     cells = cells_of(notebook(folder, LESSONS[work.lesson]), work.id)
-    return next(cell for cell in cells if cell.id.endswith("-check")).outputs[0].data
+    return next(cell for cell in cells if cell.id.endswith("-compare")).outputs[0].data
 
 
 def _asked(work) -> set[float]:
     """Every coordinate, length and number that is asked, as it is shown in a verdict and in a record."""
-    of = work.variant("your name")
+    of = work.own_numbers("your name")
     reference = work.reference(of)
     known = {abs(v) for v in work.numbers(of).values()}
     for name in work.given(reference):

@@ -11,9 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from patternlib.assess import classwork, judging
-from patternlib.assess.command import assess_command
-from patternlib.assess.judging import Job, Judged, executor, judge_apart
+from patternlib.assess.marking import class_marking
+from patternlib.assess.marking.command import assess_command
+from patternlib.assess.sandbox import apart
+from patternlib.assess.sandbox.apart import executor, judge_apart
+from patternlib.assess.sandbox.job import Job, Judged
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile
@@ -95,7 +97,7 @@ def test_a_second_run_judges_only_what_changed(class_run, tmp_path, monkeypatch,
         asked.append(job.numbers)
         return judge_apart(job)
 
-    monkeypatch.setattr(classwork, "judge_apart", counted)
+    monkeypatch.setattr(class_marking, "judge_apart", counted)
     command = [str(handins), "--out", str(tmp_path / "marks")]
     assert assess_command(command) == 0 and asked == []
     first = (tmp_path / "marks" / "marks.csv").read_bytes()
@@ -129,7 +131,8 @@ def test_the_same_on_every_run(class_run, tmp_path):
         out = tmp_path / f"marks-{workers}"
         command = [str(handins), "--out", str(out), "--workers", workers]
         code = (
-            f"import sys; from patternlib.assess.command import assess_command as a; sys.exit(a({command!r}))"
+            "import sys; from patternlib.assess.marking.command import assess_command as a; "
+            f"sys.exit(a({command!r}))"
         )
         subprocess.run(
             [sys.executable, "-c", code], check=True, env={**os.environ, "PYTHONHASHSEED": seed},
@@ -156,7 +159,7 @@ def test_wrong_input_is_one_sentence(tmp_path, monkeypatch, capsys, words, more)
     """Exit status 2, a sentence, and nothing written."""
     if "--scheduler" in more:
         pytest.importorskip("distributed")
-        monkeypatch.setattr(judging, "CONNECT", 0.5)
+        monkeypatch.setattr(apart, "CONNECT", 0.5)
     monkeypatch.chdir(tmp_path)
     (tmp_path / "in" / "deep").mkdir(parents=True)
     (tmp_path / "file").write_text("[[[")
@@ -222,18 +225,18 @@ def test_a_judge_that_hangs_or_falls_is_ended(monkeypatch):
     for code, words in (("import time; time.sleep(60)", "longer than 0.5 seconds"), ("1 / 0", "failed")):
         with executor(1) as pool:
             with monkeypatch.context() as patch:
-                patch.setattr(judging, "_CODE", code)
+                patch.setattr(apart, "_CODE", code)
                 start = time.monotonic()
                 assert words in pool.submit(judge_apart, good, 0.5).result().problem
                 assert time.monotonic() - start < 10
             assert pool.submit(judge_apart, good).result().verdict["mark"] == 8
-            judge = pool.submit(lambda: judging._mine.judge).result()
+            judge = pool.submit(lambda: apart._mine.judge).result()
             judge._process.kill()  # ended from outside: started anew
             assert pool.submit(judge_apart, good).result().verdict["mark"] == 8
 
 
 def test_the_parent_never_unpickles():
     """Data between the programs is JSON with types: no module here loads pickles."""
-    for path in Path(judging.__file__).parent.glob("*.py"):
+    for path in Path(apart.__file__).parent.glob("*.py"):
         text = path.read_text(encoding="utf-8")
         assert "pickle" not in text and "marshal" not in text and "shelve" not in text, path

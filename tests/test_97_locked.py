@@ -12,19 +12,20 @@ from contextlib import contextmanager
 
 import pytest
 
-from patternlib.assess import MIME, cells, judge, locked, protection, rooms
-from patternlib.assess.command import assess_command
-from patternlib.assess.locked import Locked
-from patternlib.assess.notebook import Notebook, read_notebook
-from patternlib.assess.rerun import second_key
+from patternlib.assess import MIME, judge, numbers_for
+from patternlib.assess.hand_ins.notebook import Notebook, read_notebook
+from patternlib.assess.marking.command import assess_command
+from patternlib.assess.sandbox import cells, protection, runner, running
+from patternlib.assess.sandbox.again import second_key
+from patternlib.assess.sandbox.running import Locked
 from patternlib.errors import PatternError
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile
 from test_96_class_run import table
 
-pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="walls are tried on Linux only")
-CAN_WRAP = sys.platform.startswith("linux") and rooms.can_wrap()
+pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="limits are tried on Linux only")
+CAN_WRAP = sys.platform.startswith("linux") and runner.can_wrap()
 BEST = "wrapped" if CAN_WRAP else "bare"
 KINDS = [pytest.param(kind, marks=[] if kind == BEST else pytest.mark.slow) for kind in ("wrapped", "bare")]
 """The room as it is on this machine; the other kind, where there is one, with the slow tests."""
@@ -33,7 +34,7 @@ SECONDS = 4.0
 
 
 @contextmanager
-def room(wrapped: bool, kind=rooms.Room, seconds: float = SECONDS):
+def room(wrapped: bool, kind=runner.Runner, seconds: float = SECONDS):
     made = kind(wrapped=wrapped, seconds=seconds)
     try:
         yield made
@@ -50,7 +51,7 @@ def shared(request):
         yield made
 
 
-def said(ended: rooms.Ended) -> list:
+def said(ended: runner.Ended) -> list:
     return [json.loads(r) for r in json.loads(ended.data)["records"]]
 
 
@@ -58,7 +59,7 @@ def show(expression: str) -> str:
     return f"display({{{MIME!r}: {expression}}}, raw=True)"
 
 
-def test_the_walls_hold(shared):
+def test_the_limits_hold(shared):
     """With bubblewrap round it all that is tried is closed; without, what Landlock and seccomp close."""
     found = protection.probe(shared, "in a test")
     if shared.wrapped:
@@ -75,19 +76,20 @@ def _landlock() -> int:
     return ctypes.CDLL(None).syscall(444, None, 0, 1)
 
 
-class _NoWalls(rooms.Room):
+class _NoLimits(runner.Runner):
     """A room whose children are not closed in at all."""
 
     def _code(self, channel: int, settings: dict) -> str:
         first, _, rest = super()._code(channel, settings).partition("from ")
         return (
-            f"{first}from patternlib.assess import walls; walls.close_in = lambda *a, **k: None; from {rest}"
+            f"{first}from patternlib.assess.sandbox import limits; "
+            f"limits.close_in = lambda *a, **k: None; from {rest}"
         )
 
 
-def test_open_walls_are_seen_and_said():
+def test_open_limits_are_seen_and_said():
     """The tries find what is open, the words say so, and the command refuses."""
-    with room(False, _NoWalls, seconds=20) as made:
+    with room(False, _NoLimits, seconds=20) as made:
         found = protection.probe(made, "in a test")
     assert set(found.open) == set(protection.TRIED) - {"memory"}  # which the warm parent watches too
     assert found.level == "limits"
@@ -95,8 +97,8 @@ def test_open_walls_are_seen_and_said():
 
 
 def test_the_command_refuses_below_the_level_asked(tmp_path, monkeypatch, capsys):
-    monkeypatch.setattr(locked, "can_wrap", lambda: False)
-    monkeypatch.setattr(locked, "Room", _NoWalls)
+    monkeypatch.setattr(running, "can_wrap", lambda: False)
+    monkeypatch.setattr(running, "Runner", _NoLimits)
     (tmp_path / "in").mkdir()
     command = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--rerun", "--workers", "1"]
     assert assess_command(command) == 2
@@ -113,7 +115,7 @@ def test_cells_that_do_harm(shared, name):
     """Each ends in time with its sentence, and the next notebook runs as if nothing had been."""
     cell, words = hostile.RUNNING[name]
     ended = shared.run((cell,))
-    records, because = locked._read(ended)
+    records, because = running._read(ended)
     assert not records and re.search(words, because), because
     assert ended.why != "room"
     assert said(shared.run((show("{'fine': 1}"),))) == [{"fine": 1}]
@@ -148,7 +150,7 @@ def test_children_know_nothing_of_one_another(shared):
 @pytest.mark.slow
 def test_processor_time_is_limited_before_the_clock():
     with room(CAN_WRAP, seconds=60) as made:
-        assert "processor time" in locked._read(made.run(("while True:\n    pass",)))[1]
+        assert "processor time" in running._read(made.run(("while True:\n    pass",)))[1]
 
 
 def test_a_room_that_breaks_is_made_anew(monkeypatch):
@@ -156,7 +158,7 @@ def test_a_room_that_breaks_is_made_anew(monkeypatch):
     made = []
 
     def make():
-        made.append(rooms.Room(wrapped=False, seconds=SECONDS))
+        made.append(runner.Runner(wrapped=False, seconds=SECONDS))
         return made[-1]
 
     books = Locked(make, protection.Protection((), ()), 1, False)
@@ -196,14 +198,13 @@ def test_cells_as_notebooks_have_them(shared):
 
 def test_a_second_set_of_measurements(shared):
     """The second run gives the same student other numbers, those that the judge will ask for."""
-    from patternlib.assess import variant
 
-    ask = "from patternlib.assess import exercise, variant\n" + show(
-        "[exercise('02a').variant(who).body.hip_girth, variant(who, who).body.hip_girth]"
+    ask = "from patternlib.assess import exercise, numbers_for\n" + show(
+        "[exercise('02a').own_numbers(who).body.hip_girth, numbers_for(who, who).body.hip_girth]"
     )
     first, second = (said(shared.run(("who = 'ada'", ask), key))[0] for key in ("", second_key("k")))
-    assert first == [variant("ada").body.hip_girth, variant("ada", "ada").body.hip_girth]
-    assert second == [variant("ada", second_key("k")).body.hip_girth] * 2 != first
+    assert first == [numbers_for("ada").body.hip_girth, numbers_for("ada", "ada").body.hip_girth]
+    assert second == [numbers_for("ada", second_key("k")).body.hip_girth] * 2 != first
 
 
 def test_a_class_run_again(tmp_path):
@@ -253,11 +254,11 @@ def test_a_class_run_again(tmp_path):
 def test_the_words_of_the_lessons(shared):
     """A sheet and its checking cell, as lessons have them, give a record on either set of numbers."""
     cells_ = (
-        "from patternlib.assess.vocabulary import begin\nfrom patternlib.assess.feedback import check",
+        "from patternlib.assess import begin, compare_with_rule",
         "sheet = begin('02a', student='wanda')",
         "down = sheet.measure('waist to hip')",
         "sheet.mark('centre back hip', down, below='waist at centre back')",
-        "check(sheet)",
+        "compare_with_rule(sheet)",
     )
     for key in ("", second_key("")):
         (record,) = said(shared.run(cells_, key))
@@ -267,7 +268,7 @@ def test_the_words_of_the_lessons(shared):
 
 def test_no_fork_no_rerun(tmp_path, monkeypatch):
     monkeypatch.delattr(os, "fork")
-    with pytest.raises(PatternError, match="Linux or macOS"), locked.locked(workers=1, least="limits"):
+    with pytest.raises(PatternError, match="Linux or macOS"), running.locked(workers=1, least="limits"):
         pass
 
 
@@ -281,7 +282,7 @@ def _run_here(texts) -> bytes:
     """Run harmless cells in a process of their own, without a room."""
     import subprocess
 
-    code = "import sys; from patternlib.assess import cells; "
+    code = "import sys; from patternlib.assess.sandbox import cells; "
     code += f"sys.__stdout__.buffer.write(cells.run_cells({texts!r}))"
     root = os.path.dirname(os.path.dirname(cells.__file__))
     return subprocess.run(

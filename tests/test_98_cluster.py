@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from patternlib.assess.command import assess_command
+from patternlib.assess.marking.command import assess_command
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile

@@ -23,10 +23,10 @@ import nbformat
 import pytest
 
 from patternlib.assess import exercises, judge
-from patternlib.assess.answer_board import settable
-from patternlib.assess.command import assess_command
-from patternlib.assess.notebook import read_notebook
-from patternlib.assess.record import Record, read
+from patternlib.assess.answers.board import settable
+from patternlib.assess.hand_ins.notebook import read_notebook
+from patternlib.assess.marking.command import assess_command
+from patternlib.assess.tasks.record import Record, read
 from patternlib.geometry import Curve, Point
 from tests import browser_tools as tools
 
@@ -167,7 +167,7 @@ class Desk:
         self.file = lab.folder / f"{name}.ipynb"
         book = nbformat.read(EXERCISES / self.file.name, as_version=4)
         self.places = {c.id: k for k, c in enumerate(c for c in book.cells if c.cell_type == "code")}
-        self.blank = {c.id for c in book.cells if c.metadata.get("tags") == ["write here"]}
+        self.blank = {c.id for c in book.cells if c.metadata.get("tags") == ["draft here"]}
         self.ids = sorted({id[:3] for id in self.places if re.match(r"\d\d[a-z]-", id)})
         solution = nbformat.read(SOLUTIONS / self.file.name, as_version=4)
         self.answers = {c.id: c.source for c in solution.cells if c.id in self.blank}
@@ -259,7 +259,7 @@ def paper_cell(id: str, measures: dict) -> str:
     lines = "".join(f'    "{name}": {value},\n' for name, value in measures.items())
     return (
         f'on_paper = {{\n{lines}}}\npaper = measured("{id}", on_paper, student=student, key=key)\n'
-        'check(paper, key=key) if on_paper else print("Nothing is measured yet.")'
+        'compare_with_rule(paper, key=key) if on_paper else print("Nothing is measured yet.")'
     )
 
 
@@ -276,7 +276,7 @@ def one_off(measures: dict) -> tuple[str, dict]:
 def board_values(id: str) -> dict[str, float]:
     """The measure of each slider of an answer board on the numbers of 'your name', to the millimetre."""
     work = exercises()[id]
-    draft = work.reference(work.variant("your name"))
+    draft = work.reference(work.own_numbers("your name"))
     return {
         name: round(draft[name] if draft.step(name).op == "sum" else draft.step(name).measure, 1)
         for name in settable(work, draft)
@@ -392,14 +392,14 @@ def try_unanswered(desk: Desk) -> None:
     desk.run()
     for id in desk.ids:
         title = exercises()[id].title
-        check = desk.said(f"{id}-check")
+        check = desk.said(f"{id}-compare")
         assert check.startswith(f"{title}: nothing is drawn yet.") and "\nNext: " in check
         assert desk.said(f"{id}-paper").strip() == "Nothing is measured yet."
         if f"{id}-board" in desk.places:
-            assert desk.said(f"{id}-board-check").strip() == "No slider is set yet."
+            assert desk.said(f"{id}-board-compare").strip() == "No slider is set yet."
     first, *_, last = desk.ids
-    desk.run(f"{first}-check")  # the sheet at hand is now the last exercise's
-    assert f"that of {last}. Run the cell below the task of {first}" in desk.said(f"{first}-check")
+    desk.run(f"{first}-compare")  # the sheet at hand is now the last exercise's
+    assert f"that of {last}. Run the cell below the task of {first}" in desk.said(f"{first}-compare")
 
 
 def try_right_answers(desk: Desk, folder) -> dict[str, dict]:
@@ -410,8 +410,8 @@ def try_right_answers(desk: Desk, folder) -> dict[str, dict]:
     own = {}
     for id, record in assert_saved(desk, folder).items():
         asked = exercises()[id].asked
-        assert_all_right(desk.verdict(f"{id}-check"), of=len(asked))
-        assert "Everything asked is right." in desk.said(f"{id}-check")
+        assert_all_right(desk.verdict(f"{id}-compare"), of=len(asked))
+        assert "Everything asked is right." in desk.said(f"{id}-compare")
         own[id] = {name: ruler(value) for name, value in record.values().items()}
         desk.write(f"{id}-paper", paper_cell(id, own[id]))
         desk.run(f"{id}-paper")
@@ -426,8 +426,8 @@ def try_boards(desk: Desk, folder, own: dict[str, dict]) -> None:
             continue
         values = board_values(id)
         set_board(desk, id, values)
-        desk.run(f"{id}-board-check")
-        assert_all_right(desk.verdict(f"{id}-board-check"), of=len(exercises()[id].asked))
+        desk.run(f"{id}-board-compare")
+        assert_all_right(desk.verdict(f"{id}-board-compare"), of=len(exercises()[id].asked))
         first = next(iter(values))
         board = desk.output(f"{id}-board").locator(".draft-board")
         board.get_by_label(first, exact=True).focus()
@@ -435,8 +435,8 @@ def try_boards(desk: Desk, folder, own: dict[str, dict]) -> None:
             desk.page.keyboard.press("ArrowRight")
         values[first] += 1
         settle(desk, board, list(values.values()))
-        desk.run(f"{id}-board-check")
-        assert_one_wrong(desk, f"{id}-board-check", first, "1 cm")
+        desk.run(f"{id}-board-compare")
+        assert_one_wrong(desk, f"{id}-board-compare", first, "1 cm")
     assert_saved(desk, folder, own)
 
 
@@ -454,7 +454,7 @@ def try_wrong_answers(desk: Desk, folder, own: dict[str, dict]) -> None:
             desk.write(f"{id}-{slip.cell}", source.replace(slip.old, slip.new))
         desk.run()
         for id, slip in slips.items():
-            assert_one_wrong(desk, f"{id}-check", slip.step, slip.by)
+            assert_one_wrong(desk, f"{id}-compare", slip.step, slip.by)
             assert_one_wrong(desk, f"{id}-paper", off[id], r"(0.9|1|1.1) cm")
             desk.write(f"{id}-{slip.cell}", desk.answers[f"{id}-{slip.cell}"])
     for id, record in assert_saved(desk, folder, own).items():

@@ -1,13 +1,16 @@
 """Judging students' drafts: exercises, hand-in records, verdicts with slips by name, feedback."""
 
-from .exercise import Asked, Exercise, exercise, exercises
-from .feedback import Feedback, check
-from .judge import judge
-from .line import Line, Verdict
-from .record import MIME, Record, RecordError, read
-from .rubric import Rubric, load_rubric
-from .variant import Variant, variant
-from .vocabulary import Sheet, begin
+from .answers.board import answer_board
+from .answers.feedback import Feedback, compare_with_rule
+from .answers.paper_form import measured
+from .answers.sheet import Sheet, begin
+from .judging.judgement import judge
+from .judging.rubric import Rubric, load_rubric
+from .judging.verdict import Line, Verdict
+from .tasks.catalogue import exercise, exercises
+from .tasks.exercise import Asked, Exercise
+from .tasks.own_numbers import OwnNumbers, numbers_for
+from .tasks.record import MIME, Record, RecordError, read
 
 __all__ = [
     "MIME",
@@ -15,18 +18,20 @@ __all__ = [
     "Exercise",
     "Feedback",
     "Line",
+    "OwnNumbers",
     "Record",
     "RecordError",
     "Rubric",
     "Sheet",
-    "Variant",
     "Verdict",
+    "answer_board",
     "begin",
-    "check",
+    "compare_with_rule",
     "exercise",
     "exercises",
     "judge",
     "load_rubric",
+    "measured",
+    "numbers_for",
     "read",
-    "variant",
 ]

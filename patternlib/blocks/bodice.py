@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from functools import cache
 
-from ..body import Body
+from ..body import Body, as_body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Point, direction, fair
+from ..units import Length, read_length, read_lengths, read_number
 from .bodice_lines import armholes, bust_and_shoulder, waist
 
 BACK_NECK, FRONT_NECK = 0.32, 1.06
@@ -24,22 +25,22 @@ common practice, no source."""
 
 
 def bodice_block(
-    body: Body,
+    body: Body | str,
     *,
-    bust_ease: float = 10.0,
-    waist_ease: float = 5.0,
-    armhole_ease: float = 2.5,
+    bust_ease: Length = 10.0,
+    waist_ease: Length = 5.0,
+    armhole_ease: Length = 2.5,
     shoulder_slope: float = 19.5,
-    back_shoulder_ease: float = 0.8,
-    bust_dart: float | None = None,
+    back_shoulder_ease: Length = 0.8,
+    bust_dart: Length | None = None,
 ) -> Draft:
     """Draft the bodice block of a body, back and front, from the neck to the natural waist.
 
     bust_ease, waist_ease: in all round the body; armhole_ease: the armhole line below the measured armpit
     depth; back_shoulder_ease: how much longer the back shoulder is than the front (at most 1.3 [Browne
     1911]); bust_dart: width of the bust dart at the shoulder, None: 7 cm at bust 88 and 0.15 cm more for
-    each cm of bust (from memory), none for men; all cm. shoulder_slope: mean slope in degrees [17 to 23,
-    Burton 1916].
+    each cm of bust (from memory), none for men; all cm, or text with a unit. shoulder_slope: mean slope in
+    degrees [17 to 23, Burton 1916].
 
     Measures that do not go together are refused with ValueAtFault naming the one to take again.
 
@@ -48,6 +49,15 @@ def bodice_block(
     >>> round(block["bust line"].length, 6)  # (88 + 10) / 2
     49.0
     """
+    body = as_body(body)
+    bust_ease, waist_ease, armhole_ease, back_shoulder_ease = read_lengths(
+        bust_ease=bust_ease,
+        waist_ease=waist_ease,
+        armhole_ease=armhole_ease,
+        back_shoulder_ease=back_shoulder_ease,
+    )
+    shoulder_slope = read_number(shoulder_slope, name="shoulder_slope", of="degrees")
+    bust_dart = None if bust_dart is None else read_length(bust_dart, name="bust_dart")
     _check(bust_ease, waist_ease, armhole_ease, shoulder_slope, back_shoulder_ease, bust_dart)
     half = (body.bust_girth + bust_ease) / 2
     half_waist = (body.waist_girth + waist_ease) / 2

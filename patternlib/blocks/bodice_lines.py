@@ -230,13 +230,12 @@ def waist(d: Drafting, body: Body, half_waist: float, darted: bool) -> None:
     back_centre = 0.5 * d["back side waist"].x
     for part, share, centre, top in (
         ("back", 1 - front_share, back_centre, line - 1.5),
-        ("front", front_share, None, _front_dart(d)),
+        ("front", front_share, d["bust point"].x, _front_dart(d)),
     ):
         mouth = f"{part} dart mouth"
         d.sum(mouth, {"waist dart mouths": share}, source=f"{share:.2g} of the waist dart mouths")
         curve = d[f"{part} waist"]
-        at = d["bust point"] if part == "front" else Point(centre, 0)
-        place = curve.closest(Point(at.x, 0))[0]
+        place = curve.closest(Point(centre, 0))[0]
         place = min(max(place, d[mouth] / 2 + 1.5), curve.length - d[mouth] / 2 - 1.5)
         d.given(
             f"{part} dart centre",

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..body import Body
+from ..body import Body, as_body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
+from ..units import Length, read_length, read_lengths
 
 
 @dataclass(frozen=True)
@@ -38,14 +39,14 @@ WIDE_DART = 3.2
 
 
 def skirt_block(
-    body: Body,
+    body: Body | str,
     *,
-    length: float = 60.0,
-    hip_ease: float = 5.0,
-    waist_ease: float = 2.4,
-    back_wider: float = 0.0,
-    waist_drop: float = 1.0,
-    side_rise: float | None = None,
+    length: Length = 60.0,
+    hip_ease: Length = 5.0,
+    waist_ease: Length = 2.4,
+    back_wider: Length = 0.0,
+    waist_drop: Length = 1.0,
+    side_rise: Length | None = None,
     back_darts: tuple[SkirtDart, ...] | None = None,
     front_darts: tuple[SkirtDart, ...] | None = None,
     one_dart: bool = False,
@@ -68,6 +69,15 @@ def skirt_block(
     >>> round(block["centre front hip"].x, 2)  # 94 / 2 + 2.5
     49.5
     """
+    body = as_body(body)
+    length, hip_ease, waist_ease, back_wider, waist_drop = read_lengths(
+        length=length,
+        hip_ease=hip_ease,
+        waist_ease=waist_ease,
+        back_wider=back_wider,
+        waist_drop=waist_drop,
+    )
+    side_rise = None if side_rise is None else read_length(side_rise, name="side_rise")
     hip, waist = body.hip_girth, body.waist_girth
     _check(body, length, hip_ease, waist_ease)
     shaping = (hip + hip_ease - waist - waist_ease) / 2

@@ -12,9 +12,9 @@ from ..draft import Draft
 from ..geometry import Outline, fair
 from ..moves import align, block_outline, close_dart, dart_angle, joined_angle
 from ..output.items import curve_path, join_boxes, path_box
-from ..output.landmarks import measures_scene
-from ..output.outlines import outline_scene
 from ..output.scene import draft_scene, draft_steps
+from ..output.scene.landmarks import measures_scene
+from ..output.scene.outlines import outline_scene
 from ..survey import measures
 from ..units import write_length
 from .board import Board

@@ -18,9 +18,13 @@ import traitlets
 from IPython.display import display
 
 from ..errors import PatternError, ValueAtFault, unknown
-from ..output.items import Handle, Scene, item_box, join_boxes
-from ..output.styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
-from ..output.svg import PX_TEXT, svg
+from ..output.items import Handle, item_box, join_boxes
+from ..output.lettering.taken import PX_TEXT
+from ..output.scene import Scene
+from ..output.styles import LETTERINGS, LINES
+from ..output.svg import as_svg
+from .looks import board_css
+from .page_code import join_page
 from .picture import BoardStep, Packer, Picture, difference
 from .slider import Slider
 from .still import StillPicture
@@ -53,7 +57,8 @@ class Board(anywidget.AnyWidget):
     sentence on the board, not as an exception.
     """
 
-    _esm = Path(__file__).with_name("board.js")
+    _esm = join_page(Path(__file__).with_name("page") / "board.js")
+    _css = board_css()
 
     setup = traitlets.Dict().tag(sync=True)
     values = traitlets.Dict().tag(sync=True, echo_update=False)
@@ -65,11 +70,11 @@ class Board(anywidget.AnyWidget):
 
     def __init__(
         self,
-        redraw: Callable[[dict[str, float]], Picture],
+        redraw: Callable[..., Picture],
         sliders: Sequence[Slider],
         *,
         title: str,
-        steps: Callable[[dict[str, float]], Sequence[BoardStep]] | None = None,
+        steps: Callable[..., Sequence[BoardStep]] | None = None,
         unit: str = "cm",
         hidden: Sequence[str] = (),
     ) -> None:
@@ -92,11 +97,8 @@ class Board(anywidget.AnyWidget):
                     [s.name, s.label, s.low, s.high, s.step, float(s.start), s.unit, s.why, s.choices]
                     for s in sliders
                 ],
-                "lines": {
-                    name: [round(look.width * PX_WIDTH, 2), [d * PX_DASH for d in look.dashes], *look[2:]]
-                    for name, look in LINES.items()
-                },
-                "letterings": {name: list(look) for name, look in LETTERINGS.items()},
+                "lines": {style: look.words for style, look in LINES.items()},
+                "bold": [style for style, look in LETTERINGS.items() if look.bold],
                 "textSizes": [PX_TEXT[0], LARGEST],
                 "layers": LAYERS,
                 "steps": steps is not None,
@@ -277,7 +279,7 @@ class Board(anywidget.AnyWidget):
             if not isinstance(item, Handle) and item.layer not in self.hidden
         )
         scene = Scene(items, self._shown.title, self._shown.bounds)
-        return svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())
+        return as_svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())
 
     def _still_picture(self) -> StillPicture:
         return StillPicture(self.still(), self.error or self.alt())
@@ -285,7 +287,7 @@ class Board(anywidget.AnyWidget):
     def _ipython_display_(self) -> None:
         """Show the live board and, beside it, the still picture that remains in the saved notebook."""
         bundle = self._repr_mimebundle_()
-        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
         self._still = display(self._still_picture(), display_id=True)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from .. import tolerances
 from ..body import Body
@@ -50,7 +51,8 @@ def garment_board(
     sliders = [style_slider(garment, name, style.pop(name, None)) for name in names]
 
     def made(values: Mapping[str, float]) -> Garment:
-        return make(garment, body, **{**style, **values})
+        set_now: Mapping[str, Any] = {**style, **values}
+        return make(garment, body, **set_now)
 
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         whole = made(values)

@@ -3,7 +3,7 @@
 A picture is packed into plain lists. Lengths are whole numbers of 0.001 cm with y down, so that a path's
 text goes into the page as it is. Every item has a short key that stays with it from picture to picture; a
 difference names the keys that changed *against one whole picture that the page already has*. Differences
-do not build on each other, so they may arrive, be kept and be shown in any order.
+do not build on each other, so they may arrive, be keep_results and be shown in any order.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from ..output.items import Handle, Scene, Stroke, Text
-from ..output.kept import kept
+from ..output.items import Handle, Stroke, Text
+from ..output.kept import keep_results
+from ..output.scene import Scene
 
 FINE = 1000
 """Page units in one cm."""
@@ -76,7 +77,7 @@ def pack_handle(item: Handle) -> tuple[str, list]:
     return f"h|{item.name}", [HANDLE, *place, item.name, moves, item.title]
 
 
-@kept(4096)  # most of a drawing stays while one value moves
+@keep_results(4096)  # most of a drawing stays while one value moves
 def pack_item(item: Stroke | Text) -> tuple[str, list]:
     """Return the stem of an item's key and its packed form, which must not be changed."""
     if isinstance(item, Stroke):

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from ..garments import make
 from ..garments.base import Garment
-from ..output.opened import ENDS, opened_scene
-from ..output.walking import find_seam, walk_scene
+from ..output.scene.opened import ENDS, opened_scene
+from ..output.scene.walking import find_seam, walk_scene
 from ..piece import side_length
 from ..walk import Finding
 from .board import Board

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 from ..garments.base import Garment
-from ..lay import lay
-from ..output.items import Scene, Stroke, Text
-from ..output.lays import lay_scene
-from ..output.nests import nest_scene
-from ..output.scene import garment_scene
-from ..output.tiles import read_paper, tile
+from ..laying import lay
+from ..output.items import Stroke, Text
+from ..output.paper.tiles import read_paper, tile
+from ..output.scene import Scene, garment_scene
+from ..output.scene.lays import lay_scene
+from ..output.scene.nests import nest_scene
 from ..sizes import SizeRange, points, usual_point
 from ..units import write_length
 from ..walk import Finding
@@ -46,8 +46,8 @@ def nest_board(sizes: SizeRange, piece: str, *, title: str = "", unit: str = "cm
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         at, lines = shared[round(values["at"])], ("cut", "seam")[round(values["lines"])]
         grown = [row for row in sizes.grade_table({piece: at}) if row.piece == piece and row.dx is not None]
-        far = max(grown, key=lambda row: abs(row.dx) + abs(row.dy))
-        dx, dy = (write_length(abs(step), unit) for step in (far.dx, far.dy))
+        far = max(grown, key=lambda row: abs(row.dx or 0.0) + abs(row.dy or 0.0))
+        dx, dy = (write_length(abs(step or 0.0), unit) for step in (far.dx, far.dy))
         text = (
             f"From one size to the next, {far.point} moves farthest: "
             f"{dx} across, {dy} up or down (to size {far.size})."
@@ -89,7 +89,7 @@ def lay_board(
 
 
 def pages_board(garment: Garment, *, papers: Sequence[str] = PAPERS, title: str = "") -> Board:
-    """A live board of the pages that a pattern is printed on, for each paper; see output.tiles.
+    """A live board of the pages that a pattern is printed on, for each paper; see output.paper.tiles.
 
     >>> from patternlib import chart, make
     >>> board = pages_board(make("pinafore", chart("course").body("12")), papers=("a4", "a0"))

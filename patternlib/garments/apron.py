@@ -65,8 +65,9 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
     v = read_style(STYLE, style)
     length, least = v["skirt_length"], body.waist_to_hip + 15
     _refuse(length < least, v, "skirt_length", "ends too near the hip line", f"Take {least:.1f} cm or more.")
-    eases = {name: v[name] for name in ("hip_ease", "waist_ease")}
-    skirt = skirt_block(body, length=length, one_dart=True, **eases)
+    skirt = skirt_block(
+        body, length=length, hip_ease=v["hip_ease"], waist_ease=v["waist_ease"], one_dart=True
+    )
     bodice = bodice_block(body)
     mouths = (dart_mouth(skirt, "back"), dart_mouth(skirt, "front"))
     leans = share_flare(mouths, length, body.waist_to_hip, v["flare"])
@@ -241,8 +242,8 @@ def _strips(d: Draft) -> list[Piece]:
     strap = (("lower end", SEAM, "fold-back"), ("side", NARROW, "hem"), ("upper end", SEAM, "fold-back"))
     tie = (("base", TURNED, "seam"), ("side", NARROW, "hem"), ("end", NARROW, "hem"))
     pieces = []
-    for name, rows in (("strap", strap), ("tie", tie)):
-        rows = (*rows, ("other side", NARROW, "hem"))
+    other = ("other side", NARROW, "hem")
+    for name, rows in (("strap", (*strap, other)), ("tie", (*tie, other))):
         edges = tuple(Edge(n, d[f"{name} edge {k}"], a, t) for k, (n, a, t) in enumerate(rows, 1))
         pieces.append(Piece(name, edges, cut=2, pair=True))
     return pieces

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, KeysView, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from ..body import Body
 from ..draft import Draft
-from ..errors import ValueAtFault, unknown
+from ..errors import ValueAtFault, look_up
+from ..geometry import Point
+from ..notebook import Pictured
 from ..piece import Piece, Seam, side_length
+from ..units import Length, read_length, shown
 from ..walk import Finding, check
 
 
@@ -42,20 +45,21 @@ class StyleValue:
 
 
 def read_style(
-    values: tuple[StyleValue, ...], given: Mapping[str, Any], body: Body | None = None
+    values: tuple[StyleValue, ...], given: Mapping[str, Length], body: Body | None = None
 ) -> dict[str, float]:
     """The starting values with the given ones put in; unknown names and values out of range are refused.
 
-    body: whom the starting values follow; None: size 12 of the course.
+    A length may be text with its unit, such as "7.5 cm". body: whom the starting values follow; None: size
+    12 of the course.
     """
     known = {value.name: value for value in values}
     style = {value.name: value.start_for(body) for value in values}
     for name, number in given.items():
-        if name not in known:
-            raise unknown("style value", name, known)
-        value = known[name]
+        value = look_up("style value", name, known)
+        if isinstance(number, str) and value.unit == "cm":
+            number = read_length(number, name=name)
         if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
-            raise ValueAtFault(name, number, "must be a number", f"For example {value.start:g}.")
+            raise ValueAtFault(name, shown(number), "must be a number", f"For example {value.start:g}.")
         if not value.low <= number <= value.high:
             raise ValueAtFault(
                 name, number, f"must lie between {value.low:g} and {value.high:g} {value.unit}", value.why
@@ -65,7 +69,7 @@ def read_style(
 
 
 @dataclass(frozen=True)
-class Garment:
+class Garment(Pictured):
     """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings.
 
     limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself;
@@ -90,17 +94,38 @@ class Garment:
     notions: tuple[str, ...] = ()
 
     def piece(self, name: str) -> Piece:
-        for piece in self.pieces:
-            if piece.name == name:
-                return piece
-        raise unknown("piece", name, [piece.name for piece in self.pieces])
+        """One piece by its name; `garment[name]` is the same. Raises UnknownName."""
+        return look_up(f"piece of the {self.name}", name, {piece.name: piece for piece in self.pieces})
+
+    def __getitem__(self, name: str) -> Piece:
+        return self.piece(name)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.keys()
+
+    def __iter__(self) -> Iterator[Piece]:
+        return iter(self.pieces)
+
+    def __len__(self) -> int:
+        return len(self.pieces)
+
+    def keys(self) -> KeysView[str]:
+        """The names of the pieces, in order."""
+        return {piece.name: piece for piece in self.pieces}.keys()
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.keys())
+
+    def __repr__(self) -> str:
+        size = f", size {self.size}" if self.size else ""
+        return f"<{self.name}{size}: {len(self.pieces)} pieces, {len(self.seams)} seams>"
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the checks found; empty where all is well."""
         return (*check(self.pieces, self.seams, limits=self.limits), *self.remarks)
 
-    def to_dict(self) -> dict:
+    def to_dict(self) -> dict[str, Any]:
         """The garment as plain data, the contents of garment.json: cm, y up, see DEVELOPERS.md."""
         by_name = {piece.name: piece for piece in self.pieces}
         return {
@@ -138,11 +163,11 @@ def _r(number: float) -> float:
     return round(number, 5) + 0.0
 
 
-def _xy(point) -> list[float]:
+def _xy(point: Point) -> list[float]:
     return [_r(point[0]), _r(point[1])]
 
 
-def _piece_dict(piece: Piece) -> dict:
+def _piece_dict(piece: Piece) -> dict[str, Any]:
     return {
         "name": piece.name,
         "cut": piece.cut,

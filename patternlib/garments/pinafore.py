@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -245,17 +244,8 @@ def pinafore_plans(body: Body, values: Mapping[str, float]) -> tuple[Draft, Draf
     return front.plan, back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)
 
 
-def _finished(piece: Piece) -> Piece:
-    """The piece with its cut line; the same piece again where nothing of it has changed."""
-    return _finished_once(tuple(piece.folds.items()), **{name: getattr(piece, name) for name in _PLAIN})
-
-
-_PLAIN = tuple(field.name for field in fields(Piece) if field.name != "folds")
-
-
-@lru_cache(4 * _KEPT)
-def _finished_once(folds: tuple, **plain) -> Piece:
-    return finish(Piece(folds=dict(folds), **plain))
+_finished = lru_cache(4 * _KEPT)(finish)
+"""The piece with its cut line; the same piece again where nothing of it has changed."""
 
 
 def _agree(body: Body, v: Mapping[str, float]) -> None:
@@ -354,7 +344,7 @@ def _remarks(back: Draft) -> list[Finding]:
         elif places[0] > shoulder.length - 1.0:
             text = f"the strap's {name} edge lies at the shoulder's tip and will slip off"
         if text:
-            got = places[0] if places else float("nan")
+            got = places[0] if places else None
             found.append(
                 Finding(750, "warning", f"strap, {name} edge", got, shoulder.length / 2, 0.0, text + ".")
             )

@@ -300,7 +300,8 @@ class Graph:
         """
         part = {name: frozenset({name}) for name in self.by_name}
         followed = {j for node in self.nodes for j in node.after}
-        left, done, last = set(range(len(self.nodes))), [], set()
+        left, done = set(range(len(self.nodes))), []
+        last: frozenset[str] | set[str] = set()
 
         def key(k: int):
             node = self.nodes[k]

@@ -141,7 +141,8 @@ class _Words:
                 extra = "; turn right side out"
         else:
             first = node.seams[0].a[0][0]
-            a, b = [], []
+            a: list[tuple[str, str]] = []
+            b: list[tuple[str, str]] = []
             for seam in node.seams:
                 a += seam.a if any(p == first for p, _ in seam.a) else seam.b
                 b += seam.b if any(p == first for p, _ in seam.a) else seam.a

@@ -30,10 +30,10 @@ from typing import Any
 from ..garments.base import Garment
 from ..piece import Piece
 from ..units import MM_PER_CM
-from .items import Scene, Stroke, item_box, join_boxes
-from .pdf_pen import plain
-from .scene import garment_scene
-from .tiles import flat_path
+from .items import Stroke, item_box, join_boxes
+from .paper.pen import plain
+from .paper.tiles import flat_path
+from .scene import Scene, garment_scene
 
 LAYERS = {
     1: "boundary", 2: "turn points", 3: "curve points", 4: "notches", 6: "mirror line", 7: "grain line",
@@ -52,13 +52,13 @@ NAME = 31
 Points = list[tuple[float, float]]
 
 
-def dxf(garment: Garment, *, scene: Scene | None = None) -> str:
+def as_dxf(garment: Garment, *, scene: Scene | None = None) -> str:
     """Give the pieces of a garment as the text of a DXF file, lengths in mm; always the same text.
 
     scene: the garment's drawing where it is at hand already.
 
     >>> from patternlib import chart, make
-    >>> text = dxf(make("pinafore", chart("course").body("12")))
+    >>> text = as_dxf(make("pinafore", chart("course").body("12")))
     >>> "Piece Name: front skirt" in text, "AC1009" in text
     (True, True)
     """

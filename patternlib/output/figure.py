@@ -7,9 +7,10 @@ from io import BytesIO
 from typing import Any
 
 from ..errors import ValueAtFault
-from .items import Scene, Stroke, Text, item_box, join_boxes, text_width
+from .items import Stroke, Text, item_box, join_boxes, text_width
+from .lettering.taken import texts_for_screen
+from .scene import Scene
 from .styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
-from .svg import readable
 
 PT = 0.75
 """Points of print in one px of a screen of 96 px an inch [CSS Values and Units 3, W3C]."""
@@ -17,16 +18,17 @@ BARS = (1, 2, 5, 10, 20, 50, 100)
 """cm: lengths a scale bar can have."""
 
 
-def figure(scene: Scene, *, ax: Any = None, size: tuple[float, float] | None = None) -> Any:
+def as_figure(scene: Scene, *, ax: Any = None, size: tuple[float, float] | None = None) -> Any:
     """Draw a scene with matplotlib; gives the figure.
 
     ax: axes to draw on (their figure comes back), None makes a figure of its own that pyplot does not know.
     size: of that figure, inches; None: 9 wide, as high as the drawing asks. Lengths are cm, both ways alike.
     Raises ValueAtFault for a size that is not 1 to 60 inches.
 
-    >>> from patternlib.output.scene import Scene, Stroke
+    >>> from patternlib.output.items import Stroke
+    >>> from patternlib.output.scene import Scene
     >>> line = Stroke((("M", 0, 0), ("L", 10, 0)), "cut", "cut lines")
-    >>> figure(Scene((line,), "a line", (0, 0, 20, 10))).axes[0].get_aspect()
+    >>> as_figure(Scene((line,), "a line", (0, 0, 20, 10))).axes[0].get_aspect()
     1.0
     """
     x0, y0, x1, y1 = scene.bounds
@@ -42,7 +44,7 @@ def figure(scene: Scene, *, ax: Any = None, size: tuple[float, float] | None = N
     scale = (
         min(room.width / wide, room.height / (high + foot)) * 96 / ax.figure.dpi
     )  # px of a screen for a cm
-    texts = readable([item for item in scene.items if isinstance(item, Text)], scale)
+    texts = texts_for_screen([item for item in scene.items if isinstance(item, Text)], scale)
     x0, y0, x1, y1 = join_boxes([scene.bounds, *map(item_box, texts)])
     ax.set(xlim=(x0, x1), ylim=(y0 - foot, y1), aspect="equal")
     ax.set_axis_off()

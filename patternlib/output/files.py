@@ -7,28 +7,28 @@ import json
 import os
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from ..body import Body, chart, load_body
 from ..errors import PatternError, ValueAtFault
 from ..garments import make, style_values
 from ..garments.base import Garment
-from ..lay import cloths, lay
+from ..laying import cloths, lay
 from ..making import cutting_list, cutting_list_csv, making_page, sewing_order_csv
 from ..sizes import size_range
 from ..units import read_length
 from ..walk import SEVERITIES, check, report
-from .dxf import dxf
-from .items import Scene
-from .lays import lay_scene
-from .nests import nest_scene
-from .pdf import pdf
-from .scene import garment_scene
-from .svg import svg
-from .tiles import read_paper
+from .dxf import as_dxf
+from .paper.pdf import as_pdf
+from .paper.tiles import read_paper
+from .scene import Scene, garment_scene
+from .scene.lays import lay_scene
+from .scene.nests import nest_scene
+from .svg import as_svg
 
 
 def read_settings(garment: str, settings: Sequence[str]) -> dict[str, float]:
@@ -51,8 +51,8 @@ def read_settings(garment: str, settings: Sequence[str]) -> dict[str, float]:
 class Wanted:
     """What the files of a garment are to hold.
 
-    papers, pieces, layers: of the PDFs, one for each paper, see pdf.py; cloth_width, folded, one_way,
-    seconds: of the lay, see lay.lay; sizes: drawn together as a nest, none for no nest, of chart_name.
+    papers, pieces, layers: of the PDFs, one for each paper, see paper/pdf.py; cloth_width, folded, one_way,
+    seconds: of the lay, see laying.lay; sizes: drawn together as a nest, none for no nest, of chart_name.
     """
 
     papers: Sequence[str] = ("a4",)
@@ -73,10 +73,10 @@ def garment_files(
     wanted = wanted or Wanted()
     scene = garment_scene(garment)
     print_all = partial(_pdfs, wanted=wanted)
-    make_file = {
+    make_file: dict[str, Callable[[], str | bytes]] = {
         "garment.json": lambda: json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
-        "pattern.svg": lambda: svg(scene),
-        "pattern.dxf": lambda: dxf(garment, scene=scene),
+        "pattern.svg": lambda: as_svg(scene),
+        "pattern.dxf": lambda: as_dxf(garment, scene=scene),
         **print_all("pattern", scene),
         "cutting-list.csv": lambda: cutting_list_csv(garment),
         "sewing-order.csv": lambda: sewing_order_csv(garment),
@@ -88,11 +88,12 @@ def garment_files(
         },
     }
     if wanted.sizes:
-        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **garment.style)
+        style: Mapping[str, Any] = garment.style
+        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **style)
         nest = nest_scene(sizes, wanted.pieces)
-        make_file |= {"nest.svg": lambda: svg(nest), **print_all("nest", nest)}
+        make_file |= {"nest.svg": lambda: as_svg(nest), **print_all("nest", nest)}
         make_file["grade-table.csv"] = sizes.grade_csv
-    files = {}
+    files: dict[str, bytes] = {}
     for name, contents in make_file.items():
         say(f"{name} ...")
         made = contents()
@@ -110,7 +111,9 @@ def _checks(garment: Garment) -> str:
 def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
     pieces, layers = (wanted.pieces, wanted.layers) if stem == "pattern" else (None, None)
     return {
-        f"{stem}-{read_paper(paper).name}.pdf": partial(pdf, scene, paper=paper, pieces=pieces, layers=layers)
+        f"{stem}-{read_paper(paper).name}.pdf": partial(
+            as_pdf, scene, paper=paper, pieces=pieces, layers=layers
+        )
         for paper in wanted.papers
     }
 
@@ -124,7 +127,7 @@ def _lay(garment: Garment, cloth: str, wanted: Wanted) -> str:
         one_way=wanted.one_way,
         seconds=wanted.seconds,
     )
-    return svg(lay_scene(laid))
+    return as_svg(lay_scene(laid))
 
 
 def _body(chart_name: str, size: str | None, body_file: str | None) -> Body:
@@ -133,7 +136,7 @@ def _body(chart_name: str, size: str | None, body_file: str | None) -> Body:
             "body", "none" if size is None else "two", "given",
             "Name either a size (--size 12) or a file of measures (--body me.toml).",
         )  # fmt: skip
-    return chart(chart_name).body(size) if size is not None else load_body(body_file)
+    return load_body(body_file) if body_file is not None else chart(chart_name).body(size or "")
 
 
 def write_files(

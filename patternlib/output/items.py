@@ -1,6 +1,6 @@
 """What a drawing is made of: strokes, texts and movable points, in cm, y up.
 
-Everything that shows a drawing (svg.py, figure.py, the boards) reads these and nothing else.
+Whatever shows a drawing (svg.py, figure.py, the boards) reads these and nothing else.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import Protocol
 
 from .styles import LETTERINGS
 
@@ -71,23 +72,17 @@ class Handle:
     title: str = ""
 
 
-@dataclass(frozen=True, repr=False)
-class Scene:
-    """A drawing: its items, a title in words, and the box (x0, y0, x1, y1) that holds it all, cm."""
+class Drawing(Protocol):
+    """What can be put on paper or screen: items, a title in words, the box round it all, cm."""
 
-    items: tuple[Stroke | Text | Handle, ...]
-    title: str
-    bounds: Box
+    @property
+    def items(self) -> tuple[Stroke | Text | Handle, ...]: ...
 
-    def __repr__(self) -> str:
-        """What stands in a notebook where no picture can be shown."""
-        return f"<drawing: {self.title}>"
+    @property
+    def title(self) -> str: ...
 
-    def _repr_svg_(self) -> str:
-        """How a notebook shows the drawing."""
-        from .svg import svg
-
-        return svg(self, true_size=False)
+    @property
+    def bounds(self) -> Box: ...
 
 
 ASCENT, DESCENT = 0.78, 0.22
@@ -143,7 +138,7 @@ def item_box(item: Stroke | Text | Handle) -> Box:
 
 def moved_path(d: Iterable[Command], dx: float, dy: float) -> tuple[Command, ...]:
     """Path commands moved by (dx, dy) cm."""
-    out = []
+    out: list[Command] = []
     for c in d:
         if len(c) == 3:
             out.append((c[0], c[1] + dx, c[2] + dy))
@@ -175,7 +170,7 @@ def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:
 
 def segment_commands(curve, dx: float = 0.0, dy: float = 0.0) -> list[Command]:
     """The commands of a curve after its start."""
-    out = []
+    out: list[Command] = []
     for a, b, c, d in curve.segments:
         x, y = d.real + dx, d.imag + dy
         if abs(b - (2 * a + d) / 3) + abs(c - (a + 2 * d) / 3) < 1e-9:

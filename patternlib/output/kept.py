@@ -10,14 +10,14 @@ from typing import TypeVar
 Made = TypeVar("Made")
 
 
-def kept(count: int) -> Callable[[Callable[..., Made]], Callable[..., Made]]:
+def keep_results(count: int) -> Callable[[Callable[..., Made]], Callable[..., Made]]:
     """Keep the last `count` results of a pure function.
 
     Its first argument does not change but cannot be hashed, or not quickly, so it is known by being the very
     same object, which is held as long as its result; the others are compared. What comes back must not be
     changed.
 
-    >>> @kept(2)
+    >>> @keep_results(2)
     ... def count_of(things, *, times):
     ...     return [len(things) * times]
     >>> some = (1, 2, {})
@@ -40,7 +40,7 @@ def kept(count: int) -> Callable[[Callable[..., Made]], Callable[..., Made]]:
                 store.move_to_end(key)
             return found[1]
 
-        give.forget = store.clear
+        give.forget = store.clear  # type: ignore[attr-defined]
         return give
 
     return keeping

@@ -8,23 +8,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from html import escape
 from pathlib import Path
 
 from ..errors import ValueAtFault
 from ..units import MM_PER_CM
-from .items import Command, Scene, Stroke, Text, item_box, join_boxes
-from .plans import Taken
+from .items import Command, Drawing, Stroke, Text, item_box, join_boxes
+from .lettering.taken import texts_for_screen
 from .styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
 
 FONT = "Arial, Helvetica, 'DejaVu Sans', sans-serif"
-PX_TEXT = (11.0, 17.0)
-"""px: no lettering on a screen is smaller or larger; what then covers other lettering is left out."""
 
 
-def svg(
-    scene: Scene,
+def as_svg(
+    scene: Drawing,
     *,
     true_size: bool = True,
     width: int = 900,
@@ -38,9 +35,10 @@ def svg(
     width at every zoom. colour: False draws in greys only. title, desc: the text alternative; left out, the
     scene's title and a count of its pieces. Raises ValueAtFault for a width that is not 50 to 10000 px.
 
-    >>> from patternlib.output.scene import Scene, Stroke
+    >>> from patternlib.output.items import Stroke
+    >>> from patternlib.output.scene import Scene
     >>> square = Stroke((("M", 0, 0), ("L", 10, 0), ("L", 10, 10), ("L", 0, 10), ("Z",)), "cut", "cut lines")
-    >>> drawn = svg(Scene((square,), "a square", (0, 0, 10, 10)))
+    >>> drawn = as_svg(Scene((square,), "a square", (0, 0, 10, 10)))
     >>> 'width="100mm" height="100mm" viewBox="0 0 100 100"' in drawn, "M0 100L100 100L100 0L0 0Z" in drawn
     (True, True)
     """
@@ -50,7 +48,7 @@ def svg(
     scale = MM_PER_CM if true_size else width / (x1 - x0)
     texts = [item for item in scene.items if isinstance(item, Text)]
     if not true_size:  # larger letters may need a wider sheet
-        texts = readable(texts, scale)
+        texts = texts_for_screen(texts, scale)
         x0, y0, x1, y1 = join_boxes([scene.bounds, *map(item_box, texts)])
     wide, high = _n((x1 - x0) * scale), _n((y1 - y0) * scale)
     unit, kind = ("mm", "paper") if true_size else ("", "screen")
@@ -59,7 +57,7 @@ def svg(
     pieces = list(dict.fromkeys(item.piece for item in scene.items if isinstance(item, Stroke | Text)))
     parts = []
     for piece in pieces:
-        group = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece]
+        group: list[Stroke | Text] = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece]
         group += [i for i in texts if i.piece == piece]
         drawn = "".join(draw.layers(group, names))
         if piece:
@@ -84,23 +82,11 @@ def svg(
     )
 
 
-def save_svg(scene: Scene, path: str | Path, **options) -> Path:
-    """Write a scene to an SVG file, options as for `svg`; gives the path."""
+def save_svg(scene: Drawing, path: str | Path, **options) -> Path:
+    """Write a scene to an SVG file, options as for `as_svg`; gives the path."""
     path = Path(path)
-    path.write_text(svg(scene, **options), encoding="utf-8")
+    path.write_text(as_svg(scene, **options), encoding="utf-8")
     return path
-
-
-def readable(texts: Sequence[Text], scale: float) -> list[Text]:
-    """The texts for a screen of `scale` px a cm: neither too small nor too large; the greater go first."""
-    low, high = (px / scale for px in PX_TEXT)
-    taken = Taken(0.3 * low)
-    out = []
-    for text in sorted(texts, key=lambda text: -text.size_cm):
-        kept = taken.write([replace(text, size_cm=min(max(text.size_cm, low), high))])
-        if kept:
-            out.append(kept)
-    return out
 
 
 class _Names:

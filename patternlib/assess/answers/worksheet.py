@@ -1,0 +1,391 @@
+"""Worksheets on paper: what is given, the steps in words, a table to fill in, an empty grid to scale.
+
+For classes without screens and for work between sessions. What is measured on the sheet is typed in later, as
+`paper.measured` takes it. Drafting in half or quarter scale before full size is common practice in teaching.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from math import ceil, floor
+from typing import Any
+
+from ...draft import Draft
+from ...errors import PatternError, ValueAtFault, unknown
+from ...garments import style_values
+from ...geometry import Curve, Point
+from ...operations import Value
+from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
+from ...output.lettering.taken import Taken
+from ...output.paper.pdf import draw_pages
+from ...output.paper.pen import POINTS, Pen, font, plain
+from ...output.paper.tiles import MARGIN, SHEETS, Paper, read_paper, tile
+from ...output.scene import Scene
+from ...output.styles import LINES
+from ...units import write_length
+from ..tasks.catalogue import exercises
+from ..tasks.exercise import Exercise
+from ..tasks.own_numbers import OwnNumbers
+from ..tasks.rework import Rework, reach
+
+SCALES = {"full": 1, "half": 2, "quarter": 4, "fifth": 5}
+"""How many cm of the draft one cm of the paper stands for."""
+NUDGE = 0.2
+"""cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
+ROUND = 10
+"""cm: the grid has a numbered line so often."""
+PLACES = 7
+"""Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
+TITLE, HEAD, PLAIN, SMALL = 0.6, 0.42, 0.36, 0.32
+"""cm: sizes of lettering."""
+ROW = 0.75
+"""cm: height of a line to write in."""
+
+FINISH = {
+    "seam line": "trace it off the plan",
+    "allowance": "how wide, cm",
+    "corner": "which edge is folded back first",
+    "notches": "how far from the edge's start, and how many slits",
+    "grain": "draw it, with an arrow at both ends",
+    "label": "write it on the piece",
+    "cut line": "draw it outside the seam line",
+}
+"""What is to be done for each kind of finish."""
+
+
+def worksheet_pdf(id: str, *, student: str, key: str = "", scale: str = "half", paper: str = "a4") -> bytes:
+    """Give the worksheet of an exercise ('02a'), or of all exercises of a lesson ('02'), as PDF bytes.
+
+    scale: 'full', 'half', 'quarter' or 'fifth'; paper: 'a4', 'letter' or 'a3'; the same bytes for the same
+    student. Raises UnknownName for an exercise, scale or paper that does not exist, ValueAtFault for a
+    student's id that cannot be used.
+
+    >>> worksheet_pdf("02a", student="lena")[:5]
+    b'%PDF-'
+    """
+    from reportlab.pdfgen.canvas import Canvas
+
+    if scale not in SCALES:
+        raise unknown("scale", scale, SCALES)
+    sheet = read_paper(paper)
+    if sheet.large:
+        raise unknown("paper for worksheets", paper, [name for name in SHEETS if name != "a0"])
+    works = _works(id)
+    out = io.BytesIO()
+    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas.setTitle(plain(f"Worksheet {id}, {scale} scale, {student}"))
+    canvas.setCreator("patternlib")
+    canvas.setViewerPreference("PrintScaling", "None")
+    for work in works:
+        of = work.own_numbers(student, key)
+        drawn = grid(work, of, scale=scale)
+        _written(canvas, sheet, work, of, student, scale, drawn is not None)
+        if drawn is not None:
+            draw_pages(canvas, tile(drawn, sheet), fine=("grid",))
+    canvas.save()
+    return out.getvalue()
+
+
+def _works(id: str) -> list[Exercise]:
+    known = exercises()
+    found = [work for name, work in known.items() if id in (name, f"{work.lesson:02}")]
+    if not found:
+        lessons = dict.fromkeys(f"{work.lesson:02}" for work in known.values())
+        raise unknown("exercise or lesson with exercises", id[:80], (*lessons, *known))
+    return found
+
+
+def numbers_needed(work: Exercise, of: OwnNumbers) -> dict[str, float]:
+    """The student's measures and style values, and the exercise's own numbers, that its steps rest on, cm.
+
+    Found by trial: each number alone is made a little larger, and each step done again from the same points.
+
+    >>> from patternlib.assess import exercise, numbers_for
+    >>> list(numbers_needed(exercise("02a"), numbers_for("lena")))
+    ['hip_girth', 'waist_to_hip', 'skirt_length', 'hip_ease']
+    """
+    draft = work.reference(of)
+    todo = work.sentences(of)
+    named = {name for step in todo for name in work.terms.get(step, {})}
+    found = {n: cm for n, cm in of.numbers().items() if n in named or _moves(work, of, n, draft, todo)}
+    return found | {name: cm for name, cm in work.constants.items() if name in named}
+
+
+def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mapping[str, str]) -> bool:
+    values = {step.name: step.value for step in draft}
+    try:
+        other = work.draw(_with(of, name, of.numbers()[name] + NUDGE))
+        return any(
+            not _same(Rework(other, {n: v for n, v in values.items() if n != at}).rule(at), values[at])
+            for at in todo
+        )
+    except PatternError:  # the number matters so much that the draft cannot be drawn
+        return True
+
+
+def _with(of: OwnNumbers, name: str, cm: float) -> OwnNumbers:
+    if name in of.style:
+        return replace(of, style={**of.style, name: cm})
+    return replace(of, body=replace(of.body, **{name: cm}))
+
+
+def _same(a: Value, b: Value) -> bool:
+    if isinstance(a, Curve) and isinstance(b, Curve):
+        flat = [[z for segment in c.segments for z in segment] for c in (a, b)]
+        return len(flat[0]) == len(flat[1]) and all(abs(p - q) < 1e-6 for p, q in zip(*flat, strict=True))
+    if isinstance(a, Point) and isinstance(b, Point):
+        return a.distance(b) < 1e-6
+    return isinstance(a, int | float) and isinstance(b, int | float) and abs(a - b) < 1e-6
+
+
+# -- the grid
+
+
+def grid(work: Exercise, of: OwnNumbers, *, scale: str = "half") -> Scene | None:
+    """The empty grid of an exercise, cm of paper, with what is given on it; None where nothing is drawn.
+
+    Its lines are numbered in cm of the draft, across from the centre line and up from the waist level.
+    """
+    draft = work.reference(of)
+    if not any(isinstance(draft[a.name], Point | Curve) for a in work.steps()):
+        return None
+    given = {name: draft[name] for name in work.given(draft)}
+    wanted = {a.name: draft[a.name] for a in work.steps()} | {n: draft[n] for n in work.sentences(of)}
+    shown = {n: given[n] for name in wanted for n in reach(draft, name, given)[0]}
+    boxes = [box for value in (shown | wanted).values() if (box := _box(value))]
+    k = 1 / SCALES[scale]
+    step = 1 if k >= 0.5 else 2
+    x0, y0, x1, y1 = join_boxes(boxes)
+    box = floor(x0 / 5 - 0.5) * 5, floor(y0 / 5 - 0.5) * 5, ceil(x1 / 5 + 0.5) * 5, ceil(y1 / 5 + 0.5) * 5
+    shown |= {n: v for n, v in given.items() if isinstance(v, Curve) and _inside(_box(v), box)}
+    items = [*_lines(box, step, k), *_given(shown, k)]
+    title = f"{work.id} · {work.title}: grid, {scale} scale"
+    return Scene(tuple(items), title, tuple(v * k for v in box))
+
+
+def _box(value: Value) -> Box | None:
+    if isinstance(value, Curve):
+        return path_box(curve_path(value))
+    return (*value, *value) if isinstance(value, Point) else None
+
+
+def _inside(small: Box, large: Box) -> bool:
+    return join_boxes((small, large)) == large
+
+
+def _lines(box: Box, step: int, k: float) -> list[Stroke | Text]:
+    """Thin lines every `step` cm of the draft, drawn stronger and numbered every ten."""
+    x0, y0, x1, y1 = box
+    items: list[Stroke | Text] = []
+    first_x, first_y = ceil(x0 / step) * step, ceil(y0 / step) * step
+    for x in range(first_x, int(x1) + 1, step):
+        style = "grid" if x % ROUND else "measure"
+        items.append(Stroke((("M", x * k, y0 * k), ("L", x * k, y1 * k)), style, "grid"))
+        if style == "measure":
+            items.append(Text(x * k, y1 * k + 0.15, f"{x}", PLAIN, "start", layer="grid"))
+    for y in range(first_y, int(y1) + 1, step):
+        style = "grid" if y % ROUND else "measure"
+        items.append(Stroke((("M", x0 * k, y * k), ("L", x1 * k, y * k)), style, "grid"))
+        if style == "measure":
+            items.append(Text(x0 * k - 0.15, y * k - 0.1, f"{y}", PLAIN, "end", layer="grid"))
+    return items
+
+
+def _given(shown: Mapping[str, Value], k: float) -> list[Stroke | Text]:
+    items: list[Stroke | Text] = []
+    names: dict[tuple[float, float], list[str]] = {}
+    for name, value in shown.items():
+        if isinstance(value, Curve):
+            items.append(Stroke(_scaled(curve_path(value), k), "block", "given", "", name))
+        elif isinstance(value, Point):
+            x, y, d = value.x * k, value.y * k, 0.2
+            cross = (("M", x - d, y), ("L", x + d, y), ("M", x, y - d), ("L", x, y + d))
+            items.append(Stroke(cross, "block", "given", "", name))
+            names.setdefault((round(x, 2), round(y, 2)), []).append(name)
+    taken = Taken(0.05)
+    for (x, y), called in names.items():
+        words = " / ".join(called)
+        places = [(0.2, 0.15, "start"), (-0.2, 0.15, "end"), (0.2, -0.4, "start"), (-0.2, -0.4, "end")]
+        texts = [Text(x + dx, y + dy, words, SMALL, side, layer="given") for dx, dy, side in places]
+        items.append(taken.write(texts, over_lines=True) or texts[0])
+    return items
+
+
+def _scaled(d: Sequence[Command], k: float) -> tuple[Command, ...]:
+    return tuple((c[0], *(v * k for v in c[1:])) for c in d)
+
+
+# -- the written pages
+
+
+def _written(
+    canvas: Any, paper: Paper, work: Exercise, of: OwnNumbers, student: str, scale: str, drawn: bool
+) -> None:
+    """Task, numbers, steps and the table to fill in, on as many pages as they take."""
+    times = SCALES[scale]
+    page = _Writing(canvas, paper, f"{work.id} · {work.title} · {scale} scale · {student}")
+    page.text(f"{work.id} · {work.title}", TITLE, bold=True)
+    page.text(f"Worksheet for {student}      Name: ______________________      Date: ______________", PLAIN)
+    page.text(work.task, HEAD)
+    if drawn and times > 1:
+        page.text(
+            f"Drawn in {scale} scale: 1 cm on the grid stands for {times} cm of the pattern. Reckon every "
+            f"measure at full size, then divide it by {times}, or count it off on the grid, whose numbers "
+            "are full-size cm.", PLAIN,
+        )  # fmt: skip
+    elif drawn:
+        page.text("Drawn at full size: 1 cm on the grid is 1 cm of the pattern.", PLAIN)
+    needed = numbers_needed(work, of)
+    if needed:
+        labels = {value.name: value.label for value in style_values("pinafore")}
+        page.heading("Your numbers")
+        heads = ("measure", "cm", "inches") + ((f"cm, divided by {times}",) if drawn and times > 1 else ())
+        rows = []
+        for name, cm in needed.items():
+            called, label = name.replace("_", " "), labels.get(name, "")
+            said = f"{called} ({label[0].lower()}{label[1:]})" if label else called
+            row = (said, f"{cm:.1f}", write_length(cm, "in").removesuffix(" in"), f"{cm / times:.2f}")
+            rows.append(row[: len(heads)])
+        page.table(heads, rows, (0.52, 0.14, 0.16, 0.18))
+    sentences = work.sentences(of).values()
+    for told in work.sheet(of)[: -len(sentences) or None]:
+        page.text(told, PLAIN)
+    page.heading("Steps")
+    for count, step in enumerate(sentences, 1):
+        page.step(count, step)
+    page.heading("Measure your draft and fill in")
+    if drawn:
+        page.text(
+            "Across is measured to the right of the centre line; what lies left of it is under 0. Up is "
+            "measured above the waist level; what lies below it is under 0. Spread the places of a curve "
+            "evenly from one end to the other, both ends among them.", PLAIN,
+        )  # fmt: skip
+    page.text(
+        "To have the draft checked, type the full-size figures into the paper form of the exercise's "
+        "notebook, or hand in this sheet. Lengths in inches are written with their unit, such as 9 1/2 in.",
+        PLAIN,
+    )
+    if drawn and times > 1:
+        heads = ("what", "", "across", "up", f"across, times {times}", f"up, times {times}")
+        page.table(heads, _blanks(work, 4), (0.34, 0.14, 0.11, 0.11, 0.15, 0.15), ROW)
+    elif drawn:
+        page.table(("what", "", "across", "up"), _blanks(work, 2), (0.4, 0.2, 0.2, 0.2), ROW)
+    else:
+        page.table(("what", "", "yours"), _blanks(work, 1), (0.5, 0.2, 0.3), ROW)
+    finish = [(a.name, FINISH[a.kind], "") for a in work.asked if a.kind in FINISH]
+    if finish:
+        page.heading("On the pieces")
+        page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
+    page.end()
+
+
+def _blanks(work: Exercise, columns: int) -> list[tuple[str, ...]]:
+    """The lines of the table, with so many columns to fill in; a length takes every other of them."""
+    rows = []
+    for asked in work.steps():
+        if asked.kind == "curve":
+            parts = [f"place {n}" for n in range(1, PLACES + 1)]
+        else:
+            parts = ["" if asked.kind == "point" else "degrees" if "angle" in asked.name else "length"]
+        empty = tuple("-" if asked.kind == "number" and k % 2 else "" for k in range(columns))
+        rows += [(asked.name if k == 0 else "", part, *empty) for k, part in enumerate(parts)]
+    return rows
+
+
+class _Writing:
+    """Text and tables down a page, and on to the next one where it is full."""
+
+    def __init__(self, canvas: Any, paper: Paper, head: str):
+        self.canvas, self.paper, self.head, self.count = canvas, paper, head, 0
+        self.pen = Pen(canvas)
+        self.left, self.wide = 1.5 * MARGIN, paper.width - 3 * MARGIN
+        self._begin()
+
+    def _begin(self) -> None:
+        self.count += 1
+        self.canvas.setPageSize((self.paper.width * POINTS, self.paper.height * POINTS))
+        self.pen.words(self.left, self.paper.height - 1.3, self.head, SMALL, grey=90)
+        self.pen.words(self.left + self.wide, 0.9, f"{self.count}", SMALL, anchor="end", grey=90)
+        self.y = self.paper.height - 1.7
+
+    def end(self) -> None:
+        self.canvas.showPage()
+
+    def need(self, high: float) -> bool:
+        """Make sure of so much room; True where a new page was begun."""
+        if self.y - high >= MARGIN + 0.5:
+            return False
+        self.end()
+        self._begin()
+        return True
+
+    def text(self, words: str, size: float, **look) -> None:
+        self.need(1.3 * size * self._rows(words, size, self.wide, **look))
+        self.y = self.pen.block(self.left, self.y, self.wide, words, size, **look) - 0.2
+
+    def heading(self, words: str) -> None:
+        self.need(3.0)
+        self.y = self.pen.block(self.left, self.y - 0.2, self.wide, words, HEAD, bold=True) - 0.15
+
+    def step(self, count: int, words: str) -> None:
+        """A numbered step with a box to tick."""
+        self.need(1.3 * PLAIN * self._rows(words, PLAIN, self.wide - 1.5))
+        x, y, a = self.left, self.y - 1.2 * PLAIN, PLAIN
+        self._box(x, y, x + a, y + a)
+        self.pen.words(x + 1.3, y + 0.05, f"{count}.", PLAIN, anchor="end", bold=True)
+        self.y = self.pen.block(x + 1.5, self.y, self.wide - 1.5, words, PLAIN) - 0.12
+
+    def table(
+        self, heads: Sequence[str], rows: Sequence[Sequence[str]], shares: Sequence[float], high: float = 0.6
+    ) -> None:
+        """A ruled table; its heads stand again on each page. shares: of the width, a column each."""
+        scale = self.wide / sum(shares[: len(heads)])
+        xs = [self.left + scale * sum(shares[:k]) for k in range(len(heads) + 1)]
+        self._row(heads, xs, 0.6, bold=True)
+        for row in rows:
+            lines = max(self._rows(t, SMALL, xs[k + 1] - xs[k] - 0.3) for k, t in enumerate(row))
+            tall = max(high, 0.2 + 1.3 * SMALL * lines)
+            if self.need(tall):
+                self._row(heads, xs, 0.6, bold=True)
+            self._row(row, xs, tall)
+        self.y -= 0.3
+
+    def _row(self, texts: Sequence[str], xs: Sequence[float], tall: float, *, bold: bool = False) -> None:
+        low = self.y - tall
+        for k, text in enumerate(texts):
+            lines = self._rows(text, SMALL, xs[k + 1] - xs[k] - 0.3, bold=bold)
+            down = (tall - 1.3 * SMALL * lines) / 2
+            self.pen.block(xs[k] + 0.15, self.y - down, xs[k + 1] - xs[k] - 0.3, text, SMALL, bold=bold)
+        self._box(xs[0], low, xs[-1], self.y)
+        for x in xs[1:-1]:
+            self.pen.line((("M", x, low), ("L", x, self.y)), LINES["measure"])
+        self.y = low
+
+    def _box(self, x0: float, y0: float, x1: float, y1: float) -> None:
+        box = (("M", x0, y0), ("L", x1, y0), ("L", x1, y1), ("L", x0, y1), ("Z",))
+        self.pen.line(box, LINES["measure"])
+
+    @staticmethod
+    def _rows(words: str, size: float, wide: float, *, bold: bool = False) -> int:
+        from reportlab.lib.utils import simpleSplit
+
+        text = plain(words)
+        return len(simpleSplit(text, font(text, bold), size * POINTS, wide * POINTS))
+
+
+def save_worksheet(id: str, path: str, **options) -> int:
+    """Write a worksheet to a PDF file, options as for `worksheet`; returns the number of its pages.
+
+    Raises ValueAtFault where the file cannot be written.
+    """
+    data = worksheet_pdf(id, **options)
+    try:
+        with open(path, "wb") as file:
+            file.write(data)
+    except OSError as error:
+        raise ValueAtFault(
+            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
+        ) from None
+    return data.count(b"/Type /Page") - data.count(b"/Type /Pages")

@@ -1,0 +1,220 @@
+"""Naming a slip: of all that could have been done in place of a step, what gives the student's value."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+from ... import tolerances
+from ...errors import PatternError
+from ...geometry import Curve, Point
+from ...operations import Value
+from ..tasks.exercise import Exercise
+from ..tasks.rework import Rework, reach
+from . import deviation
+from .drawing_slips import tries
+from .measuring_slips import LIKELY, AtHand, Try
+
+MOST_HIDDEN = 40
+"""So many steps that were not asked are searched for a slip, the nearest first."""
+MOST_SEARCHED = 6
+"""So many steps of one draft are traced back to steps that were not asked, the first ones."""
+NONE_KNOWN = 0.15
+"""How often a step is off for no reason that has a name, beside all that have one."""
+AS_LIKELY = 1.0
+"""Two slips whose likelihoods differ by less than this (a factor of 2.7) are both named."""
+ANYWHERE = 20.0
+"""cm: such a mark may lie anywhere within about this."""
+ELSEWHERE = ("wrong-landmark", "slope-not-square", "wrong-line", "wrong-pin")
+"""Slips of which many can be tried: at a step nobody asked for they must explain more than one value."""
+
+
+class Mark(NamedTuple):
+    """A student's value that is off, what the rule gives, how far off is allowed, the hand's spread, cm."""
+
+    own: Value
+    rule: Value
+    allowed: float
+    spread: float
+
+    def times(self, other: Value) -> float:
+        """A measure read too large carries its own uncertainty with it: by how much, 1 for points."""
+        if isinstance(self.own, int | float) and isinstance(other, int | float) and abs(self.rule) > 1:
+            return min(max(abs(other / self.rule), 1.0), 3.0)
+        return 1.0
+
+
+class Named(NamedTuple):
+    """A slip, the step it was made at, what that step gave, and how likely it is (a logarithm).
+
+    also: another slip that is nearly as likely.
+    """
+
+    slip: Try
+    at: str
+    value: Value
+    score: float
+    also: Try | None = None
+
+
+@dataclass
+class Namer:
+    """Finds the slips of one draft.
+
+    values: the student's own by step name; allowed: name -> tolerance, cm; hand: spread of this student's
+    hand, cm, as the steps that are right show it.
+    """
+
+    work: Exercise
+    numbers: Mapping[str, float]
+    values: Mapping[str, Value]
+    allowed: Callable[[str], float]
+    hand: float = tolerances.HAND_SPREAD
+    searched: int = 0
+
+    def name(self, name: str, mark: Mark, rework: Rework, places: tuple[str, ...]) -> Named | None:
+        """The likeliest slip that gives the student's value, made at this step or at one not asked for.
+
+        places: the points and curves on the paper when the step was done.
+        """
+        mark = mark._replace(spread=mark.spread * self.hand / tolerances.HAND_SPREAD)
+        at_hand = AtHand(rework, self.work.terms, self.numbers, places, self.work.allowance)
+        step = rework.draft.step(name)
+        here = self._likeliest(
+            ((t, lambda t=t: rework.done(t.step)) for t in tries(step, at_hand)), name, mark
+        )
+        _, hidden = reach(rework.draft, name, rework.given)
+        hidden = hidden[:MOST_HIDDEN]
+        shared = self._also_off(name, rework, set(hidden)) if hidden else []
+        if len(here) > 1 and here[0].score - here[1].score < AS_LIKELY:
+            here[0] = here[0]._replace(also=here[1].slip)
+        if (here and not shared) or self.searched >= MOST_SEARCHED:
+            return here[0] if here else None
+        self.searched += 1
+        before = self._before(name, mark, rework, at_hand, hidden, shared)
+        if here and (before is None or before[1] == 0):
+            return here[0]
+        return before[0] if before else None
+
+    def _before(
+        self, name: str, mark: Mark, rework: Rework, at_hand: AtHand, hidden: list[str], shared: list[str]
+    ):
+        """(slip at a step nobody asked for, how many of the other values that are off it explains too)."""
+        best = None
+        for at in hidden:
+            apart = rework.without(at)
+            step = rework.draft.step(at)
+            paper = self._paper(at, rework, at_hand, hidden) if shared else ()
+            candidates = (
+                (t, lambda t=t, apart=apart, at=at: apart.with_step(at, t.step).rule(name))
+                for t in tries(step, replace(at_hand, places=paper))
+            )
+            for named in self._likeliest(candidates, at, mark):
+                try:
+                    other = apart.with_step(at, named.slip.step)
+                    explained = sum(self._fits(n, other) for n in shared)
+                    broken = sum(not self._fits(n, other) for n in self._resting_on(at, rework, shared, name))
+                    value = other[at]
+                except PatternError:
+                    continue
+                if named.slip.code in ELSEWHERE and not explained:
+                    continue  # too many places to measure from: one of them fits by chance
+                key = (explained - broken, named.score)
+                if best is None or key > best[0]:
+                    best = key, named._replace(value=value), explained
+        return None if best is None or best[0][0] < 0 else (best[1], best[2])
+
+    def _paper(self, at: str, rework: Rework, at_hand: AtHand, hidden: list[str]) -> tuple[str, ...]:
+        """What was on the paper when a step nobody asked for was done."""
+        before = []
+        for step in rework.draft:
+            if step.name == at:
+                break
+            if step.name in hidden or step.name in at_hand.places:
+                before.append(step.name)
+        return tuple(before)
+
+    def _fits(self, name: str, rework: Rework) -> bool:
+        try:
+            return deviation.gap(self.values[name], rework.rule(name)).distance <= self.allowed(name)
+        except PatternError:
+            return False
+
+    def _also_off(self, name: str, rework: Rework, hidden: set[str]) -> list[str]:
+        """Other values that are off as well and rest on the same steps nobody asked for."""
+        found = []
+        for asked in self.work.steps():
+            other = asked.name
+            if other == name or other not in self.values or other in rework.given:
+                continue
+            known = {**self.values, **rework.given}
+            known.pop(other, None)
+            if hidden.isdisjoint(reach(rework.draft, other, known)[1]):
+                continue
+            if not self._fits(other, Rework(rework.draft, known)):
+                found.append(other)
+        return found
+
+    def _resting_on(self, at: str, rework: Rework, shared: list[str], name: str) -> list[str]:
+        """Values that are right as they are but rest on the step nobody asked for."""
+        found = []
+        for asked in self.work.steps():
+            other = asked.name
+            if other in shared or other == name or other not in self.values:
+                continue
+            if at in reach(rework.draft, other, {n: v for n, v in rework.given.items() if n != other})[1]:
+                found.append(other)
+        return found
+
+    def _likeliest(
+        self, candidates: Iterable[tuple[Try, Callable[[], Value]]], at: str, mark: Mark
+    ) -> list[Named]:
+        """The likeliest slip of each kind whose value is the student's, the likeliest kind first."""
+        flat = isinstance(mark.own, int | float)
+        found: dict[str, tuple[float, Try, Value]] = {}
+        counts: dict[str, int] = {}
+        for slip, done in candidates:
+            counts[slip.code] = counts.get(slip.code, 0) + 1
+            try:
+                value = done()
+                gap = deviation.gap(mark.own, value)
+            except PatternError:
+                continue
+            times = mark.times(value)
+            if not gap.distance <= mark.allowed * times or gap.turn > 1.5 * tolerances.HAND_DIRECTION:
+                continue
+            score = _likelihood(gap.distance, mark.spread * times, flat)
+            if slip.code not in found or score > found[slip.code][0]:
+                found[slip.code] = score, slip, value
+        everything = sum(LIKELY.values())
+        named = [
+            Named(slip, at, value, score + math.log(LIKELY[code] / everything / math.sqrt(counts[code])))
+            for code, (score, slip, value) in found.items()
+        ]
+        least = math.log(NONE_KNOWN / (ANYWHERE if flat else ANYWHERE * ANYWHERE))
+        return sorted((n for n in named if n.score > least), key=lambda n: -n.score)
+
+
+def _likelihood(distance: float, spread: float, flat: bool) -> float:
+    """Logarithm of the density of a mark this far from a slip's; flat: on a line, not on paper."""
+    width = spread * math.sqrt(2 * math.pi) if flat else spread * spread * 2 * math.pi
+    return -((distance / spread) ** 2) / 2 - math.log(width)
+
+
+def hand(gaps: Iterable[tuple[Value, float]]) -> float:
+    """Spread of a student's hand (cm) from how far the steps that are right lie off: typed values lie closer.
+
+    gaps: (own value, distance). The upper end of what the marks allow for, 95 in 100; few marks tell
+    little [chi-square quantile by Wilson and Hilferty, 1931].
+    """
+    squares, n = 0.0, 0
+    for own, distance in gaps:
+        if not isinstance(own, Curve):
+            squares += distance * distance
+            n += 2 if isinstance(own, Point) else 1
+    if n < 3:
+        return tolerances.HAND_SPREAD
+    low = n * (1 - 2 / (9 * n) - 1.645 * math.sqrt(2 / (9 * n))) ** 3
+    return min(max(math.sqrt(squares / low), tolerances.HAND_SPREAD / 5), tolerances.HAND_SPREAD)

@@ -1,0 +1,134 @@
+"""Marks, tolerances, units and the wording of remarks, from one TOML file that an instructor changes."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from string import Formatter
+from typing import Any
+
+from ... import tolerances
+from ...errors import PatternError, ValueAtFault, unknown
+from ...units import UNITS, write_length
+from ..tasks.exercise import FINISH_KINDS, STEP_KINDS, Asked
+
+OWN = Path(__file__).with_name("rubric.toml")
+
+TOLERANCES = {
+    "point": tolerances.HAND,
+    "curve": tolerances.HAND_CURVE,
+    "number": tolerances.HAND_NUMBER,
+    "angle": tolerances.HAND_ANGLE,
+    "seam line": tolerances.HAND_CURVE,
+    "allowance": tolerances.HAND / 2,
+    "notches": tolerances.HAND_CURVE,
+    "grain": 2 * tolerances.HAND_ANGLE,
+    "cut line": tolerances.HAND_CURVE,
+}
+"""cm (degrees for 'angle' and 'grain'), where the TOML file says nothing else."""
+
+WORDS = frozenset(("step", "by", "turn", "part", "other", "way"))
+"""Words that a sentence of the rubric may have filled in."""
+
+
+@dataclass(frozen=True)
+class Rubric:
+    """How drafts are marked. tolerances, weights: by kind; exercises: by id; words, slips: sentences."""
+
+    unit: str
+    tolerances: Mapping[str, float]
+    weights: Mapping[str, float]
+    exercises: Mapping[str, Mapping[str, Mapping[str, float]]]
+    words: Mapping[str, str]
+    slips: Mapping[str, str]
+
+    def tolerance(self, exercise: str, asked: Asked, angle: bool = False) -> float:
+        """cm or degrees allowed for a thing asked."""
+        own = self.exercises.get(exercise, {}).get("tolerance", {})
+        kind = "angle" if angle else asked.kind
+        return own.get(asked.name) or asked.tolerance or self.tolerances[kind]
+
+    def weight(self, exercise: str, asked: Asked) -> float:
+        """Marks for a thing asked."""
+        own = self.exercises.get(exercise, {}).get("weight", {})
+        return own.get(asked.name, asked.weight * self.weights.get(asked.kind, 1.0))
+
+    def text(self, code: str, **words: str) -> str:
+        return self.words[code].format_map(dict.fromkeys(WORDS, "") | words)
+
+    def slip(self, code: str, **words: str) -> str:
+        return " ".join(self.slips[code].format_map(dict.fromkeys(WORDS, "") | words).split())
+
+    def length(self, cm: float, angle: bool = False) -> str:
+        if not cm < 1000:
+            return "far"
+        return f"{cm:.1f}°" if angle else write_length(cm, self.unit)
+
+
+@cache
+def load_rubric(path: str | Path | None = None) -> Rubric:
+    """Read a rubric; what a file leaves out is taken from the library's own.
+
+    Raises PatternError for a file that cannot be read, ValueAtFault or UnknownName for an entry at fault.
+    """
+    own = _parse(OWN)
+    given = own if path is None else _parse(Path(path))
+    for section in given:
+        if section not in own and section != "exercise":
+            raise unknown("section of the rubric", section, [*own, "exercise"])
+    merged = {
+        s: own.get(s, {}) | given.get(s, {}) for s in ("units", "tolerance", "weight", "words", "slips")
+    }
+    unit = merged["units"].get("length", "cm")
+    if unit not in UNITS:
+        raise unknown("unit", unit, UNITS)
+    for section in ("tolerance", "weight"):
+        _numbers(section, merged[section], (*TOLERANCES, *STEP_KINDS, *FINISH_KINDS))
+    for id, entry in given.get("exercise", {}).items():
+        for section, numbers in entry.items():
+            if section not in ("tolerance", "weight"):
+                raise unknown(f"section of exercise {id} in the rubric", section, ["tolerance", "weight"])
+            _numbers(f"exercise {id}, {section}", numbers, None)
+    for section in ("words", "slips"):
+        for code, sentence in merged[section].items():
+            if code not in own[section]:
+                raise unknown(f"sentence in [{section}] of the rubric", code, own[section])
+            if not isinstance(sentence, str):
+                raise ValueAtFault(f"{section}, {code}", sentence, "must be a sentence in quotes")
+            try:
+                named = {field for _, field, _, _ in Formatter().parse(sentence) if field is not None}
+            except ValueError:
+                named = {"{"}
+            if not named <= WORDS:
+                raise ValueAtFault(
+                    f"{section}, {code}", sentence, "has words in braces that cannot be filled in",
+                    f"Those that can are {', '.join(f'{{{w}}}' for w in sorted(WORDS))}.",
+                )  # fmt: skip
+    return Rubric(
+        unit,
+        TOLERANCES | merged["tolerance"],
+        merged["weight"],
+        given.get("exercise", {}),
+        merged["words"],
+        merged["slips"],
+    )
+
+
+def _numbers(section: str, numbers: Mapping[str, Any], known) -> None:
+    for name, number in numbers.items():
+        if known is not None and name not in known:
+            raise unknown(f"name in [{section}] of the rubric", name, known)
+        if isinstance(number, bool) or not isinstance(number, int | float) or not 0 <= number <= 100:
+            raise ValueAtFault(f"{section}, {name}", number, "must be a number from 0 to 100")
+
+
+def _parse(path: Path) -> dict:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        raise PatternError(
+            f"the rubric '{path.name}' cannot be read: {fault}. Mend that line, or take the library's own."
+        ) from None

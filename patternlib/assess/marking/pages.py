@@ -1,0 +1,130 @@
+"""The web pages: one for each student, self-contained; no scripts, nothing loaded, everything escaped."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from ..safe_text import for_html
+from .class_marking import Answer
+from .marks import Row, number
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
+
+_STYLE = """
+:root{color-scheme:light}
+body{font:16px/1.5 system-ui,sans-serif;color:#1d1d1b;background:#fbfaf7;max-width:60rem;margin:2rem auto;
+  padding:0 1rem}
+h1{font-size:1.6rem;margin:0 0 .3rem}h2{font-size:1.2rem;margin:2rem 0 .4rem;border-top:1px solid #c9c6bd;
+  padding-top:1rem}
+h2.plain{border:0;margin:0;padding:0}
+table{border-collapse:collapse;width:100%;margin:.5rem 0}
+th,td{text-align:left;vertical-align:top;padding:.3rem .7rem .3rem 0;border-bottom:1px solid #e3e0d8}
+th{font-weight:600}td.n,th.n{text-align:right;white-space:nowrap}
+svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
+.first{background:#fff;border-left:4px solid #4a6b7c;padding:.6rem 1rem;margin:1rem 0}
+.off,.missing{font-weight:600}.soft{color:#5c5c58}ol.big{font-size:1.08rem}ol.big li{margin:.5rem 0}
+@media print{body{margin:0;background:#fff}}
+"""
+
+WORDS = {
+    "carried": "right, given your earlier step",
+    "off": "off",
+    "missing": "not drawn",
+}
+
+
+_KEY = "Solid: the draft. Dotted: where the rule has it, given the points before it."
+
+
+def page(title: str, body: str) -> str:
+    """A whole page round a body of HTML that is escaped already."""
+    return (
+        '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{for_html(title)}</title><style>{_STYLE}</style></head><body>\n{body}\n</body></html>\n"
+    )
+
+
+def grid(heads: Sequence[str], lines: Iterable[Sequence[str]], figures: Sequence[int] = ()) -> str:
+    """An HTML table; cells are escaped already; figures: columns that hold numbers."""
+
+    def cells(tag: str, texts: Sequence[str]) -> str:
+        opens = [f'<{tag} class="n">' if i in figures else f"<{tag}>" for i in range(len(texts))]
+        return "".join(f"{opened}{text}</{tag}>" for opened, text in zip(opens, texts, strict=True))
+
+    body = "".join(f"<tr>{cells('td', line)}</tr>" for line in lines)
+    return f"<table><thead><tr>{cells('th', heads)}</tr></thead><tbody>{body}</tbody></table>"
+
+
+def student_page(
+    student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, protection: str
+) -> str:
+    """The page of one student: each exercise with its mark, its picture and a line for every step."""
+    parts = [f"<h1>{for_html(student)}</h1>"]
+    marked = [r for r in rows if r.final is not None and r.out_of]
+    if marked:
+        total, most = sum(r.final for r in marked), sum(r.out_of for r in marked)
+        parts.append(f"<p>{number(total)} of {number(most)} marks in {len(marked)} exercise(s).</p>")
+    by_row = {id(a.row): a for a in answers}
+    for row in rows:
+        parts.append(_exercise(row, by_row.get(id(row)), titles))
+    if protection:
+        parts.append(f'<p class="soft">{for_html(protection, 2000)}</p>')
+    return page(f"Marks of {student}", "\n".join(parts))
+
+
+def _exercise(row: Row, answer: Answer | None, titles) -> str:
+    title = titles.get(row.exercise, row.exercise) or row.file
+    parts = [f"<h2>{for_html(title)}</h2>"]
+    if row.own_mark:
+        judged = f" (judged: {number(row.mark)})" if row.mark is not None else ""
+        parts.append(
+            f"<p><strong>Mark: {for_html(row.own_mark)}</strong>, given by the instructor{judged}</p>"
+        )
+    elif row.mark is not None:
+        parts.append(f"<p><strong>Mark: {number(row.mark)} of {number(row.out_of)}</strong></p>")
+    else:
+        parts.append(f"<p><strong>{for_html(row.state)}</strong></p>")
+    if row.own_remark:
+        parts.append(f'<p class="first">{for_html(row.own_remark, 2000)}</p>')
+    parts += [f"<p>{for_html(note, 600)}</p>" for note in row.notes]
+    if answer is not None and answer.judged.verdict:
+        judged = answer.judged
+        lines = judged.verdict["lines"]
+        if judged.picture:
+            parts.append(f'{with_own_ids(judged.picture, row.exercise)}<p class="soft">{_KEY}</p>')
+        right = [line["step"] for line in lines if line["verdict"] == "right"]
+        if right:
+            parts.append(f"<p>Right: {for_html(', '.join(right), 4000)}.</p>")
+        if len(right) < len(lines):
+            rest = (line for line in lines if line["verdict"] != "right")
+            parts.append(grid(("step", "verdict", "remark"), map(_line, rest)))
+    parts.append(f'<p class="soft">From {for_html(row.file)}</p>' if row.file else "")
+    return "\n".join(parts)
+
+
+def _line(line: dict) -> tuple[str, str, str]:
+    verdict = line["verdict"]
+    said = WORDS.get(verdict, verdict)
+    return (
+        for_html(line["step"]),
+        f'<span class="{for_html(verdict)}">{for_html(said)}</span>',
+        for_html(line["text"].removeprefix(f"{line['step']}: "), 600),
+    )
+
+
+def with_own_ids(drawn: str, name: str) -> str:
+    """Drawings with ids of their own, since several stand on one page."""
+    count = 0
+
+    def own(match: re.Match) -> str:
+        nonlocal count
+        count += match[0] == "<svg"
+        if match[0] == "<svg":
+            return match[0]
+        ids = " ".join(f"d{name}-{count}-{id}" for id in match[2].split())
+        return f'{match[1]}="{ids}"'
+
+    return re.sub(r'<svg|\b(id|aria-labelledby)="([^"]*)"', own, drawn)

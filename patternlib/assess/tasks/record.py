@@ -1,0 +1,160 @@
+"""The hand-in record: one draft as plain data, read with types, ranges and counts, and never mended.
+
+>>> read({"format": "patternlib-draft"})
+Traceback (most recent call last):
+    ...
+patternlib.assess.tasks.record.RecordError: the record cannot be used: Object missing required field \
+`version`. Run the checking cell of the exercise again.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable, Mapping
+from itertools import pairwise
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta
+
+from ...errors import PatternError
+from ...geometry import Curve, Point
+
+MIME = "application/vnd.patternlib.draft+json"
+FORMAT, VERSION = "patternlib-draft", 1
+MOST_SEGMENTS = 200
+MOST_BYTES = 1_000_000
+
+Name = Annotated[str, Meta(min_length=1, max_length=80)]
+Word = Annotated[str, Meta(max_length=200)]
+Cm = Annotated[float, Meta(ge=-1000.0, le=1000.0)]
+Spot = tuple[Cm, Cm]
+Cubic = tuple[Spot, Spot, Spot, Spot]
+
+
+class RecordError(PatternError):
+    """A hand-in record that cannot be read; its text says what to do."""
+
+
+class NotchMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A notch `at` cm along an edge's seam line; count 2 is a double notch."""
+
+    edge: Name
+    at: Cm
+    count: Literal[1, 2] = 1
+
+
+class PieceFinish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What was added to a piece's seam line. corners: 'edge before / edge after' -> the edge folded first."""
+
+    allowances: Annotated[dict[Name, Cm], Meta(max_length=40)] = {}
+    notches: Annotated[tuple[NotchMark, ...], Meta(max_length=60)] = ()
+    grain: tuple[Spot, Spot] | None = None
+    label: Annotated[tuple[Word, ...], Meta(max_length=20)] = ()
+    corners: Annotated[
+        dict[Annotated[str, Meta(max_length=170)], Annotated[str, Meta(max_length=80)]], Meta(max_length=40)
+    ] = {}
+    cut_line: Annotated[tuple[Spot, ...], Meta(max_length=4000)] = ()
+
+
+class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The body and style the student worked with, as claimed."""
+
+    body: Annotated[
+        dict[Name, float | Word | Annotated[tuple[Word, ...], Meta(max_length=40)]], Meta(max_length=60)
+    ]
+    style: Annotated[dict[Name, Cm], Meta(max_length=80)]
+
+
+class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One hand-in: exercise, student, the way it was answered, and what was drawn (cm, y up)."""
+
+    format: Literal["patternlib-draft"]
+    version: Literal[1]
+    exercise: Name
+    student: Annotated[str, Meta(max_length=80)]
+    way: Literal["code", "board", "paper"]
+    own_numbers: Claim
+    points: Annotated[dict[Name, Spot], Meta(max_length=400)] = {}
+    curves: Annotated[
+        dict[Name, Annotated[tuple[Cubic, ...], Meta(min_length=1, max_length=MOST_SEGMENTS)]],
+        Meta(max_length=100),
+    ] = {}
+    numbers: Annotated[dict[Name, Cm], Meta(max_length=400)] = {}
+    finish: Annotated[dict[Name, PieceFinish], Meta(max_length=40)] = {}
+
+    def values(self) -> dict[str, Point | Curve | float]:
+        """Every point, curve and number handed in, by name; a name used for two of them is refused."""
+        found: dict[str, Point | Curve | float] = {name: Point(*spot) for name, spot in self.points.items()}
+        for name, cubics in self.curves.items():
+            _once(name, found)
+            found[name] = Curve(tuple(tuple(complex(*spot) for spot in cubic) for cubic in cubics))
+        for name, number in self.numbers.items():
+            _once(name, found)
+            found[name] = number
+        return found
+
+
+def _once(name: str, found: Mapping) -> None:
+    if name in found:
+        raise RecordError(f"the record names '{name[:80]}' twice, as two kinds of thing: keep one of them.")
+
+
+def read(data: bytes | str | Mapping[str, Any]) -> Record:
+    """The typed record of a hand-in, from JSON or from plain data.
+
+    Raises RecordError with a sentence for anything of another type, out of range, too many, not finite,
+    or with one key twice.
+    """
+    if isinstance(data, bytes | bytearray | str):
+        data = _plain(data)
+    try:
+        record = msgspec.convert(data, Record)
+    except (msgspec.ValidationError, RecursionError, ValueError, TypeError, OverflowError) as fault:
+        raise RecordError(
+            f"the record cannot be used: {str(fault)[:300]}. Run the checking cell of the exercise again."
+        ) from None
+    if sum(len(cubics) for cubics in record.curves.values()) > MOST_SEGMENTS:
+        raise RecordError(
+            f"the record has more than {MOST_SEGMENTS} pieces of curve: hand in the asked curves only."
+        )
+    for number in record.own_numbers.body.values():
+        if isinstance(number, float) and not math.isfinite(number):
+            raise RecordError("the record cannot be used: a measure of the body is no number. Take it again.")
+    for cubics in record.curves.values():
+        if any(p[3] != q[0] for p, q in pairwise(cubics)):
+            raise RecordError("the record has a curve in pieces that do not touch: draw it in one line.")
+        if any(cubic[0] == cubic[1] == cubic[2] == cubic[3] for cubic in cubics):
+            raise RecordError("the record has a curve without length: draw it again.")
+    return record
+
+
+def _plain(text: bytes | str) -> Any:
+    if len(text) > MOST_BYTES:
+        raise RecordError(f"the record is longer than {MOST_BYTES} characters: hand in one draft a record.")
+    try:
+        msgspec.json.decode(text)  # refuses NaN, bad UTF-8 and deep nesting, quickly
+        return json.loads(text, object_pairs_hook=_no_doubles)
+    except (msgspec.DecodeError, RecursionError, ValueError) as fault:
+        raise RecordError(
+            f"the record is no plain JSON: {str(fault)[:200]}. Hand in the notebook as saved."
+        ) from None
+
+
+def _no_doubles(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
+    pairs = list(pairs)
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError("one name stands twice in it")
+    return found
+
+
+def spot(point) -> list[float]:
+    """A point as it is handed in: cm to a thousandth of a millimetre."""
+    return [round(float(point[0]), 4) + 0.0, round(float(point[1]), 4) + 0.0]
+
+
+def cubics(curve: Curve) -> list[list[list[float]]]:
+    """A curve as it is handed in."""
+    return [[spot((z.real, z.imag)) for z in segment] for segment in curve.segments]

@@ -1,0 +1,78 @@
+// Labels of a drawing: they keep their size on the screen, and step back where there is no room.
+// entry: [TEXT, style, layer, words, x, y, size, anchor, angle], page units.
+
+import { clamp } from "./numbers.js";
+import { HANDLE, TEXT } from "./pictures.js";
+
+const CELL = 6; // px: the sheet is divided into squares, each taken by one label
+
+const size = (entry, lens, limits) => clamp(entry[6] * lens.k, ...limits);
+const letters = (entry, lens, looks) =>
+  entry[3].length * size(entry, lens, looks.textSizes) * (looks.bold.includes(entry[1]) ? 0.63 : 0.56);
+
+/** Where a label stands across; a level one near the rim of the sheet is drawn in, so that it is not cut off. */
+function across(entry, lens, looks) {
+  const x = lens.x(entry[4]);
+  if (entry[8] || x < 0 || x > lens.width) return x;
+  const length = letters(entry, lens, looks);
+  const left = { start: 0, middle: -length / 2, end: -length }[entry[7]];
+  return x - Math.min(0, x + left - 4) - Math.max(0, x + left + length + 4 - lens.width);
+}
+
+/** Put the node of a label in its place. looks: {textSizes, bold} of the board's setup. */
+export function placeLabel({ node, entry }, lens, looks) {
+  const x = across(entry, lens, looks).toFixed(1);
+  const y = lens.y(entry[5]).toFixed(1);
+  node.setAttribute("transform", `translate(${x} ${y})${entry[8] ? ` rotate(${entry[8]})` : ""}`);
+  node.setAttribute("font-size", size(entry, lens, looks.textSizes).toFixed(1));
+}
+
+const cell = (x, y) => Math.round(x / CELL) * 4096 + Math.round(y / CELL);
+
+/** The squares under a label, and those under its middle line. */
+function cellsOf(entry, lens, looks) {
+  const px = size(entry, lens, looks.textSizes);
+  const length = letters(entry, lens, looks) + 4;
+  const x = across(entry, lens, looks);
+  const y = lens.y(entry[5]);
+  const angle = ((entry[8] || 0) * Math.PI) / 180;
+  const [c, s] = [Math.cos(angle), Math.sin(angle)];
+  const start = { start: -2, middle: -length / 2, end: 2 - length }[entry[7]];
+  const n = Math.max(2, Math.ceil(length / 5));
+  const cells = [];
+  for (let i = 0; i <= n; i++) {
+    const along = start + (length * i) / n;
+    for (const up of [0.15, -0.35, -0.85]) {
+      cells.push(cell(x + along * c - up * px * s, y + along * s + up * px * c));
+    }
+  }
+  return cells;
+}
+
+function seen(entry, lens) {
+  const [x, y] = [lens.x(entry[4]), lens.y(entry[5])];
+  return x > -60 && y > -20 && x < lens.width + 60 && y < lens.height + 20;
+}
+
+/** Show the larger label of two that would lie on one another, and none under a movable point. */
+export function arrangeLabels(shown, lens, looks, hidden) {
+  const taken = new Set();
+  for (const { entry } of shown) {
+    if (entry[0] !== HANDLE) continue;
+    const [x, y] = [lens.x(entry[1]), lens.y(entry[2])];
+    for (let i = -1; i <= 1; i++) {
+      for (let j = -1; j <= 1; j++) taken.add(cell(x + i * CELL, y + j * CELL));
+    }
+  }
+  const labels = shown.filter(({ entry }) => entry[0] === TEXT);
+  labels.sort((a, b) => b.entry[6] - a.entry[6]);
+  for (const { node, entry } of labels) {
+    let free = !hidden.has(entry[2]) && seen(entry, lens);
+    if (free) {
+      const cells = cellsOf(entry, lens, looks);
+      free = !cells.some((c) => taken.has(c));
+      if (free) for (const c of cells) taken.add(c);
+    }
+    node.style.visibility = free ? "" : "hidden";
+  }
+}

@@ -1,0 +1,110 @@
+// One row of controls for each value: a slider with its exact value, or a list of choices.
+
+import { control, make } from "./elements.js";
+import { holding } from "./hand.js";
+import { INCH, inCm, inEighths, readLength, readPlain } from "./lengths.js";
+import { sayLimits, sayValue } from "./words.js";
+
+const EIGHTH = INCH / 8;
+
+/** {el, show}: the row of slider i and what brings it up to date. */
+export function valueRow(desk, i, aims) {
+  return desk.sliders[i].choices.length ? choiceRow(desk, i) : sliderRow(desk, i, aims);
+}
+
+function sliderRow(desk, i, aims) {
+  const s = desk.sliders[i];
+  const inches = () => s.unit === "cm" && desk.unit === "in";
+  const range = control("input", { type: "range", ariaLabel: s.label });
+  range.dataset.value = s.name;
+  const unit = make("span", { className: "db-unit" });
+  const axes = () => [inches() ? { i, step: EIGHTH, from: 0 } : { i, step: s.step }];
+  range.addEventListener("input", () => {
+    desk.move({ [i]: inches() ? range.value * EIGHTH : Number(range.value) });
+  });
+  holding(desk, range, axes);
+  const show = () => {
+    const v = desk.row[i];
+    const inch = inches();
+    const [low, high, step, at] = inch
+      ? [Math.floor(s.low / EIGHTH), Math.ceil(s.high / EIGHTH), 1, Math.round(v / EIGHTH)]
+      : [s.low, s.high, s.step, v];
+    if (range.min !== String(low) || range.max !== String(high) || range.step !== String(step)) {
+      Object.assign(range, { min: low, max: high, step });
+    }
+    if (Number(range.value) !== at) range.value = at;
+    range.setAttribute("aria-valuetext", sayValue(desk, i));
+    entry.show(inch ? inEighths(v) : inCm(v));
+    unit.textContent = s.unit === "cm" ? desk.unit : s.unit === "degrees" ? "°" : s.unit;
+    unit.title = inch ? `${inCm(v)} cm` : "";
+  };
+  const entry = exactValue(desk, i, show);
+  const label = make("span", { className: "db-label" }, s.label);
+  const el = make("div", { className: "db-row", title: s.why }, label, entry.el, unit, range);
+  aims(el, axes);
+  return { el, show };
+}
+
+/** The field where a value is typed. restore: puts the value back into the field. */
+function exactValue(desk, i, restore) {
+  const s = desk.sliders[i];
+  const el = control("input", { type: "text", className: "db-entry", autocomplete: "off" });
+  el.setAttribute("aria-label", `${s.label}, exact value`);
+  el.inputMode = "decimal";
+  const done = () => {
+    delete el.dataset.typing;
+    if (el.getAttribute("aria-invalid")) {
+      el.removeAttribute("aria-invalid");
+      desk.note = "";
+      desk.tell("say");
+    }
+    restore();
+  };
+  const take = () => {
+    if (!el.dataset.typing) return;
+    const read = s.unit === "cm" ? readLength(el.value, desk.unit) : readPlain(el.value);
+    const v = read.cm ?? read.number;
+    if (v >= s.low - 1e-6 && v <= s.high + 1e-6) {
+      done();
+      desk.move({ [i]: v });
+      return;
+    }
+    el.setAttribute("aria-invalid", "true");
+    const why = read.fault ? `${read.fault}. ${read.advice}` : "lies outside.";
+    desk.note = `${s.label} runs from ${sayLimits(s, desk.unit)}; '${el.value}' ${why}`;
+    desk.tell("say");
+  };
+  el.addEventListener("input", () => {
+    el.dataset.typing = "yes";
+  });
+  el.addEventListener("focus", () => el.select());
+  el.addEventListener("keydown", (e) => {
+    if (e.key === "Enter") {
+      take();
+      el.select();
+    } else if (e.key === "Escape") done();
+    else return;
+    e.stopPropagation();
+  });
+  el.addEventListener("blur", () => {
+    take();
+    if (el.getAttribute("aria-invalid")) done();
+  });
+  const show = (text) => {
+    if (document.activeElement !== el || !el.dataset.typing) el.value = text;
+  };
+  return { el, show };
+}
+
+function choiceRow(desk, i) {
+  const s = desk.sliders[i];
+  const options = s.choices.map((words, k) => make("option", { value: k }, words));
+  const list = control("select", { ariaLabel: s.label }, ...options);
+  list.onchange = () => desk.move({ [i]: Number(list.value) });
+  list.dataset.value = s.name;
+  const label = make("span", { className: "db-label" }, s.label);
+  const show = () => {
+    list.value = String(desk.row[i]);
+  };
+  return { el: make("div", { className: "db-row", title: s.why }, label, list), show };
+}

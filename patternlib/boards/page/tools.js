@@ -1,0 +1,115 @@
+// The tools above the sheet: the list of edges, layers, unit, zoom, reset; and the key to the lines below.
+
+import { control, draw, make } from "./elements.js";
+
+function button(text, title, act) {
+  const label = /\w/.test(text) ? `${text}: ${title}` : title;
+  return control("button", { type: "button", title, onclick: act, ariaLabel: label }, text);
+}
+
+/** Check boxes that show and hide the layers of the drawing; only those that are there are offered. */
+class Layers {
+  constructor(desk) {
+    this.desk = desk;
+    this.list = make("div", {});
+    for (const [name, label] of Object.entries(desk.setup.layers)) {
+      const box = control("input", { type: "checkbox", checked: !desk.hidden.has(name) });
+      box.onchange = () => {
+        if (box.checked) desk.hidden.delete(name);
+        else desk.hidden.add(name);
+        desk.remember("hidden", [...desk.hidden]);
+        desk.tell("layers");
+      };
+      const choice = make("label", { className: "db-layer-choice" }, box, ` ${label}`);
+      choice.dataset.layer = name;
+      this.list.append(choice);
+    }
+    const title = "Show or hide parts of the drawing";
+    this.el = make("details", { className: "db-layers" }, control("summary", { title }, "Layers"), this.list);
+  }
+  offer(picture) {
+    const present = new Set([...picture.items.values()].map((entry) => entry[2]));
+    for (const choice of this.list.children) {
+      choice.hidden = !present.has(choice.dataset.layer) && !this.desk.step;
+    }
+  }
+  show() {
+    for (const choice of this.list.children) {
+      choice.firstChild.checked = !this.desk.hidden.has(choice.dataset.layer);
+    }
+  }
+}
+
+/** The list of edges, whose length, allowance and partners are shown. */
+class Edges {
+  constructor(sheet) {
+    this.el = control("select", { title: "Show length, allowance and partner of an edge" });
+    this.el.setAttribute("aria-label", "Edge to look at");
+    this.el.onchange = () => sheet.light(this.chosen());
+  }
+  chosen() {
+    return this.el.value || null;
+  }
+  offer({ facts }) {
+    const ids = [...facts.keys()].join("\n");
+    if (ids === this.ids) return;
+    this.ids = ids;
+    const chosen = this.el.value;
+    const options = [...facts].map(([id, fact]) => make("option", { value: id }, fact[0]));
+    this.el.replaceChildren(make("option", { value: "" }, "Edge …"), ...options);
+    this.el.value = facts.has(chosen) ? chosen : "";
+    this.el.style.visibility = facts.size ? "" : "hidden";
+  }
+}
+
+function unitList(desk) {
+  const unit = control("select", { title: "Lengths in centimetres or inches", ariaLabel: "Unit of length" });
+  unit.append(make("option", { value: "cm" }, "cm"), make("option", { value: "in" }, "inches"));
+  unit.onchange = () => desk.setUnit(unit.value);
+  return unit;
+}
+
+export class Tools {
+  constructor(desk, sheet) {
+    this.desk = desk;
+    this.layers = new Layers(desk);
+    this.edges = new Edges(sheet);
+    this.unit = unitList(desk);
+    this.el = make(
+      "div",
+      { className: "db-tools" },
+      this.edges.el,
+      this.layers.el,
+      this.unit,
+      button("−", "Zoom out", () => sheet.zoom(0.8)),
+      button("+", "Zoom in", () => sheet.zoom(1.25)),
+      button("Whole sheet", "Show the whole drawing", () => sheet.whole()),
+      button("Reset", "Put all values back to their start", () => desk.reset()),
+    );
+    this.show();
+  }
+  /** Offer the edges and layers of the picture. */
+  offer() {
+    const { current } = this.desk;
+    if (!current || current.facts === this.offered) return;
+    this.offered = current.facts;
+    this.layers.offer(current);
+    this.edges.offer(current);
+  }
+  /** Bring unit and layers up to date. */
+  show() {
+    this.unit.value = this.desk.unit;
+    this.layers.show();
+  }
+}
+
+/** A key to the lines. lines: {style: words}. */
+export function lineKey(lines) {
+  const list = make("div", { className: "db-keylist" });
+  for (const [style, words] of Object.entries(lines)) {
+    const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
+    sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
+    list.append(make("div", {}, sample, ` ${words}`));
+  }
+  return make("details", { className: "db-key" }, control("summary", {}, "Key to the lines"), list);
+}

@@ -1,0 +1,85 @@
+// View: one place on the page where a board is shown: the sheet and the controls around it.
+
+import { make } from "./elements.js";
+import { Findings } from "./findings.js";
+import { aiming, listen } from "./hand.js";
+import { stepRow } from "./replay.js";
+import { valueRow } from "./rows.js";
+import { Sheet } from "./sheet.js";
+import { lineKey, Tools } from "./tools.js";
+import { sayPicture } from "./words.js";
+
+export class View {
+  constructor(desk, el) {
+    this.desk = desk;
+    const { setup, sliders } = desk;
+    const aims = aiming(desk);
+    this.sheet = new Sheet(desk, aims);
+    this.tools = new Tools(desk, this.sheet);
+    listen(this.sheet, desk, () => this.tools.edges.chosen());
+    this.findings = new Findings(desk);
+    this.sheet.el.append(this.findings.error);
+    this.steps = setup.steps ? stepRow(desk, aims) : null;
+    this.rows = sliders.map((_, i) => valueRow(desk, i, aims));
+    const controls = [...this.rows.map((row) => row.el), lineKey(setup.lines)];
+    const body = [
+      this.sheet.el,
+      ...(this.steps ? [this.steps.el] : []),
+      make("div", { className: "db-controls" }, ...controls),
+      this.findings.el,
+    ];
+    const head = make("header", { className: "db-head" }, make("h3", {}, setup.title), this.tools.el);
+    this.root = make("section", { className: "draft-board", ariaLabel: setup.title });
+    this.root.append(head, make("div", { className: "db-body" }, ...body));
+    el.append(this.root);
+    desk.views.add(this);
+    this.place();
+    this.paint();
+    this.say();
+  }
+  remove() {
+    this.desk.views.delete(this);
+    this.root.remove();
+  }
+
+  // -- what the desk tells -------------------------------------------------------------------------------
+  /** A picture is there. */
+  paint() {
+    if (this.sheet.paint()) {
+      this.root.dataset.shown = this.desk.shownKey;
+      if (!this.described) this.describe();
+    }
+    this.tools.offer();
+    this.steps?.read();
+  }
+  /** The values have changed. */
+  place() {
+    for (const row of this.rows) row.show();
+    this.steps?.show();
+  }
+  /** The hand rests; a screen reader is not flooded while it moves. */
+  settle() {
+    this.sheet.settle();
+    this.describe();
+  }
+  describe() {
+    this.described = Boolean(this.desk.current);
+    this.sheet.svg.setAttribute("aria-label", sayPicture(this.desk));
+  }
+  /** There is something to say. */
+  say() {
+    this.findings.say();
+  }
+  /** The unit has changed. */
+  units() {
+    this.place();
+    this.tools.show();
+    this.sheet.look();
+    this.describe();
+  }
+  /** Layers were shown or hidden. */
+  layers() {
+    this.tools.show();
+    this.sheet.showLayers();
+  }
+}

@@ -1,0 +1,1 @@
+"""Drawings on pages of true size: cut into pages, and written as PDF."""

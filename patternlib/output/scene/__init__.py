@@ -1,0 +1,21 @@
+"""Drawings of drafts, pieces, garments, lays and nests as scenes, in cm, y up.
+
+svg.py and figure.py put a scene on paper or screen, the boards make it live.
+"""
+
+from .base import Scene
+from .garments import (
+    draft_scene,
+    draft_steps,
+    facts,
+    garment_scene,
+    piece_scene,
+    plan_scene,
+    sheet_scene,
+    side_by_side,
+)
+
+__all__ = [
+    "Scene", "draft_scene", "draft_steps", "facts", "garment_scene", "piece_scene", "plan_scene",
+    "sheet_scene", "side_by_side",
+]  # fmt: skip

@@ -1,0 +1,328 @@
+"""Drafts, pieces and garments as scenes, and what is known of every edge."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from ...draft import Draft
+from ...errors import ValueAtFault
+from ...garments.base import Garment
+from ...piece import Piece, Seam
+from ..items import Box, Handle, Stroke, Text, item_box, join_boxes, shifted
+from ..kept import keep_results
+from ..layout import sheet_width, shelves
+from ..lettering.sizes import Letters, blocks, letters
+from ..lettering.space import Space
+from .base import Scene
+from .pieces import Sheet, draw_piece
+from .plans import draw_draft, position
+
+GAP = 2.0
+"""cm between pieces laid side by side."""
+SQUARE = 10.0
+"""cm: side of the test square, to be measured on the printed sheet."""
+MARGIN = 1.0
+"""cm round a drawing."""
+
+NARROW = 1.15
+"""Plans and pieces on one sheet are lettered for a page this many times narrower than one drawing has."""
+
+Handles = Mapping[tuple[str, str], tuple[str, Mapping[str, tuple[float, float]]]]
+"""Points the hand can move: {(draft, step): (words, {style value: (dx, dy)})}."""
+
+
+def draft_scene(
+    draft: Draft,
+    *,
+    upto: int | str | None = None,
+    unit: str = "cm",
+    lettering: str = "paper",
+    labels: bool = True,
+    construction: bool = True,
+    window: Box | None = None,
+) -> Scene:
+    """Draw a draft; with upto, as it stands after that step (its name, or its number from 0).
+
+    unit: of the measures, 'cm' or 'in'; lettering: 'paper' or 'screen', see garment_scene; labels: the
+    points' names; construction: the fine lines and the points that only lead to others. The box is that of
+    the whole draft, so that a drawing that grows step by step keeps its place; or window: (x0, y0, x1, y1)
+    in cm, the part of the sheet that is looked at. Unknown names raise UnknownName.
+    """
+    box = window or _draft_box(draft)
+    look = {
+        "unit": _unit(unit),
+        "size": letters(lettering, 1.3 * (box[2] - box[0])).size,
+        "labels": labels,
+        "construction": construction,
+    }
+    items, title = whole, _ = draw_draft(draft, shown=None, **look), draft.title
+    shown = position(draft, upto)
+    if shown is not None:
+        items, title = draw_draft(draft, shown=shown, **look), f"{title}, as far as {draft.steps[shown].name}"
+    if window:
+        return Scene(tuple(item for item in items if _looked_at(item, window)), title, window)
+    around = join_boxes([box, *(item_box(item) for item in (*whole, *items))])
+    return Scene(tuple(items), title, _wider(around, MARGIN))
+
+
+def _looked_at(item: Stroke | Text, window: Box) -> bool:
+    """Whether a line reaches into the window, or a word stands in it."""
+    x0, y0, x1, y1 = item_box(item) if isinstance(item, Stroke) else (item.x, item.y, item.x, item.y)
+    return x0 < window[2] and x1 > window[0] and y0 < window[3] and y1 > window[1]
+
+
+def draft_steps(
+    draft: Draft, *, unit: str = "cm", lettering: str = "paper"
+) -> tuple[tuple[str, tuple[Stroke | Text, ...]], ...]:
+    """Each step of a draft as its sentence and what it adds to the drawing, in order.
+
+    Every name stands where it stands in the whole drawing, so nothing moves while steps are added.
+    """
+    scene = draft_scene(draft, unit=unit, lettering=lettering)
+    added: dict[str, list[Any]] = {}
+    for item in scene.items:
+        added.setdefault(item.text if isinstance(item, Text) else item.title, []).append(item)
+    return tuple((step.text(unit), tuple(added.get(step.name, ()))) for step in draft.steps)
+
+
+def plan_scene(
+    garment: Garment,
+    *,
+    unit: str = "cm",
+    lettering: str = "paper",
+    labels: bool | frozenset[str] = True,
+    construction: bool = True,
+    handles: Handles | None = None,
+    beside: float = 0.0,
+) -> Scene:
+    """Draw a garment's plans side by side: the front with its centre on the right, the back to its right.
+
+    labels: whether points are named, or which; handles: points the hand can move, see Handles and Handle;
+    beside: how many cm of the same sheet other drawings take up, so that lettering for the screen fits both.
+    """
+    drafts = _plans(garment)
+    size = letters(lettering, _rough_width(drafts) + beside).size
+    sheets = {
+        name: draw_draft(
+            draft, shown=None, unit=_unit(unit), size=size, labels=labels, construction=construction
+        )
+        for name, draft in drafts.items()
+    }
+    few = isinstance(labels, frozenset)  # names of points then find room beside the lines, which keep still
+    around = {name: _box_round(drawn, texts=not few) for name, drawn in sheets.items()}
+    apart = 3 * GAP + 4 * size if few else 3 * GAP
+    top = max(box[3] for box in around.values()) + 1.5
+    items: list[Stroke | Text | Handle] = []
+    boxes: list[Box] = []
+    for name, drawn in sheets.items():
+        x0, y0, x1, _ = around[name]
+        dx = boxes[-1][2] + apart - x0 if boxes else 0.0
+        items += [shifted(item, dx) for item in drawn]
+        head = Text((x0 + x1) / 2 + dx, top, name, 1.5 * size, "middle", 0.0, "labels", "heading")
+        items.append(head)
+        boxes.append((x0 + dx, y0, x1 + dx, top + 1.5 * size))
+        for (plan, step), (words, moves) in (handles or {}).items():
+            if plan == name:
+                p = drafts[name][step]
+                items.append(Handle(p.x + dx, p.y, step, moves, words))
+    title = f"{garment.name}: {' and '.join(drafts)}"
+    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+
+
+def piece_scene(piece: Piece, *, unit: str = "cm", lettering: str = "paper", measures: bool = False) -> Scene:
+    """Draw one piece, its grain upright. measures: write the length of each edge along its seam line."""
+    sheet = draw_piece(piece, letters(lettering, _rough_size(piece)[0]), unit=_unit(unit), measures=measures)
+    return Scene(tuple(sheet.items()), piece.name, _wider(sheet.box, MARGIN))
+
+
+def garment_scene(
+    garment: Garment,
+    *,
+    unit: str = "cm",
+    lettering: str = "paper",
+    measures: bool = False,
+    test_square: bool = True,
+    width: float | None = None,
+    beside: float = 0.0,
+    corner: tuple[float, float] = (0.0, 0.0),
+) -> Scene:
+    """Draw all pieces of a garment side by side, grain upright, none overlapping.
+
+    unit: of written measures; lettering: 'paper' for the full size, 'screen' for a picture about 900 px wide,
+    with fewer and larger letters; measures: write the length of each edge along its seam line; test_square:
+    a square of 10 cm to check a print with; width: of the sheet, cm (None: fitting); beside: as for
+    plan_scene; corner: the sheet's upper left one. The same garment always gives the same drawing.
+    """
+    rough = width or sheet_width([_rough_size(piece) for piece in garment.pieces], gap=GAP)
+    size = letters(lettering, rough + beside)
+    sheets = [draw_piece(piece, size, unit=_unit(unit), measures=measures) for piece in garment.pieces]
+    title = garment.name + (f", size {garment.size}" if garment.size else "")
+    if test_square:
+        sheets.append(_test_square(title, size))
+    places = shelves([(s.box[2] - s.box[0], s.box[3] - s.box[1]) for s in sheets], gap=GAP, width=width)
+    items: list[Stroke | Text] = []
+    boxes = []
+    left, top = corner[0] + MARGIN, corner[1] - MARGIN
+    for sheet, (x, y) in zip(sheets, places, strict=True):
+        x, y = x + left, y + top
+        items += sheet.items(x - sheet.box[0], y - sheet.box[1])
+        boxes.append((x, y, x + sheet.box[2] - sheet.box[0], y + sheet.box[3] - sheet.box[1]))
+    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+
+
+def sheet_scene(
+    garment: Garment, *, unit: str = "cm", title: str = "", handles: Handles | None = None
+) -> Scene:
+    """Draw plans and pieces on one sheet for the screen, the pieces about as high as the plans.
+
+    On the plans only the points are named that the hand can move.
+    """
+    drafts = _plans(garment)
+    plans = _rough_width(drafts)
+    high = max(box[3] - box[1] for box in map(_draft_box, drafts.values()))
+    area = sum((w + 4 * GAP) * (h + 2 * GAP) for w, h in map(_rough_size, garment.pieces))
+    wide = 25.0 * math.ceil(area / high / 25)
+    whole = NARROW * (plans + wide)
+    drawn = plan_scene(
+        garment,
+        unit=unit,
+        lettering="screen",
+        labels=frozenset(step for _, step in handles or ()),
+        construction=False,
+        handles=handles,
+        beside=whole - plans,
+    )
+    _, _, right, top = drawn.bounds
+    pieces = garment_scene(
+        garment,
+        unit=unit,
+        lettering="screen",
+        test_square=False,
+        width=wide,
+        beside=whole - wide,
+        corner=(right + GAP, top),
+    )
+    return Scene(drawn.items + pieces.items, title, join_boxes([drawn.bounds, pieces.bounds]))
+
+
+def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP) -> Scene:
+    """Scenes on one sheet from left to right, their tops level, `gap` cm between their boxes."""
+    items: list[Stroke | Text | Handle] = []
+    boxes: list[Box] = []
+    for scene in scenes:
+        x0, y0, x1, y1 = scene.bounds
+        dx, dy = (boxes[-1][2] + gap - x0, boxes[0][3] - y1) if boxes else (0.0, 0.0)
+        items += [shifted(item, dx, dy) for item in scene.items]
+        boxes.append((x0 + dx, y0 + dy, x1 + dx, y1 + dy))
+    return Scene(tuple(items), title or ", ".join(scene.title for scene in scenes), join_boxes(boxes))
+
+
+def facts(garment: Garment) -> dict[str, dict[str, Any]]:
+    """What is known of every edge, by 'piece/edge'.
+
+    name, length (cm, on the seam line), allowance (cm), turn, seam (names, '' where it is not sewn) and
+    partners: the edges that lie opposite when the seam is walked.
+    """
+    sewn: dict[tuple[str, str], tuple[list[str], list[str]]] = {}
+    lengths = {(p.name, e.name): e.curve.length for p in garment.pieces for e in p.edges}
+    for seam in garment.seams:
+        for edge, opposite in _opposites(seam, lengths):
+            names, partners = sewn.setdefault(edge, ([], []))
+            if seam.name not in names:
+                names.append(seam.name)
+            partners += [f"{piece}/{name}" for piece, name in opposite if f"{piece}/{name}" not in partners]
+    out: dict[str, dict[str, Any]] = {}
+    for piece in garment.pieces:
+        for edge in piece.edges:
+            key = piece.name, edge.name
+            names, partners = sewn.get(key, ([], []))
+            out[f"{piece.name}/{edge.name}"] = {
+                "name": f"{piece.name}, {edge.name}",
+                "length": lengths[key],
+                "allowance": edge.allowance,
+                "turn": edge.turn,
+                "seam": ", ".join(names),
+                "partners": list(partners),
+            }
+    return out
+
+
+def _opposites(seam: Seam, lengths: Mapping[tuple[str, str], float]):
+    """(edge, edges opposite) for both sides, by the shares of the seam that they take up."""
+    sides = [_shares(side, lengths) for side in (seam.a, seam.b)]
+    for own, other in (sides, sides[::-1]):
+        for edge, low, high in own:
+            yield edge, [e for e, a, b in other if min(high, b) - max(low, a) > 0.002]
+
+
+def _shares(side: Sequence[tuple[str, str]], lengths: Mapping[tuple[str, str], float]):
+    whole = sum(lengths[edge] for edge in side) or 1.0
+    out, at = [], 0.0
+    for edge in side:
+        end = at + lengths[edge] / whole
+        out.append((edge, at, end))
+        at = end
+    return out
+
+
+def _plans(garment: Garment) -> dict[str, Draft]:
+    return {name: d for name, d in garment.drafts.items() if name.endswith("plan")} or dict(garment.drafts)
+
+
+def _rough_width(drafts: Mapping[str, Draft]) -> float:
+    return 1.3 * sum(box[2] - box[0] for box in map(_draft_box, drafts.values())) + 3 * GAP
+
+
+def _test_square(title: str, letters: Letters) -> Sheet:
+    """A square of 10 cm; whoever prints the sheet measures it before cutting."""
+    sheet = Sheet("test square")
+    a = SQUARE
+    d = (("M", 0.0, 0.0), ("L", a, 0.0), ("L", a, a), ("L", 0.0, a), ("Z",))
+    sheet.stroke(d, "grain", "marks", "test square", "test square, 10 cm by 10 cm")
+    outline = [(0, 0, a, 0), (a, 0, a, a), (a, a, 0, a), (0, a, 0, 0)]
+    space = Space(outline, ())
+    for words in ((title, "test square", "10 cm by 10 cm:", "measure it", "before you cut"), ("10 cm",)):
+        for block in blocks(words, words[0], letters):
+            found = [] if sheet.texts else space.place(block)
+            sheet.write(found or [])
+    sheet.box = (0.0, 0.0, a, a)
+    return sheet
+
+
+def _rough_size(piece: Piece) -> tuple[float, float]:
+    points = piece.cut_line or piece.outline.flat()
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def _unit(unit: str) -> str:
+    if unit not in ("cm", "in"):
+        raise ValueAtFault(
+            "unit", unit, "must be 'cm' or 'in'", "Pattern measures are written in one of these."
+        )
+    return unit
+
+
+@keep_results(16)
+def _box_round(items: Sequence[Stroke | Text], *, texts: bool) -> Box:
+    return join_boxes(item_box(item) for item in items if texts or isinstance(item, Stroke))
+
+
+@keep_results(16)
+def _draft_box(draft: Draft) -> Box:
+    xs, ys = [], []
+    for step in draft.steps:
+        if hasattr(step.value, "segments"):
+            for s in step.value.segments:
+                xs += [s[0].real, s[3].real]
+                ys += [s[0].imag, s[3].imag]
+        elif hasattr(step.value, "x"):
+            xs.append(step.value.x)
+            ys.append(step.value.y)
+    return (min(xs), min(ys), max(xs), max(ys)) if xs else (0.0, 0.0, 1.0, 1.0)
+
+
+def _wider(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by

@@ -1,0 +1,130 @@
+// Sums of the page: pictures from differences, the lens, movable points, what is asked for ahead, labels.
+
+import assert from "node:assert/strict";
+import test from "node:test";
+import { near, nearSteps, rowsAround } from "../../patternlib/boards/page/ahead.js";
+import { arrangeLabels } from "../../patternlib/boards/page/labels.js";
+import { Lens } from "../../patternlib/boards/page/lens.js";
+import { changed, Store, whole } from "../../patternlib/boards/page/pictures.js";
+import { amounts, reach } from "../../patternlib/boards/page/points.js";
+
+const close = (a, b) => assert.ok(Math.abs(a - b) < 1e-9, `${a} is not ${b}`);
+
+test("a difference changes a path, takes an item away and adds one", () => {
+  const entry = (d) => [0, "cut", "cut lines", "", "", d];
+  const base = whole(
+    { items: { a: entry("m0 0"), b: entry("m1 1") }, facts: { e: ["side", 4] }, box: [0, 0, 1, 1] },
+    3,
+  );
+  const next = changed(base, { items: { a: "m5 5", b: 0, c: entry("m2 2") }, box: [0, 0, 2, 2] });
+  assert.deepEqual([...next.items.keys()], ["a", "c"]);
+  assert.equal(next.items.get("a")[5], "m5 5");
+  assert.equal(base.items.get("a")[5], "m0 0");
+  assert.equal(next.facts, base.facts);
+  assert.deepEqual(next.box, [0, 0, 2, 2]);
+  assert.deepEqual(changed(base, { error: "No." }), { error: "No." });
+});
+
+test("the store forgets what was kept longest ago", () => {
+  const store = new Store(2);
+  for (const key of ["a", "b", "a", "c"]) store.keep(key, key);
+  assert.deepEqual([store.get("a"), store.has("b"), store.get("c")], ["a", false, "c"]);
+});
+
+test("places near the hand lie on the slider's steps, nearest first, its ends among them", () => {
+  const slider = { low: 40, high: 90, heading: 1 };
+  const values = near(slider, 60, { step: 0.5 }, 200);
+  assert.deepEqual(values[0], [60, 0]);
+  assert.ok(values.every(([v]) => v >= 40 && v <= 90));
+  const far = new Map(values);
+  assert.ok(far.get(60.5) < far.get(59.5), "the way the hand goes comes first");
+  assert.ok(far.has(40) && far.has(90));
+  assert.deepEqual(nearSteps(0, 3), [
+    [1, 2],
+    [2, 1],
+    [0, 0],
+  ]);
+});
+
+test("rows around two values start with the present one", () => {
+  const places = (here) => [
+    [here, 0],
+    [here + 1, 1],
+    [here - 1, 1],
+  ];
+  const rows = rowsAround([5, 7], 0, [
+    { i: 0, places: places(5) },
+    { i: 1, places: places(7) },
+  ]);
+  assert.equal(rows.length, 9);
+  assert.deepEqual(rows[0], [[5, 7], 0]);
+});
+
+test("a point goes as far as the hand, whether one or two values move it", () => {
+  const desk = {
+    at: { down: 0, across: 1 },
+    sliders: [
+      { low: 4, step: 0.5 },
+      { low: 10, step: 0.1 },
+    ],
+    row: [7, 14],
+  };
+  const [far] = amounts([[0, 1]], 3, 2);
+  close(far, 2);
+  const both = amounts(
+    [
+      [-0.5, 0],
+      [0, -1],
+    ],
+    3,
+    2,
+  );
+  close(both[0] * -0.5, 3);
+  close(both[1] * -1, 2);
+  assert.deepEqual(reach(desk, { down: [0, 1] }, [7, 14], 0, 1.2, true), { 0: 8 });
+  const fine = reach(desk, { down: [0, 1] }, [7, 14], 0, 0.1, false);
+  close(fine[0], 7.1);
+});
+
+test("the lens shows all of a drawing, and what lies under the fingers stays there", () => {
+  const lens = new Lens();
+  lens.resize(800, 500, [0, 0, 40000, 30000]);
+  for (const [x, y] of [
+    [0, 0],
+    [40000, 30000],
+  ]) {
+    assert.ok(lens.x(x) >= 0 && lens.x(x) <= 800 && lens.y(y) >= 0 && lens.y(y) <= 500);
+  }
+  const [px, py] = [lens.x(10000), lens.y(5000)];
+  lens.zoom(2, px, py);
+  close(lens.x(10000), px);
+  close(lens.y(5000), py);
+  assert.equal(lens.fit, false);
+  assert.ok(!lens.outgrown([0, 0, 90000, 30000]), "a sheet that was zoomed keeps its place");
+});
+
+test("of two labels on one another the larger stays; none lies under a point", () => {
+  const node = () => ({ style: {}, setAttribute() {} });
+  const label = (words, x, y, size) => ({
+    entry: [1, "plain", "labels", words, x, y, size, "start", 0],
+    node: node(),
+  });
+  const lens = new Lens();
+  Object.assign(lens, { k: 0.01, width: 800, height: 500 });
+  const looks = { textSizes: [9, 13], bold: [] };
+  const shown = [
+    label("lesser", 10000, 10000, 900),
+    label("larger", 10000, 10000, 1200),
+    label("apart", 40000, 30000, 900),
+  ];
+  arrangeLabels(shown, lens, looks, new Set());
+  assert.deepEqual(
+    shown.map((s) => s.node.style.visibility),
+    ["hidden", "", ""],
+  );
+  shown.push({ entry: [2, 40000, 30000, "p", {}, "Point"], node: node() });
+  arrangeLabels(shown, lens, looks, new Set());
+  assert.equal(shown[2].node.style.visibility, "hidden");
+  arrangeLabels(shown, lens, looks, new Set(["labels"]));
+  assert.equal(shown[1].node.style.visibility, "hidden");
+});
