@@ -73,9 +73,10 @@ class Garment(Pictured):
     """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings.
 
     limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself;
-    facts: sentences on how it fits the body, printed with the checks; making: what is also done in a step of
-    the making, {(piece, edge) or name of a seam: sentence}; closings: what is done when all is sewn, a
-    sentence a step; notions: what is bought besides cloth, thread and fittings.
+    facts: sentences on how it fits the body, printed with the checks; through: what a piece whose width a
+    fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
+    or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
+    bought besides cloth, thread and fittings.
     """
 
     name: str
@@ -89,6 +90,7 @@ class Garment(Pictured):
     limits: tuple[tuple[str, float, float, str], ...] = ()
     remarks: tuple[Finding, ...] = ()
     facts: tuple[str, ...] = ()
+    through: Mapping[str, str] = field(default_factory=dict)
     making: Mapping[tuple[str, str] | str, str] = field(default_factory=dict)
     closings: tuple[str, ...] = ()
     notions: tuple[str, ...] = ()

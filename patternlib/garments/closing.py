@@ -236,18 +236,18 @@ def fasten(v: Mapping[str, float]) -> str:
     return f"{how} The front lies over the back."
 
 
-def making() -> dict[tuple[str, str] | str, str]:
-    """What is also done in the steps that close the opening: turned, pressed, secured."""
-    return {
+def making(also: Mapping[tuple[str, str] | str, str]) -> dict[tuple[str, str] | str, str]:
+    """What is also done in the steps that close the opening; also: the same for the other steps."""
+    own = {
         "front opening": "Fuse the front facing first, wrong side. After stitching snip the front skirt's "
         "allowance at the end of the opening, to the last stitch; trim the enclosed allowances to "
         f"{TRIMMED:g} cm; stitch the facing to them close to the seam; turn it in and press.",
         "waistband to front skirt": "The upper edge of the front facing is caught in this seam.",
         "top of the extension": "Turn right side out and press the fold.",
-        "yoke to back skirt": "Neaten the seam and press it up.",
         "back opening": "Press the seam toward the back and neaten it; fold the extension's under edge in by "
         "1 cm and stitch it down over the seam.",
         "side seam": "The ends of facing and extension below the opening are caught in this seam. Neaten it "
         f"and press it toward the back. At the end of the opening stitch a bar of {BAR:g} cm, level, through "
         "front, facing and extension: it takes the pull.",
     }
+    return dict(also) | own

@@ -215,8 +215,13 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         sheet.obstacles += [(*p, *q), *((p.x - wide, y, p.x + wide, y) for y in heads)]
 
 
-BAR = 0.2
-"""cm: half the bar drawn across a buttonhole's end."""
+def _bars(curve) -> list[Command]:
+    """A short bar across each end of a buttonhole."""
+    across = curve.start_direction.left() * BAR
+    return [c for p in (curve.start, curve.end) for c in (("M", *(p + across)), ("L", *(p - across)))]
+
+
+def _bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], letters: Letters) -> None:
     """The bracket that says: lay this edge on the fold of the cloth. Its arrows point at the fold."""
     curve = edge.curve
     way = (curve.end - curve.start).unit()
