@@ -7,21 +7,20 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from ..blocks.bodice import bodice_block
-from ..blocks.skirt import skirt_block
 from ..body import Body
-from ..draft import Draft, Drafting
+from ..draft import Draft
 from ..errors import ValueAtFault
 from ..finish import finish
 from ..piece import Piece, Seam, seam, with_notches
 from ..walk import Finding
 from . import closing
-from .aline import dart_mouth, share_flare, write_quarter
 from .base import Garment, StyleValue, read_style
-from .closing_check import ROOM, STEP, closing_findings, getting_in
+from .closing_check import closing_findings, getting_in
 from .eye import level_line
 from .marking import labelled
 from .pinafore_back import back_plan
 from .pinafore_front import front_plan
+from .pinafore_opening import opening_for, skirt_and_leans
 from .pinafore_pieces import back_pieces, front_pieces
 from .straps import strap_facts, strap_findings, strap_fit, with_range
 
@@ -240,7 +239,6 @@ FRONT_READS = (
 _KEPT = 256
 """Fronts kept; a slider has fewer places."""
 
-_skirt_block = lru_cache(_KEPT)(skirt_block)
 _bodice_block = lru_cache(_KEPT)(bodice_block)
 
 
@@ -256,46 +254,10 @@ class _Front(NamedTuple):
 def _front(body: Body, read: tuple[float, ...]) -> _Front:
     """Blocks, front plan and front pieces for the values of FRONT_READS."""
     values = dict(zip(FRONT_READS, read, strict=True))
-    skirt, back_lean, front_lean = _leans(body, *(values[name] for name in LEAN_READS))
+    skirt, back_lean, front_lean = skirt_and_leans(body, values)
     bodice = _bodice_block(body)
     plan = front_plan(skirt, bodice, values, front_lean)
     return _Front(skirt, bodice, back_lean, plan, tuple(front_pieces(plan, values)))
-
-
-LEAN_READS = "skirt_length", "flare", "hip_ease", "waist_ease"
-
-
-@lru_cache(_KEPT)
-def _leans(
-    body: Body, length: float, flare: float, hip_ease: float, waist_ease: float
-) -> tuple[Draft, float, float]:
-    """Skirt block, lean of the back's side and of the front's."""
-    skirt = _skirt_block(body, length=length, hip_ease=hip_ease, waist_ease=waist_ease, one_dart=True)
-    mouths = dart_mouth(skirt, "back"), dart_mouth(skirt, "front")
-    return skirt, *share_flare(mouths, length, body.waist_to_hip, flare)
-
-
-LEAST_OPENING = 15.0
-"""cm; a shallower opening tears at its ends even where the hips would pass (common practice, no source)."""
-
-
-def opening_for(body: Body, values: Mapping[str, float]) -> float:
-    """How deep the side opening starts for a body: so deep that the hips pass through its end, cm."""
-    return _opening_for(body, *(values[name] for name in LEAN_READS))
-
-
-@lru_cache(_KEPT)
-def _opening_for(body: Body, *read: float) -> float:
-    skirt, *leans = _leans(body, *read)
-    sides = []
-    for part, lean in zip(("back", "front"), leans, strict=True):
-        d = Drafting(f"{part} quarter")
-        write_quarter(d, skirt, part, lean, below_hip=read[0] + skirt["centre back hip"].y)
-        sides.append(d["side"])
-    for k in range(round(LEAST_OPENING / STEP), round(40 / STEP)):
-        if 2 * sum(abs(side.at(side.length - k * STEP).x) for side in sides) >= body.hip_girth + ROOM:
-            return k * STEP
-    return 40.0
 
 
 def _values(body: Body, style: Mapping[str, float]) -> dict[str, float]:
