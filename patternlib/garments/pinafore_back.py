@@ -87,7 +87,7 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
     d.trace(
         "strap end as drafted",
         corner + Point(width + INSET, 0),
-        f"the front plan, a strap's width and {INSET:g} cm inside the corner",
+        "the front plan, a strap's width and a little inside the corner",
         style="aside",
     )
     d.add("bib corner, joined", "lay", ("bib corner as drafted", *lay))

@@ -97,26 +97,27 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     d.go("bib top at centre front", "centre waist", "up", style["bib_height"], source="bib height")
     d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
     d.line("bib top", "bib top at centre front", "bib corner", style="style line")
-    runs, ruled = d["waistband side part"].end_direction.angle, (d["bib corner"] - d["side waist"]).angle
-    if runs <= ruled - HOLLOWED * (90 - ruled):
-        d.add("bib foot, angle", "angle", ("waistband side part",), 0.0, at="end")
-        why = "it runs on smoothly from the side opening and meets the top square"
-    else:
-        d.add("bib ruled, angle", "angle", ("side waist", "bib corner"))
-        source = (
-            f"the ruled line from waist to corner, flatter by {HOLLOWED:g} of what it lacks to the upright"
-        )
-        why = "run on from the side it would bend both ways"
-        factors = {"bib ruled, angle": 1 + HOLLOWED}
-        d.sum("bib foot, angle", factors, -90 * HOLLOWED, source=source, because=why)
-        why = "it bends one way only and meets the top square"
+    d.add("side's run, angle", "angle", ("waistband side part",), 0.0, at="end")
+    d.add("bib ruled, angle", "angle", ("side waist", "bib corner"))
+    d.sum(
+        "bib hollow, angle",
+        {"bib ruled, angle": 1 + HOLLOWED},
+        -90 * HOLLOWED,
+        source=f"the ruled line, flatter by {HOLLOWED:g} of what it lacks to the upright",
+    )
+    d.add(
+        "bib foot, angle",
+        "smallest",
+        ("side's run, angle", "bib hollow, angle"),
+        because="run on from a steeper side, the bib's would bend both ways",
+    )
     d.curve(
         "bib side",
         ["side waist", "bib corner"],
         start="bib foot, angle",
         end="up",
         style="style line",
-        because=why,
+        because="it bends one way only and meets the top square",
     )
     d.line("bib centre", "centre waist", "bib top at centre front", style="style line")
     d.go(
