@@ -91,7 +91,6 @@ FRONT_TERMS = {
     "opening end": {"opening": 1.0},
     "run-on end": {"opening": 1.0, "extension_run_on": 1.0},
     "button line": {"extension": 0.5},
-    "facing line": {"extension": 1.0},
 }
 BACK_TERMS = {
     "yoke at centre back": {"yoke_depth": 1.0},
