@@ -327,7 +327,9 @@ def _agree(body: Body, v: Mapping[str, float]) -> None:
 
 def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
     """Every pair of edges that is sewn. Front notches are single, back notches double, none in the middle."""
-    down, across, up = ("along", "against"), ("against", "along"), ("along", "along")
+    down, across, up, back = (
+        ("along", "against"), ("against", "along"), ("along", "along"), ("against", "against"),
+    )  # fmt: skip
     end, hem = (1.0, 1), (1.0, 1)  # notches at the end of the opening and at the fold of the hem
     yoke = pieces["back yoke"].edge("side").curve.length
     opening = pieces["back extension"].edge("opening edge").curve.length
@@ -350,7 +352,7 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
         ("bottom of the extension", "back extension/bottom", "back extension/under bottom", across),
         ("yoke to back skirt", "back yoke/skirt edge", "back skirt/yoke edge", down, (0.6, 2)),
         ("strap to yoke", "strap/base", "back yoke/strap seat", down, *at_base),
-        ("yoke to facing at the strap", "back yoke/strap seat", "yoke facing/strap seat", up, *at_base),
+        ("yoke to facing at the strap", "back yoke/strap seat", "yoke facing/strap seat", back, *at_base),
         ("yoke side edge to facing", "back yoke/side edge", "yoke facing/side edge", up, (0.4, 2)),
         ("yoke neck edge to facing", "back yoke/neck edge", "yoke facing/neck edge", up, (0.4, 2)),
         ("yoke facing to back skirt", "yoke facing/skirt edge", "back skirt/yoke edge", down, (0.6, 2)),
