@@ -73,6 +73,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
+        "closing",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf"),
 }  # fmt: skip

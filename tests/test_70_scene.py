@@ -358,8 +358,8 @@ def test_facts_of_every_edge():
 def test_partners_are_the_edges_opposite():
     """The extension's one long edge lies against two edges; each of those against it alone."""
     known = facts(pinafore("12"))
-    assert known["front extension/opening edge"]["partners"] == ["waistband/side", "front skirt/opening"]
-    assert known["front skirt/opening"]["partners"] == ["front extension/opening edge"]
+    assert known["back extension/opening edge"]["partners"] == ["back yoke/side", "back skirt/opening"]
+    assert known["back skirt/opening"]["partners"] == ["back extension/opening edge"]
     assert known["bib/side"]["partners"] == ["bib facing/side"]
 
 
@@ -400,7 +400,7 @@ def test_a_draft_grows_step_by_step():
     [
         ("skirt block", "centre back hem", "cm", "62 cm"),
         ("skirt block", "centre back hem", "in", "24 7/16 in"),  # 62 / 2.54 = 24.41
-        ("back plan", "opening end", "cm", "15 cm"),
+        ("back plan", "opening end", "cm", "19.5 cm"),
         ("back plan", "pocket inner corner", "cm", "13 cm"),
         ("front plan", "bib corner", "cm", "11.5 cm"),
     ],

@@ -19,6 +19,8 @@ NOTCH = 0.3
 """cm: depth of a notch; never more than half the allowance (common practice, no source)."""
 DOUBLE = 1.0
 """cm between the two marks of a double notch (common practice, no source)."""
+BAR = 0.2
+"""cm: half the bar drawn across a buttonhole's end."""
 COARSE = 0.04
 """cm: how closely the lines that lettering keeps clear of follow their curves."""
 
@@ -193,14 +195,21 @@ def _reach(seam: Point, out: Point, allowance: float, ring: Sequence[Point]) -> 
 def _insides(sheet: Sheet, piece: Piece) -> None:
     """Marks and drill holes."""
     for mark in piece.marks:
-        style = "fold" if mark.style == "fold" else "placement"
-        sheet.stroke(curve_path(mark.curve), style, "marks", "", mark.name)
+        style = mark.style if mark.style in ("fold", "buttonhole") else "placement"
+        bars = _bars(mark.curve) if mark.style == "buttonhole" else []
+        sheet.stroke([*curve_path(mark.curve), *bars], style, "marks", "", mark.name)
         flat = mark.curve.flat(COARSE)
         sheet.obstacles.extend((*p, *q) for p, q in pairwise(flat))
     for hole in piece.drill_holes:
         sheet.stroke(drill_hole(*hole.point), "hole", "marks", "", f"drill hole: {hole.purpose}")
         x, y, r = *hole.point, 1.5 * HOLE
         sheet.obstacles += [(x - r, y, x + r, y), (x, y - r, x, y + r)]
+
+
+def _bars(curve) -> list[Command]:
+    """A short bar across each end of a buttonhole."""
+    across = curve.start_direction.left() * BAR
+    return [c for p in (curve.start, curve.end) for c in (("M", *(p + across)), ("L", *(p - across)))]
 
 
 def _grain(piece: Piece, part: tuple[float, float] = (0.0, 1.0)) -> tuple[Command, ...]:
