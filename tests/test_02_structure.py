@@ -74,7 +74,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene": (
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
     ),
-    "output/paper": ("tiles", "pen", "first", "pdf"),
+    "output/paper": ("borders", "tiles", "pen", "first", "pdf"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
 

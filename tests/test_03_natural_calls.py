@@ -99,7 +99,8 @@ def test_a_length_with_its_unit_is_taken_by_the_steps_of_a_draft(drafting):
     assert d.start("F", ("1 in", "-20 mm")) == Point(pytest.approx(INCH), -2)
     assert d.given("ease", "5 cm") == 5 and d.sum("half", {"edge length": 0.5}, "1 cm") == 11
     assert d.add("G", "parallel", ("edge",), "1 in").start.x == pytest.approx(-INCH)
-    assert d.go("H", "A", "left", "edge length").x == -20  # a name of a step goes before a length
+    assert d.go("H", "A", "left", "edge length").x == -20
+    assert d.given("2 hems", 6) == 6 and d.go("J", "A", "left", "2 hems").x == -6  # a step's name goes first
     draft = d.finish()
     assert draft.step("C").measure == pytest.approx(3 * INCH) and draft.step("C").measured_by == ""
     assert draft.replay(measures={"B": "18 cm"})["B"] == Point(0, -18)

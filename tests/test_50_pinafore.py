@@ -101,7 +101,7 @@ def test_unknown_style_values_are_refused(name):
         make("pinafore", chart("course").body("12"), **{name: 5.0})
 
 
-@pytest.mark.parametrize("value", [float("nan"), "7", None, True, 1e9, -1])
+@pytest.mark.parametrize("value", [float("nan"), "seven", None, True, 1e9, -1])
 def test_values_that_are_no_length_are_refused(value):
     with pytest.raises(PatternError, match="yoke_depth"):
         make("pinafore", chart("course").body("12"), yoke_depth=value)
@@ -110,7 +110,7 @@ def test_values_that_are_no_length_are_refused(value):
 def test_style_values_do_what_they_say():
     """Measured on the pieces of the plain data, in cm."""
     body = chart("course").body("12")
-    style = {"skirt_length": 70.0, "waistband": 6.0, "bib_top": 26.0, "yoke_depth": 8.0, "turn_back": 11.0}
+    style = {"skirt_length": 70.0, "waistband": 6.0, "bib_top": 26.0, "yoke_depth": 8.0, "turn_back": 6.0}
     pieces = {piece["name"]: piece for piece in make("pinafore", body, **style).to_dict()["pieces"]}
     edges = {(name, e["name"]): e for name, piece in pieces.items() for e in piece["edges"]}
     assert edges["waistband", "centre front"]["length"] == pytest.approx(6.0)
@@ -118,7 +118,9 @@ def test_style_values_do_what_they_say():
     assert edges["front skirt", "centre front"]["length"] == pytest.approx(70.0 - 6.0)
     assert edges["back yoke", "centre back"]["length"] > 8.0
     assert edges["bib", "top"]["length"] == pytest.approx(13.0)
-    assert edges["strap", "end"]["allowance"] == 11.0
+    longer = {p["name"]: p for p in make("pinafore", body, **style | {"turn_back": 7.0}).to_dict()["pieces"]}
+    side = next(e for e in longer["strap"]["edges"] if e["name"] == "straight side")
+    assert side["length"] - edges["strap", "straight side"]["length"] == pytest.approx(1.0, abs=1e-4)
     fitting = next(v.start for v in STYLE if v.name == "fitting")
     thickness = next(v.start for v in STYLE if v.name == "cloth_thickness")
     assert edges["strap", "end"]["length"] == pytest.approx(fitting - thickness)
@@ -141,7 +143,7 @@ def test_the_plain_data_is_plain():
     record = make("pinafore", chart("course").body("12"), size="12").to_dict()
     assert json.loads(json.dumps(record, allow_nan=False)) == record
     assert record["format"] == "patternlib-garment" and record["version"] == 1
-    assert len(record["pieces"]) == 11 and len({piece["name"] for piece in record["pieces"]}) == 11
+    assert len(record["pieces"]) == 13 and len({piece["name"] for piece in record["pieces"]}) == 13
 
 
 @pytest.mark.slow

@@ -93,6 +93,8 @@ _TAPES: tuple[tuple[str, str, Curve, tuple[float, float]], ...] = (
     ("waist_to_knee", "front", _taped((20.5, 104), (20.5, 47)), (24, 60)),
     ("head_girth", "front", _round(-7.4, 7.4, 157.2, 1.2), (11, 156.4)),
     ("shoulder_drop", "back", _taped((-18.6, 142.3), (-18.6, 137)), (-21.8, 138.6)),
+    ("underbust_girth", "front", _round(-14, 14, 110.2, 1.2), (-18, 109)),
+    ("length_over_bust", "front", _taped((-6.2, 142.3), (-8, 116.2), (-8, 103.4)), (-11, 133)),
 )
 
 _LANDMARKS: tuple[tuple[str, str, float, float, float], ...] = (
