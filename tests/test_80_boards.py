@@ -172,7 +172,8 @@ def test_still_picture_follows_only_where_a_page_is():
     """A run without a page leaves the outputs of earlier cells alone; strict comparing runs rely on it."""
     renewed = []
     board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
-    board._still = type("Output", (), {"update": staticmethod(renewed.append)})
+    output = type("Output", (), {"update": staticmethod(lambda still, **_: renewed.append(still))})
+    board._stills.append(output)
     board.values = {"length": 61}
     assert renewed == []
     board._hear(None, {"kind": "here", "who": "w"}, None)

@@ -159,7 +159,7 @@ THROUGH = {
 }
 """What the fittings are for, as the order of making says it."""
 
-MAKING = {
+MAKING: Mapping[tuple[str, str] | str, str] = {
     "yoke to facing at the strap": "Stitch the seats a second time 5 mm outside the seam: they carry the "
     "pull. Trim the edges beside them to 5 mm and snip the hollows every 1 cm. Turn right side out, "
     "understitch the facing in the hollows as far as the machine comes, press, and topstitch across the yoke "
@@ -188,7 +188,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     >>> from patternlib.body import chart
     >>> garment = make_pinafore(chart("course").body("12"), yoke_depth=7.5)
     >>> len(garment.pieces), [finding.text for finding in garment.findings if finding.severity == "error"]
-    (11, [])
+    (13, [])
     """
     values = read_style(STYLE, style, body)
     _agree(body, values)

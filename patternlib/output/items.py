@@ -38,7 +38,8 @@ class Stroke:
 class Text:
     """One line of text on the base line through (x, y), turned by `angle` degrees anticlockwise about it.
 
-    size_cm: size of the lettering; anchor: 'start', 'middle' or 'end'; style: a name of styles.LETTERINGS.
+    size_cm: size of the lettering; anchor: 'start', 'middle' or 'end'; style: a name of styles.LETTERINGS;
+    row: texts of one row of a table, which a board shows all together or not at all.
     """
 
     x: float
@@ -50,6 +51,7 @@ class Text:
     layer: str = "labels"
     style: str = "label"
     piece: str = ""
+    row: str = ""
 
     def corners(self) -> tuple[tuple[float, float], ...]:
         """The four corners of the room the text takes up, roughly, cm."""
@@ -161,7 +163,7 @@ def shifted(item: Stroke | Text | Handle, dx: float, dy: float = 0.0) -> Stroke 
         return Stroke(moved_path(i.d, dx, dy), i.style, i.layer, i.id, i.title, i.piece)
     if isinstance(i, Text):
         x, y = i.x + dx, i.y + dy
-        return Text(x, y, i.text, i.size_cm, i.anchor, i.angle, i.layer, i.style, i.piece)
+        return Text(x, y, i.text, i.size_cm, i.anchor, i.angle, i.layer, i.style, i.piece, i.row)
     return Handle(i.x + dx, i.y + dy, i.name, i.moves, i.title)
 
 
