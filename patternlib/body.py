@@ -355,7 +355,9 @@ def _chart(name: str) -> SizeChart:
 
 def _right_names(record: Mapping) -> dict:
     """The record with every synonym replaced by the measure's own name."""
-    others, right, said = ("sex", "unit", "estimated"), {}, {}
+    others = ("sex", "unit", "estimated")
+    right: dict[str, Any] = {}
+    said: dict[str, object] = {}
     for key, value in record.items():
         spelt = str(key).strip().lower().replace(" ", "_").replace("-", "_")
         name = key if key in others else spellings().get(spelt)

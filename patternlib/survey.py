@@ -81,8 +81,9 @@ def measures() -> Mapping[str, Measure]:
     found = {}
     for row in table("body_measures"):
         words = {key: row[key] for key in ("name", "term", "place", "kind", "survey")}
-        span = {end: float(row[end]) for end in ("low", "high")}
-        found[row["name"]] = Measure(**words, **span, synonyms=(row["term"], *row["synonyms"].split(";")))
+        synonyms = (row["term"], *row["synonyms"].split(";"))
+        low, high = float(row["low"]), float(row["high"])
+        found[row["name"]] = Measure(**words, synonyms=synonyms, low=low, high=high)
     return MappingProxyType(found)
 
 
@@ -173,7 +174,7 @@ def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str
     elif name == "front_waist_length" and "length_over_bust" in given:
         usually = estimate("length_over_bust", sex, bust, height, {**given, name: value})
         value += _FOLLOWS * (given["length_over_bust"] - usually)
-    elif (other := _COMPANION.get(name)) in given:
+    elif (other := _COMPANION.get(name, "")) in given:
         value += _share(name, other, sex) * (given[other] - usual(other, sex, bust, height)[0])
     if name == "neck_girth":
         value += NECK_MORE[sex]

@@ -16,7 +16,7 @@ from ...units import write_length
 from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
 from .base import Scene
 
-APART, LETTER, ROW, TOP = 82.0, 3.9, 14.5, 228.0
+APART, LETTER, ROW, TOP = 82.0, 3.9, 13.5, 228.0
 """cm from the middle of the front figure to that of the back; size of lettering; from row to row, far enough
 to be read on a narrow page; height of the first row."""
 
