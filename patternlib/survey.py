@@ -20,6 +20,7 @@ from math import hypot, sqrt
 from numbers import Real
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 SEXES = ("women", "men")
 """The two groups of the survey."""
@@ -80,10 +81,9 @@ def measures() -> Mapping[str, Measure]:
     """
     found = {}
     for row in table("body_measures"):
-        words = {key: row[key] for key in ("name", "term", "place", "kind", "survey")}
-        synonyms = (row["term"], *row["synonyms"].split(";"))
-        low, high = float(row["low"]), float(row["high"])
-        found[row["name"]] = Measure(**words, synonyms=synonyms, low=low, high=high)
+        given: dict[str, Any] = {key: row[key] for key in ("name", "term", "place", "kind", "survey")}
+        given |= {end: float(row[end]) for end in ("low", "high")}
+        found[row["name"]] = Measure(**given, synonyms=(row["term"], *row["synonyms"].split(";")))
     return MappingProxyType(found)
 
 

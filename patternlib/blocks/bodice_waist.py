@@ -40,8 +40,9 @@ def _shared(d: Drafting, body: Body, mouths: float, one_dart: bool) -> tuple[flo
         back, front = (count * length for count, length in zip(counts, lengths, strict=True))
         most, least = 0.6 * front / mouths, 1 - 0.5 * back / mouths
         share = front / (front + back) if least > most else min(max(wanted, least), most)
-        parts = ((1 - share) * mouths > WIDE[0], share * mouths > WIDE[1])
-        more = (2 if parts[0] else counts[0], 2 if parts[1] else counts[1])
+        wide = zip(counts, ((1 - share) * mouths, share * mouths), WIDE, strict=True)
+        back_more, front_more = (2 if mouth > limit else count for count, mouth, limit in wide)
+        more = (back_more, front_more)
         if one_dart or more == counts:
             break
         counts = more

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
+from typing import Any
 
 from ...body import Body
 from ...errors import ValueAtFault
@@ -45,21 +46,21 @@ _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garme
     "waist_ease": (30, 50, 5),
     "waistband": (40, 60, 5),
     "bib_top": (210, 260, 10),
-    "bib_height": (220, 280, 5),
+    "bib_height": (220, 265, 5),
     "bib_pocket_width": (120, 150, 5),
     "bib_pocket_depth": (105, 130, 5),
     "bib_pocket_below_top": (40, 60, 5),
     "opening": (130, 160, 5),
     "extension": (25, 40, 5),
     "extension_run_on": (15, 24, 1),
-    "yoke_depth": (65, 90, 5),
-    "yoke_side_depth": (45, 60, 5),
+    "yoke_depth": (65, 80, 5),
+    "yoke_side_depth": (50, 60, 5),
     "back_rise": (65, 90, 5),
     "strap_level": (115, 140, 5),
     "strap_from_centre": (40, 55, 5),
     "strap_spread": (12, 22, 1),
     "fitting": (25, 40, 1),
-    "turn_back": (80, 110, 5),
+    "turn_back": (40, 60, 5),
     "pocket_width": (110, 135, 5),
     "pocket_below_yoke": (15, 30, 5),
     "pocket_length": (120, 150, 5),
@@ -128,7 +129,8 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
             style[name] = _FITTINGS[dice.number(name) % len(_FITTINGS)] / 10
         else:
             style[name] = (low + dice.number(name) % ((high - low) // step + 1) * step) / 10
-    return OwnNumbers(Body(**{name: value / 100 for name, value in body.items()}), style, student)
+    measured: dict[str, Any] = {name: value / 100 for name, value in body.items()}
+    return OwnNumbers(Body(**measured), style, student)
 
 
 class _Dice:
@@ -164,5 +166,6 @@ def _line(row: str) -> tuple[int, int, int, int]:
     """a, b, k and residual standard deviation of women, in ten-thousandths."""
     for line in table("survey_regression"):
         if (line["sex"], line["measure"]) == ("women", row):
-            return tuple(int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            a, b, k, sd = (int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            return a, b, k, sd
     raise KeyError(row)

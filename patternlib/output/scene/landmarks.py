@@ -188,17 +188,17 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
             tick = (("M", end.x - 1.2, end.y), ("L", end.x + 1.2, end.y))
             views[view].append(Stroke(tick, "measure", "plan", "", words))
         views[view].append(Text(x, y, f"{k}", LETTER, style="heading"))
-        row = TOP - ROW * (k - 1)
+        row, y = f"measure {k}", TOP - ROW * (k - 1)
         listed += [
-            Text(left + 5, row, f"{k}", LETTER, "end", style="heading"),
-            Text(left + 15, row, term, LETTER, "start"),
+            Text(left + 5, y, f"{k}", LETTER, "end", style="heading", row=row),
+            Text(left + 15, y, term, LETTER, "start", row=row),
         ]
         if body:
             value = write_length(getattr(body, name), unit, parts=8)
             kind = "est." if name in guessed else ""
-            listed.append(Text(left + 212, row, value, LETTER, "end", style="heading"))
+            listed.append(Text(left + 212, y, value, LETTER, "end", style="heading", row=row))
             if kind:
-                listed.append(Text(left + 221, row, kind, LETTER, "start", style="measure"))
+                listed.append(Text(left + 221, y, kind, LETTER, "start", style="measure", row=row))
     if body:
         listed += [
             Text(left, TOP - (len(_TAPES) + 0.2) * ROW, "unbroken line: measured", LETTER, "start"),

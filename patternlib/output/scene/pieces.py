@@ -13,7 +13,7 @@ from ..items import Box, Command, Stroke, Text, curve_path, join_boxes, moved_pa
 from ..kept import keep_results
 from ..lettering.sizes import LEADING, Letters, block_width, blocks
 from ..lettering.space import CLEARANCE, Space, StraightLine, Written, reading_angle
-from ..signs import HEAD, HOLE, arrow, drill_hole
+from ..signs import HEAD, HOLE, arrow, drill_hole, grain_line
 
 NOTCH = 0.3
 """cm: depth of a notch; never more than half the allowance (common practice, no source)."""
@@ -76,7 +76,7 @@ def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> 
     _insides(sheet, piece)
     for edge in piece.edges:
         if edge.turn == "fold":
-            _bracket(sheet, edge, outline, letters)
+            fold_bracket(sheet, edge, outline, letters)
     label = _label(sheet, piece, outline, letters)
     if measures:
         _measures(sheet, piece, outline, unit, max(0.75 * letters.size, letters.least))
@@ -203,16 +203,14 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         sheet.obstacles += [(x - r, y, x + r, y), (x, y - r, x, y + r)]
     if piece.grain is not None:
         p, q = piece.grain.start, piece.grain.end
-        d = [("M", *p), ("L", *q), *arrow(q, (q - p).unit())]
-        if not piece.grain.one_way:
-            d += arrow(p, (p - q).unit())
+        d = grain_line(p, q, one_way=piece.grain.one_way)
         sheet.stroke(d, "grain", "marks", "", "grain line, one way" if piece.grain.one_way else "grain line")
         wide = HEAD * 0.3
         heads = [p.y, p.y + HEAD, q.y - HEAD, q.y]
         sheet.obstacles += [(*p, *q), *((p.x - wide, y, p.x + wide, y) for y in heads)]
 
 
-def _bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], letters: Letters) -> None:
+def fold_bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], letters: Letters) -> None:
     """The bracket that says: lay this edge on the fold of the cloth. Its arrows point at the fold."""
     curve = edge.curve
     way = (curve.end - curve.start).unit()
@@ -229,7 +227,7 @@ def _bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], letters:
     space = Space(outline, sheet.obstacles, angle)
     u, v = space.seen(*(middle + inner))
     side = 1 if space.seen(*(middle + inner + inward))[1] > v else -1
-    for factor in (0.85, 0.6):
+    for factor in (0.85, 0.6, 0.5, 0.4):
         size = max(factor * letters.size, letters.least)
         base = v + CLEARANCE + 0.24 * size if side > 0 else v - CLEARANCE - 0.8 * size
         text = "fold" if letters.short else "place on the fold"
@@ -245,7 +243,7 @@ def _label(sheet: Sheet, piece: Piece, outline: Sequence[StraightLine], letters:
     spaces = [level, Space(outline, sheet.obstacles, 90.0)]
     for block in blocks(lines, piece.name, letters):
         if len(spaces) == 2 and block[-1][1] < letters.size:  # no room at full size: along the piece
-            spaces.append(Space(outline, sheet.obstacles, _lie(piece)))
+            spaces.append(Space(outline, sheet.obstacles, along_longest_edge(piece)))
         for space in spaces:
             found = space.place(block)
             if found:
@@ -266,7 +264,7 @@ def _label(sheet: Sheet, piece: Piece, outline: Sequence[StraightLine], letters:
     return [(left, y - height / 2, left + width, y + height / 2)]
 
 
-def _lie(piece: Piece) -> float:
+def along_longest_edge(piece: Piece) -> float:
     """The direction of text along the piece's longest edge, degrees."""
     longest = max(piece.edges, key=lambda edge: edge.curve.start.distance(edge.curve.end)).curve
     return reading_angle(longest.end - longest.start)
