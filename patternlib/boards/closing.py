@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from ..body import Body
 from ..garments import make
@@ -31,11 +32,12 @@ def closing_board(
     >>> board.draw().findings[0].text
     'closed: the side lines meet; waist 74.2 cm'
     """
-    begun = make("pinafore", body, **style).style
+    set_so: dict[str, Any] = dict(style)
+    begun = make("pinafore", body, **set_so).style
     sliders = [style_slider("pinafore", name, begun[name]) for name in names]
 
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
-        garment = make("pinafore", body, **{**style, **values})
+        garment = make("pinafore", body, **(set_so | dict(values)))
         closed, opened = (closing_scene(garment, opened=way, unit=unit) for way in (False, True))
         wrong = tuple(f for f in garment.findings if f.code // 10 in (71, 72))
         meets = "right" if "meet" in closed.title else "error"

@@ -47,7 +47,7 @@ def fastenings(pieces: Mapping[str, Piece]) -> list[tuple[int, Place | None, Pla
     back = (("back extension", "opening edge", 0.0),)
     out = []
     for k in range(1, 20):
-        found = []
+        found: list[Place | None] = []
         for layer in (front, back):
             place = None
             for name, edge, start in layer:
@@ -59,7 +59,8 @@ def fastenings(pieces: Mapping[str, Piece]) -> list[tuple[int, Place | None, Pla
             found.append(place)
         if found == [None, None]:
             break
-        out.append((k, *found))
+        front_place, back_place = found
+        out.append((k, front_place, back_place))
     return out
 
 

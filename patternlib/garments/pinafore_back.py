@@ -7,6 +7,7 @@ carried over from the front.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
@@ -230,7 +231,7 @@ def _refuse_hollow(d: Drafting, style: Mapping[str, float], neck: bool, radius: 
     which = "neck" if neck else "side"
     rule = f"bends the back's {which} edge to a radius of {radius:.1f} cm, too tight to be turned out"
     for name, low, high in (("strap_from_centre", 3.0, 10.0), ("strap_level", 8.0, 22.0)):
-        found = nearest_that(lambda v, name=name: draws(name, v), style[name], steps_between(low, high))
+        found = nearest_that(partial(draws, name), style[name], steps_between(low, high))
         if found is not None:
             raise ValueAtFault(name, style[name], rule, f"Take {found:g} cm.")
     raise ValueAtFault("strap_spread", style["strap_spread"], rule, "Take less, and a lower back rise.")

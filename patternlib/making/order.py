@@ -94,7 +94,8 @@ class _Words:
         else:
             told = {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
         making = self.graph.garment.making
-        more = [making[what] for what in (*(seam.name for seam in node.seams), *node.edges) if what in making]
+        places: list[tuple[str, str] | str] = [*(seam.name for seam in node.seams), *node.edges]
+        more = [making[what] for what in places if what in making]
         return " ".join((told, *(in_unit(text, self.unit) for text in dict.fromkeys(more))))
 
     def _piece(self, name: str) -> Piece:

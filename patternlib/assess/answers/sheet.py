@@ -50,7 +50,7 @@ class Sheet(Finishing):
         self._ready = frozenset(self._steps)
         self._values: dict[str, Value] = {name: target[name] for name in self._steps}
 
-    def __getitem__(self, name: str) -> Value:
+    def __getitem__(self, name: str) -> Any:
         """A point, curve or number on the sheet."""
         if name not in self._values:
             drawn = ", ".join(f"'{n}'" for n in list(self._values)[:12])

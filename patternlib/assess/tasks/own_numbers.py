@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
+from typing import Any
 
 from ...body import Body
 from ...errors import ValueAtFault
@@ -32,7 +33,11 @@ _OUT = {  # thousandths of the survey's residual standard deviation that a measu
     "wrist_girth": 800,
     "arm_length": 800,
     "waist_to_hip": 500,
+    "underbust_girth": 500,
+    "shoulder_drop": 500,
 }
+
+_NECK_MORE = 170  # hundredths of a cm; survey.NECK_MORE of women
 
 _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garment's style values
     "skirt_length": (580, 680, 5),
@@ -111,10 +116,14 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
     for name, most in _OUT.items():
         a, b, k, sd = _line(measures()[name].survey)
         usual = (a * 100 + b * body["bust_girth"] + k * body["height"]) // 10000
+        if name == "neck_girth":
+            usual += _NECK_MORE
         body[name] = _half(usual + dice.spread(name, most) * sd // 1000 // 100)
     gap = body["hip_girth"] - body["waist_girth"]
     body["hip_girth"] = body["waist_girth"] + min(max(gap, 2000), 2900)
     body["chest_width"] = body["back_width"] - 200  # as bodies have it
+    fuller = body["bust_girth"] - body["underbust_girth"]  # the rest as estimates have it
+    body["length_over_bust"] = _half(body["front_waist_length"] + body["neck_girth"] // 5 - 80 + fuller // 10)
     style = {}
     for name, (low, high, step) in _STYLE.items():
         if name == "fitting":
@@ -122,7 +131,8 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
         else:
             style[name] = (low + dice.number(name) % ((high - low) // step + 1) * step) / 10
     style["opening"] = (body["waist_to_hip"] - ABOVE_HIP) / 100  # the hips pass through its end
-    return OwnNumbers(Body(**{name: value / 100 for name, value in body.items()}), style, student)
+    measured: dict[str, Any] = {name: value / 100 for name, value in body.items()}
+    return OwnNumbers(Body(**measured), style, student)
 
 
 class _Dice:
@@ -158,5 +168,6 @@ def _line(row: str) -> tuple[int, int, int, int]:
     """a, b, k and residual standard deviation of women, in ten-thousandths."""
     for line in table("survey_regression"):
         if (line["sex"], line["measure"]) == ("women", row):
-            return tuple(int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            a, b, k, sd = (int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            return a, b, k, sd
     raise KeyError(row)
