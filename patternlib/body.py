@@ -6,13 +6,14 @@ are those of ISO 8559-1 (from memory, in own words); `measures()` tells where ea
 
 >>> body = Body(bust_girth=88, waist_girth=70, hip_girth=95, height=165)
 >>> body.neck_girth, body.back_waist_length, body.estimated[:2]
-(34.4, 37.1, ('neck_girth', 'shoulder_length'))
+(36.1, 37.1, ('neck_girth', 'shoulder_length'))
 >>> chart("course").body("12").bust_girth
 88.0
 """
 
 from __future__ import annotations
 
+import difflib
 import tomllib
 from collections.abc import Iterator, KeysView, Mapping
 from dataclasses import dataclass, field, fields
@@ -21,8 +22,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from .errors import PatternError, ValueAtFault, look_up, unknown
-from .survey import DOUBT, SEXES, estimate, guess_slip, held, measures, spread, usual
+from .errors import PatternError, UnknownName, ValueAtFault, look_up, unknown
+from .survey import DOUBT, SEXES, estimate, guess_slip, held, measures, spellings, spread, usual
 from .units import UNITS, Length, read_length, shown
 
 _NEEDED = ("bust_girth", "waist_girth", "hip_girth")
@@ -40,12 +41,17 @@ class Body:
     women or men, to the nearest mm [NATICK/TR-89/044]; stature itself is their mean. Above the bust
     girths of the survey girths and widths go on along the line, lengths stay. If only one of front and
     back waist length is given, the other follows it (armhole depth follows the back) by the survey's
-    correlation. Terms [ISO 8559-1, from memory]: `neck_girth` is the base of the neck; the waist is the
-    natural one; `back_waist_length` runs from the nape, `front_waist_length` from the pit of the neck;
+    correlation; back, chest, neck and neck to bust follow the underbust girth in the same way. The neck's
+    estimate lies over the survey's line for women, see survey.NECK_MORE. Terms [ISO 8559-1, from memory]:
+    `neck_girth` is the base of the neck; the waist is the natural one; `back_waist_length` runs from the
+    nape, `front_waist_length` from the pit of the neck;
     `neck_to_bust` from the side neck point; `armhole_depth` is the scye depth down to the armpits, a
     block adds its ease; `back_width` is at the armpits (34.5 at bust 88, as drafting tables have it from
     memory; half-way up, over the shoulder blades, a tape reads 2.5 cm more); `chest_width` is not in the
     survey and is taken 2 cm less than the usual back width (common practice, no source);
+    `underbust_girth` lies level below the bust and tells with the bust girth how full the bust is;
+    `length_over_bust` runs from the side neck point over the bust point to the waist; `shoulder_drop` is how
+    far the shoulder point lies below the side neck point;
     `waist_to_knee` is height of nape less back waist length less height of knee.
     Raises ValueAtFault for a value outside `measures()`, with a guess at the slip.
 
@@ -75,6 +81,8 @@ class Body:
     waist_to_knee: float = _OPEN
     head_girth: float = _OPEN
     shoulder_drop: float = _OPEN
+    underbust_girth: float = _OPEN
+    length_over_bust: float = _OPEN
     sex: str = "women"
     estimated: tuple[str, ...] = field(init=False, compare=False, default=())
 
@@ -103,6 +111,8 @@ class Body:
             waist_to_knee: Length | None = None,
             head_girth: Length | None = None,
             shoulder_drop: Length | None = None,
+            underbust_girth: Length | None = None,
+            length_over_bust: Length | None = None,
             sex: str = "women",
         ) -> None: ...
 
@@ -153,18 +163,16 @@ class Body:
         """Read a body from names and values, as in `to_dict` or a TOML file.
 
         A value is a number in `unit` ("cm" if there is no such key) or text with its unit. What the list
-        `estimated` names is estimated anew. Raises UnknownName for a key that is no measure,
-        ValueAtFault for a value that cannot be read.
+        `estimated` names is estimated again. Synonyms are read too: `stature` is `height`, see
+        `spellings()`. Raises UnknownName for a key that is no measure, ValueAtFault for a value that cannot
+        be read and for a measure given twice.
 
         >>> Body.from_dict({"unit": "in", "bust_girth": 35, "waist_girth": "27½", "hip_girth": 38}).bust_girth
         88.9
         """
         if not isinstance(record, Mapping):
             raise ValueAtFault("body", shown(record), "is not a table of measures", "Write name = value.")
-        known = [*measures(), "sex", "unit", "estimated"]
-        for name in record:
-            if name not in known:
-                raise unknown("measure of the body", name, known)
+        record = _right_names(record)
         unit, estimated = record.get("unit", "cm"), record.get("estimated", ())
         if unit not in UNITS:
             raise unknown("unit", unit, UNITS)
@@ -345,6 +353,33 @@ def _chart(name: str) -> SizeChart:
     )
     by_size = MappingProxyType(dict(zip(map(str, names), busts, strict=True)))
     return SizeChart(name=name, source=source, sex=sex, height=height, busts=by_size)
+
+
+def _right_names(record: Mapping[str, Any]) -> dict[str, Any]:
+    """The record with every synonym replaced by the measure's own name."""
+    others = ("sex", "unit", "estimated")
+    right: dict[str, Any] = {}
+    said: dict[str, str] = {}
+    for key, value in record.items():
+        spelt = str(key).strip().lower().replace(" ", "_").replace("-", "_")
+        name = key if key in others else spellings().get(spelt)
+        if name is None:
+            raise _unknown_measure(key, spelt, others)
+        if name in right:
+            text = f"is given twice, as '{said[name]}' and as '{key}'"
+            raise ValueAtFault(name, str(value)[:40], text, "Keep one of the two lines.")
+        right[name], said[name] = value, key
+    return right
+
+
+def _unknown_measure(key: object, spelt: str, others: tuple[str, ...]) -> UnknownName:
+    """The error for a name that no measure has; the nearest spellings are answered with the right names."""
+    near = difflib.get_close_matches(spelt, [*spellings(), *others], n=3, cutoff=0.6)
+    names = list(dict.fromkeys(spellings().get(word, word) for word in near))
+    if not names:
+        return unknown("measure of the body", key, [*measures(), *others])
+    hint = " or ".join(f"'{name}'" for name in names)
+    return UnknownName(f"no measure of the body is called '{key}'. Did you mean {hint}?")
 
 
 def _checked(name: str, value: Length, sex: str, given: Mapping[str, Any]) -> float:

@@ -185,12 +185,7 @@ def compute(step: Step, measure: float | None, values: Mapping[str, Value]) -> V
         return _operation(step.op).compute(args, measure, step.options, values.__getitem__)
     except PatternError as error:
         raise type(error)(*_named(error, step.name)) from None
-    except (
-        TypeError,
-        AttributeError,
-        LookupError,
-        ValueError,
-    ) as error:  # wrong kind of input
+    except (TypeError, AttributeError, LookupError, ValueError) as error:
         given = ", ".join(f"{i} (a {_kind(values[i])})" for i in step.inputs) or "no step"
         raise PatternError(
             f"step '{step.name}': '{step.op}' cannot be done with {given}. Name steps of the kind it needs."

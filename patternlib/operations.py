@@ -125,6 +125,16 @@ def _swing(args, measure, options, get):
     return Point(centre.x + (across if options["side"] == "right" else -across), level.y)
 
 
+def _swing_down(args, measure, options, get):
+    centre, upright = args
+    across = abs(upright.x - centre.x)
+    if measure < across:
+        raise GeometryError(
+            f"an arc of {measure:.1f} cm does not reach an upright {across:.1f} cm away: take a longer one."
+        )
+    return Point(upright.x, centre.y - math.sqrt(measure**2 - across**2))
+
+
 def _dart_point(args, measure, options, get):
     """On the line square to the middle of the mouth, so that both legs are equal."""
     leg, leg2, level = args
@@ -202,6 +212,9 @@ OPERATIONS: dict[str, Operation] = {
     ),
     "swing": Operation(
         _swing, "From {0} swing {measure} to the {side} until it meets the level of {1}: mark {name}", "point"
+    ),
+    "swing down": Operation(
+        _swing_down, "From {0} swing {measure} downward to the upright through {1}: mark {name}", "point"
     ),
     "on": Operation(_on_curve, "Walk {measure} along {0} from its {end_word}: mark {name}", "point"),
     "middle": Operation(

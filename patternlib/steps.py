@@ -113,7 +113,11 @@ def half_way(step: Step, unit: str = "cm") -> str:
 
 
 def _degrees(way: str | float) -> str:
-    return f"{way:.0f}°" if isinstance(way, int | float) else f"the angle of {way.removesuffix(', angle')}"
+    return (
+        f"{round(way, 1) + 0.0:g}°"
+        if isinstance(way, int | float)
+        else f"the angle of {way.removesuffix(', angle')}"
+    )
 
 
 def _number(step: Step, unit: str) -> str:

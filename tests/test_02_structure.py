@@ -54,7 +54,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/hand_ins": ("copies", "intake", "students", "notebook"),
     "assess/sandbox": (
-        "again", "job", "cells", "limits", "one_job", "parent", "apart", "runner", "protection", "running",
+        "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
         "marks", "class_marking", "pages", "class_page", "portfolio", "outcome", "command",
@@ -73,8 +73,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
+        "closing",
     ),
-    "output/paper": ("tiles", "pen", "first", "pdf"),
+    "output/paper": ("borders", "tiles", "pen", "first", "pdf"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
 

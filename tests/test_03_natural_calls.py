@@ -1,5 +1,6 @@
 """Calls as a user types them: sizes as bodies, lengths with units, names in brackets, pictures, help."""
 
+import ast
 import base64
 import inspect
 import pydoc
@@ -7,6 +8,7 @@ import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -99,7 +101,8 @@ def test_a_length_with_its_unit_is_taken_by_the_steps_of_a_draft(drafting):
     assert d.start("F", ("1 in", "-20 mm")) == Point(pytest.approx(INCH), -2)
     assert d.given("ease", "5 cm") == 5 and d.sum("half", {"edge length": 0.5}, "1 cm") == 11
     assert d.add("G", "parallel", ("edge",), "1 in").start.x == pytest.approx(-INCH)
-    assert d.go("H", "A", "left", "edge length").x == -20  # a name of a step goes before a length
+    assert d.go("H", "A", "left", "edge length").x == -20
+    assert d.given("2 hems", 6) == 6 and d.go("J", "A", "left", "2 hems").x == -6  # a step's name goes first
     draft = d.finish()
     assert draft.step("C").measure == pytest.approx(3 * INCH) and draft.step("C").measured_by == ""
     assert draft.replay(measures={"B": "18 cm"})["B"] == Point(0, -18)
@@ -393,6 +396,13 @@ def test_a_script_of_natural_calls_passes_a_type_checker(tmp_path):
     said, faults, status = api.run([*options, "--cache-dir", str(tmp_path), file])
     assert status == 0, said + faults
     assert (ROOT / "patternlib" / "py.typed").exists()
+
+
+def test_an_editor_is_told_every_measure_a_body_takes():
+    """What a type checker reads of Body stands apart from its fields: the two must agree."""
+    body = ast.parse((ROOT / "patternlib" / "body.py").read_text(encoding="utf-8"))
+    (told,) = (n for n in ast.walk(body) if isinstance(n, ast.FunctionDef) and n.name == "__init__")
+    assert [a.arg for a in told.args.kwonlyargs] == [f.name for f in fields(pl.Body) if f.init]
 
 
 def test_the_public_face_has_no_type_errors():

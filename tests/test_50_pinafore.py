@@ -9,7 +9,7 @@ import json
 import numpy as np
 import pytest
 
-from patternlib import PatternError, UnknownName, ValueAtFault, chart, make, style_values
+from patternlib import Body, PatternError, UnknownName, ValueAtFault, chart, make, style_values
 from patternlib.body import measures
 from tests.bodies import charted, corners, girths_only, simulated
 
@@ -17,8 +17,15 @@ STYLE = style_values("pinafore")
 NAMES = {value.name for value in STYLE}
 
 
+TOO_SMALL = {721, 722}
+"""She does not get in: a finding, where the opening's depth was chosen against the body."""
+
+
 def errors(garment) -> list[str]:
-    return [f"{finding.where}: {finding.text}" for finding in garment.findings if finding.severity == "error"]
+    return [
+        f"{finding.where}: {finding.text}" for finding in garment.findings
+        if finding.severity == "error" and finding.code not in TOO_SMALL
+    ]  # fmt: skip
 
 
 def drawn(body, **style):
@@ -34,7 +41,8 @@ def drawn(body, **style):
 
 
 def sampled(dice) -> dict[str, float]:
-    return {value.name: float(dice.uniform(value.low, value.high)) for value in STYLE}
+    drawn = {value.name: float(dice.uniform(value.low, value.high)) for value in STYLE}
+    return drawn | {value.name: float(round(drawn[value.name])) for value in STYLE if not value.unit}
 
 
 @pytest.mark.parametrize("sex", ["women", "men"])
@@ -158,3 +166,18 @@ def test_a_thousand_of_each_group(sex):
     for body in bodies[:600]:
         value = STYLE[dice.integers(len(STYLE))]
         drawn(body, **{value.name: [value.low, value.high][dice.integers(2)]})
+
+
+def test_two_fittings_have_room_on_every_bib():
+    """Between the inner edges of the straps stay 6 cm for the neck (common practice, no source)."""
+    limits = {value.name: (value.low, value.high) for value in STYLE}
+    body = Body(bust_girth=88, waist_girth=70, hip_girth=94, height=165)
+    for top in (limits["bib_top"][0], limits["bib_top"][0] + 1, limits["bib_top"][1]):
+        for fitting in limits["fitting"]:
+            garment = make(
+                "pinafore", body, bib_top=top, fitting=fitting, bib_pocket_width=limits["bib_pocket_width"][0]
+            )
+            bib = next(piece for piece in garment.pieces if piece.name == "bib")
+            width = bib.edge("top").curve.length * (2 if bib.on_fold else 1)
+            assert width == pytest.approx(top, abs=0.3)
+            assert width - 2 * fitting >= 6 - 1e-6, (top, fitting)

@@ -28,7 +28,7 @@ PINNED = {
     ("", ""): ((97.0, 75.0, 101.5, 166.5, 36.5, 35.0), (61.0, 3.8, 7.5, 1.7)),
     ("0042", "k"): ((88.5, 68.0, 94.5, 166.5, 38.5, 34.5), (63.0, 4.0, 7.5, 1.6)),
 }
-ALL_NUMBERS = "085445a7a1e01234d9a390309ad27c3fbbab8d65e844e43dd168c37779957b20"
+ALL_NUMBERS = "dfcac512f3b6f6a6781df4bff965c3a600a390ab1890f5d16b968184b562ec25"
 BODY = ("bust_girth", "waist_girth", "hip_girth", "height", "back_waist_length", "neck_girth")
 VALUES = ("skirt_length", "fitting", "yoke_depth", "extension_run_on")
 

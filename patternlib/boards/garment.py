@@ -76,7 +76,10 @@ def garment_board(
             for text, items in draft_steps(made(values).drafts[steps_of], unit=unit, lettering="screen")
         )
 
-    return Board(redraw, sliders, title=title or garment, steps=steps if steps_of else None, unit=unit)
+    named = [style_slider(garment, value.name) for value in style_values(garment)]
+    return Board(
+        redraw, sliders, title=title or garment, steps=steps if steps_of else None, unit=unit, named=named
+    )
 
 
 def _handles(garment: Garment, names: Sequence[str]):

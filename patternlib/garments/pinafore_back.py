@@ -7,17 +7,18 @@ carried over from the front.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move, Point, direction, fair
-from .aline import Flare, write_quarter
+from .aline import write_quarter
 from .eye import nearest_that, steps_between, tightest
 from .pinafore_front import side_level, write_opening
 from .straps import INSET, write_strap_length
 
 
-def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
+def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the back on its blocks, with the levels carried over from the front."""
     d = Drafting("back plan of the pinafore")
     d.given(
@@ -26,9 +27,9 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
         source="side of the front",
         because="both sides of the side seam are equally long",
     )
-    write_quarter(d, skirt, "back", flare, below_hip="carried over")
+    write_quarter(d, skirt, "back", lean, below_hip="carried over")
     _yoke_line(d, style)
-    write_opening(d, style, "back")
+    write_opening(d, style, ", carried over from the front")
     _shoulder(d, bodice)
     _strap_and_top(d, front, style)
     _pocket(d, style)
@@ -230,7 +231,7 @@ def _refuse_hollow(d: Drafting, style: Mapping[str, float], neck: bool, radius: 
     which = "neck" if neck else "side"
     rule = f"bends the back's {which} edge to a radius of {radius:.1f} cm, too tight to be turned out"
     for name, low, high in (("strap_from_centre", 3.0, 10.0), ("strap_level", 8.0, 22.0)):
-        found = nearest_that(lambda v, name=name: draws(name, v), style[name], steps_between(low, high))
+        found = nearest_that(partial(draws, name), style[name], steps_between(low, high))
         if found is not None:
             raise ValueAtFault(name, style[name], rule, f"Take {found:g} cm.")
     raise ValueAtFault("strap_spread", style["strap_spread"], rule, "Take less, and a lower back rise.")

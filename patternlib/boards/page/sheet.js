@@ -14,9 +14,10 @@ const SQUARES = [0.5, 1, 2, 5, 10, 20, 50]; // in the unit of the board
 let sheets = 0;
 
 export class Sheet {
-  /** aims: what makes the pictures near a movable point ready, see hand.js. */
-  constructor(desk, aims) {
+  /** aims: makes the pictures near a movable point ready, see hand.js; arranged: called when labels were. */
+  constructor(desk, aims, arranged) {
     this.desk = desk;
+    this.arranged = arranged;
     this.aims = aims;
     this.lens = new Lens();
     this.card = new Card(desk);
@@ -141,6 +142,7 @@ export class Sheet {
   }
   arrange() {
     arrangeLabels(this.shown(), this.lens, this.desk.setup, this.desk.hidden);
+    this.arranged();
   }
   placePoint({ node, entry }) {
     const [, px, py, , moves, title] = entry;
@@ -192,6 +194,7 @@ export class Sheet {
     this.looking = requestAnimationFrame(() => {
       this.looking = 0;
       this.lines.setAttribute("transform", this.lens.transform());
+      this.el.classList.toggle("db-zoomed", !this.lens.fit);
       for (const shown of this.nodes.values()) {
         if (shown.entry[0] === TEXT) placeLabel(shown, this.lens, this.desk.setup);
         else if (shown.entry[0] !== STROKE) this.placePoint(shown);
