@@ -111,6 +111,8 @@ class Body:
             waist_to_knee: Length | None = None,
             head_girth: Length | None = None,
             shoulder_drop: Length | None = None,
+            underbust_girth: Length | None = None,
+            length_over_bust: Length | None = None,
             sex: str = "women",
         ) -> None: ...
 
@@ -353,9 +355,11 @@ def _chart(name: str) -> SizeChart:
     return SizeChart(name=name, source=source, sex=sex, height=height, busts=by_size)
 
 
-def _right_names(record: Mapping) -> dict:
+def _right_names(record: Mapping[str, Any]) -> dict[str, Any]:
     """The record with every synonym replaced by the measure's own name."""
-    others, right, said = ("sex", "unit", "estimated"), {}, {}
+    others = ("sex", "unit", "estimated")
+    right: dict[str, Any] = {}
+    said: dict[str, str] = {}
     for key, value in record.items():
         spelt = str(key).strip().lower().replace(" ", "_").replace("-", "_")
         name = key if key in others else spellings().get(spelt)

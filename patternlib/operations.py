@@ -301,5 +301,6 @@ OPERATIONS: dict[str, Operation] = {
         "measures {measure}: {name}",
         "number",
     ),
+    "smallest": Operation(lambda a, m, o, g: min(a), "Of {all} take the smallest: {name}", "number"),
     "sum": Operation(_sum, "Reckon {name}: {reckoned}", "number"),
 }

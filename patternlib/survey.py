@@ -20,6 +20,7 @@ from math import hypot, sqrt
 from numbers import Real
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
 SEXES = ("women", "men")
 """The two groups of the survey."""
@@ -80,9 +81,9 @@ def measures() -> Mapping[str, Measure]:
     """
     found = {}
     for row in table("body_measures"):
-        words = {key: row[key] for key in ("name", "term", "place", "kind", "survey")}
-        span = {end: float(row[end]) for end in ("low", "high")}
-        found[row["name"]] = Measure(**words, **span, synonyms=(row["term"], *row["synonyms"].split(";")))
+        given: dict[str, Any] = {key: row[key] for key in ("name", "term", "place", "kind", "survey")}
+        given |= {end: float(row[end]) for end in ("low", "high")}
+        found[row["name"]] = Measure(**given, synonyms=(row["term"], *row["synonyms"].split(";")))
     return MappingProxyType(found)
 
 
@@ -173,7 +174,7 @@ def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str
     elif name == "front_waist_length" and "length_over_bust" in given:
         usually = estimate("length_over_bust", sex, bust, height, {**given, name: value})
         value += _FOLLOWS * (given["length_over_bust"] - usually)
-    elif (other := _COMPANION.get(name)) in given:
+    elif (other := _COMPANION.get(name, "")) in given:
         value += _share(name, other, sex) * (given[other] - usual(other, sex, bust, height)[0])
     if name == "neck_girth":
         value += NECK_MORE[sex]

@@ -410,6 +410,12 @@ def readings(a: End, b: End) -> dict[str, float]:
     kinds = [end.paper.edges[j]["turn"] for end, (j, _) in zip((a, b), turns, strict=True)]
     if "fold" in kinds:
         return {} if kinds[0] == kinds[1] else {"a fold meets no fold": math.inf}
+    if sorted(kinds) == ["hem", "seam"]:
+        return {}  # a strip, hemmed first, ends inside the other's seam: its cut edges lie folded there
+    angles = [180 - t for _, t in turns]
+    alike = min(abs(sum(angles) - 180), abs(angles[0] - angles[1])) <= STRAIGHT_ON
+    if not alike and kinds == ["seam", "seam"] and min(abs(t) for _, t in turns) > STRAIGHT_ON:
+        return {}  # edges that neither run on nor lie on each other: one is turned in before the other
     laid = [shapely.transform(end.paper.cut, _frame(end)) for end in (a, b)]
     reach = 3 * max(end.paper.edges[j]["allowance"] for end, (j, _) in zip((a, b), turns, strict=True)) + 1
     outs = [_ray(np.array([0.0, 0.0]), np.array([1.0, 0.0]), reach, shape.exterior) for shape in laid]
@@ -430,8 +436,9 @@ def readings(a: End, b: End) -> dict[str, float]:
     flat = shapely.union_all([first, second]).buffer(1e-6)
     sides = [_step(shape, y) for shape, y in ((first, -1e-3), (second, 1e-3))]
     off["opened"] = abs(sides[0] - sides[1])
-    if round_:
-        return off
+    faced = abs(sum(angles) - 180) > STRAIGHT_ON and abs(angles[0] - angles[1]) <= STRAIGHT_ON
+    if round_ or (faced and kinds == ["seam", "seam"]):
+        return off  # a faced corner is trimmed and turned out, its allowances are not pressed apart
     near = shapely.box(-0.3, -9, 60, 9)
     pressed = []
     for shape, half in ((laid[0], upper), (other, lower)):
@@ -453,11 +460,11 @@ def _touching(shape):
 
 
 def _is_round(end: End, j: int) -> bool:
-    """Whether a hem beside the seam bends at once; folded over, it cannot follow the seam's allowance."""
+    """Whether a hem or a faced edge beside the seam bends at once: folded over, it cannot follow it."""
     points = end.paper.points[j] if end.at_end else end.paper.points[j][::-1]
     reach = min(2 * end.paper.edges[j]["allowance"], _length(points) / 2)
     ways = [_at(points, at)[1] for at in np.linspace(0.0, reach, 5)]
-    return end.paper.edges[j]["turn"] == "hem" and max(abs(_turn(ways[0], way)) for way in ways) > 2
+    return end.paper.edges[j]["turn"] in ("hem", "seam") and max(abs(_turn(ways[0], way)) for way in ways) > 2
 
 
 def _step(shape, y: float) -> float:

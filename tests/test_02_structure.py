@@ -54,7 +54,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/hand_ins": ("copies", "intake", "students", "notebook"),
     "assess/sandbox": (
-        "again", "job", "cells", "limits", "one_job", "parent", "apart", "runner", "protection", "running",
+        "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
         "marks", "class_marking", "pages", "class_page", "portfolio", "outcome", "command",

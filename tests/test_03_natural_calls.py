@@ -1,5 +1,6 @@
 """Calls as a user types them: sizes as bodies, lengths with units, names in brackets, pictures, help."""
 
+import ast
 import base64
 import inspect
 import pydoc
@@ -7,6 +8,7 @@ import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ET
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -394,6 +396,13 @@ def test_a_script_of_natural_calls_passes_a_type_checker(tmp_path):
     said, faults, status = api.run([*options, "--cache-dir", str(tmp_path), file])
     assert status == 0, said + faults
     assert (ROOT / "patternlib" / "py.typed").exists()
+
+
+def test_an_editor_is_told_every_measure_a_body_takes():
+    """What a type checker reads of Body stands apart from its fields: the two must agree."""
+    body = ast.parse((ROOT / "patternlib" / "body.py").read_text(encoding="utf-8"))
+    (told,) = (n for n in ast.walk(body) if isinstance(n, ast.FunctionDef) and n.name == "__init__")
+    assert [a.arg for a in told.args.kwonlyargs] == [f.name for f in fields(pl.Body) if f.init]
 
 
 def test_the_public_face_has_no_type_errors():

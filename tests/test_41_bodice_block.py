@@ -388,3 +388,42 @@ def test_hardly_anybody_of_two_thousand_is_refused(sex):
         "shoulder_drop",
         "length_over_bust",
     }
+
+
+def test_an_armhole_has_room_for_an_arm():
+    """Where back width and chest leave less than 6 cm between them, both are drawn narrower by the same.
+
+    6 cm are left then: common practice, no source.
+    """
+    wide = [
+        Body(bust_girth=b, waist_girth=b - 18, hip_girth=b + 6, height=165, back_width=w, chest_width=w - 1)
+        for b in range(72, 132, 6)
+        for w in range(28, 46)
+    ]
+    narrowed = 0
+    for body in (*simulated(60), *girths_only(60), *corners().values(), *wide):
+        try:
+            block = bodice_block(body)
+        except ValueAtFault:
+            continue
+        room = block["chest point"].x - block["back width point"].x
+        assert room > 5.9, body
+        taken = [
+            block[measured].distance(block[level])
+            for measured, level in (
+                ("back width point", "back width level"),
+                ("chest point, dart closed", "chest level"),
+            )
+        ]
+        less = body.back_width / 2 + 0.5 - taken[0], body.chest_width / 2 + 0.3 - taken[1]
+        if less[0] > 0.02 and abs(less[0] - less[1]) < 1e-6:
+            narrowed += 1
+            assert room == pytest.approx(6, abs=0.1), body
+    assert narrowed
+
+
+def test_a_womans_block_always_has_a_bust_dart():
+    """At least 3 cm wide at the shoulder, also for the smallest bust (common practice, no source)."""
+    for bust in (60, 60.5, 61, 62, 70):
+        block = bodice_block(Body(bust_girth=bust, waist_girth=bust - 12, hip_girth=bust + 6, height=150))
+        assert block["bust dart leg"].distance(block["bust dart leg 2"]) >= 3 - 1e-6, bust

@@ -263,7 +263,7 @@ def test_what_is_refused(pinafore):
         ({"width": 150, "unit": "yd"}, "eighths of a yard"),
         ({"width": 150, "folded": "thrice"}, "twice"),
         ({"width": 150, "stripe_repeat": 0.1}, "stripe"),
-        ({"width": math.nan}, "between"),
+        ({"width": math.nan}, "not a length"),
     ):
         with pytest.raises(ValueAtFault, match=text):
             lay(pinafore, seconds=0, **settings)

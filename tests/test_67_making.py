@@ -13,8 +13,9 @@ from dataclasses import replace
 import pytest
 
 from patternlib import chart, garment_names, make
+from patternlib.finish import finish
 from patternlib.garments.base import Garment
-from patternlib.geometry import Point, line
+from patternlib.geometry import Point, fair, line
 from patternlib.making import (
     cutting_list,
     cutting_list_csv,
@@ -65,7 +66,9 @@ FIRST = (  # what a maker does before what, and why (common practice, no source)
     ((PATCH, "bib pocket", "opening"), (SEAM, "bib side to facing"), "the pocket's stitches stay inside"),
     ((TURN, "strap", "straight side"), (SEAM, "strap to yoke"), "the hems' ends are caught in the seat"),
     ((TURN, "strap", "curved side"), (SEAM, "strap to yoke"), "the hems' ends are caught in the seat"),
-    ((TURN, "back yoke", "neck edge"), (SEAM, "strap to yoke"), "the hems' ends are caught in the seat"),
+    ((TURN, "strap loop", "side"), (SEAM, "ends of the strap loop"), "a strip is hemmed before it is folded"),
+    ((SEAM, "ends of the strap loop"), (SEAM, "bib top to facing"), "the loops are caught in the bib's top"),
+    ((SEAM, "strap to yoke"), (SEAM, "yoke to back skirt"), "yoke and facing are joined first"),
     ((TURN, "strap", "straight side"), (TURN, "strap", "end"), "the end is passed through when it is hemmed"),
     ((SEAM, "waistband to front skirt"), (SEAM, "front opening"), "the opening runs across that seam"),
     ((SEAM, "yoke to back skirt"), (SEAM, "back opening"), "the opening runs across that seam"),
@@ -76,7 +79,7 @@ FIRST = (  # what a maker does before what, and why (common practice, no source)
     ((SEAM, "front opening"), (SEAM, "side seam"), "an extension is sewn to a flat edge"),
     ((SEAM, "back opening"), (SEAM, "side seam"), "an extension is sewn to a flat edge"),
     ((SEAM, "back opening"), (SEAM, "run-on of the extensions"), "both are sewn on before they are joined"),
-    ((SEAM, "back opening"), (TURN, "back yoke", "side edge"), "one hem runs over the seam"),
+    ((SEAM, "yoke side edge to facing"), (SEAM, "back opening"), "the extension ends at the finished edge"),
     ((SEAM, "side seam"), (TURN, "front skirt", "hem"), "one hem runs over the seam"),
     ((SEAM, "front opening"), (CLOSE, "waistband", "side"), "the inner layer hides all seams"),
 )  # fmt: skip
@@ -104,8 +107,8 @@ def test_what_is_one_step_on_the_pinafore(pinafore):
     hem = step_of(pinafore, "front skirt", "hem", TURN)
     assert ("back skirt", "hem") in hem.edges
     assert hem.number >= len(sewing_order(pinafore)) - 1, "the hem is left to the end"
-    joined = step_of(pinafore, "back yoke", "side edge", TURN)
-    assert ("back extension", "top") in joined.edges
+    seat = seam_step(pinafore, "strap to yoke")
+    assert {f"yoke {part} edge to facing" for part in ("neck", "side")} <= set(seat.seams)
 
 
 def panel(name: str, width: float, height: float, turns: dict[str, str], **more) -> Piece:
@@ -186,22 +189,45 @@ def test_a_patch_goes_on_first_and_says_where():
 
 
 def test_ease_notches_and_sides_are_said(pinafore):
-    seam = replace(pinafore.seams[-1], ease=0.6)
-    eased = replace(pinafore, seams=(*pinafore.seams[:-1], seam))
+    seam = replace(next(s for s in pinafore.seams if s.name == "yoke to back skirt"), ease=0.6)
+    others = (s for s in pinafore.seams if s.name != seam.name)
+    eased = replace(pinafore, seams=(*others, seam))
     assert "ease in 0.6 cm" in seam_step(eased, seam.name).text
     assert "ease in 1/4 in" in next(s.text for s in sewing_order(eased, unit="in") if seam.name in s.seams)
     assert "left and right" in seam_step(pinafore, "side seam").text
     assert "from side to side" in seam_step(pinafore, "waistband to front skirt").text
     assert "match the notches" in seam_step(pinafore, "side seam").text
-    assert "2 strap fittings" in step_of(pinafore, "strap", "end", TURN).text
+    assert "the slide" in step_of(pinafore, "strap", "end", TURN).text
+    assert "its ring" in seam_step(pinafore, "ends of the strap loop").text
     fitted = replace(skirt(), fittings=("3 buttons, 15 mm",))
     assert sewing_order(fitted)[-1].kind == "fit" and "3 buttons" in sewing_order(fitted)[-1].text
 
 
-def test_a_hem_in_a_hollow_says_what_to_do_with_its_short_raw_edge(pinafore):
-    said = [step.text for step in sewing_order(pinafore) if step.text.startswith("Hem ")]
-    assert ["hollow" in text for text in said] == ["yoke" in text for text in said]
-    assert sum("hollow" in text for text in said) == 2
+@pytest.mark.parametrize(("deep", "said"), [(12.0, "too short: snip it"), (-12.0, "too long: ease it in")])
+def test_a_bent_hem_says_what_to_do_with_its_raw_edge(deep, said):
+    """A hem of 3 cm on a line that turns by 90 degrees: 2 x 1.57 x 3 = 9 cm, short in a hollow, else long."""
+    sheet = panel("sheet", 50, 60, {})
+    hem = fair([Point(0, 0), Point(25, deep), Point(50, 0)])
+    edges = (Edge("hem", hem, 3.0, "hem"), *sheet.edges[1:])
+    bent = finish(sheet.replace(edges=edges, label=("sheet, cut 1",)))
+    sides = [Seam("sides", (("sheet", "right"),), (("sheet", "left"),))]
+    assert said in step_of(garment([bent], sides), "sheet", "hem", TURN).text
+
+
+def test_what_carries_load_is_named(pinafore):
+    """Straps pull on the yoke's seats and seam, on the loops and on the slide (common practice)."""
+    for step, word in (
+        (seam_step(pinafore, "strap to yoke"), "a second time"),
+        (seam_step(pinafore, "strap to yoke"), "understitch"),
+        (seam_step(pinafore, "yoke to back skirt"), "topstitch twice"),
+        (seam_step(pinafore, "bib top to facing"), "bar tack"),
+        (step_of(pinafore, "strap", "end", TURN), "a square with a cross"),
+        (step_of(pinafore, "back pocket", "opening", PATCH), "bar tack"),
+    ):
+        assert word in step.text, step.text
+    assert "between back yoke and yoke facing" in seam_step(pinafore, "strap to yoke").text
+    for name in ("yoke to back skirt", "side seam"):
+        assert "Neaten" in seam_step(pinafore, name).text
 
 
 def test_the_cutting_list_holds_every_piece_as_the_record_does(pinafore):

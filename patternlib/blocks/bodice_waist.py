@@ -41,7 +41,8 @@ def _shared(d: Drafting, body: Body, mouths: float, one_dart: bool) -> tuple[flo
         most, least = 0.6 * front / mouths, 1 - 0.5 * back / mouths
         share = front / (front + back) if least > most else min(max(wanted, least), most)
         wide = zip(counts, ((1 - share) * mouths, share * mouths), WIDE, strict=True)
-        more = tuple(2 if mouth > limit else count for count, mouth, limit in wide)
+        back_more, front_more = (2 if mouth > limit else count for count, mouth, limit in wide)
+        more = (back_more, front_more)
         if one_dart or more == counts:
             break
         counts = more

@@ -313,7 +313,7 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
     if not darts:
         return
     if as_given:
-        d.given(f"{part} dart mouths", sum(_widths(darts)), source="as asked for")
+        d.given(f"{part} dart mouths", sum(width or 0.0 for width in _widths(darts)), source="as asked for")
     else:
         d.sum(
             f"{part} dart mouths",

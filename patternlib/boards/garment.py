@@ -20,8 +20,10 @@ from .slider import Slider
 SHOWN = ("plans", "pieces")
 
 
-def style_slider(garment: str, name: str, start: float | None = None) -> Slider:
+def style_slider(garment: str, name: str, start: float | None = None, *, body: Body | None = None) -> Slider:
     """The slider of one style value of a garment, with its words, range and reason.
+
+    start: where it stands; None: where the garment starts for this body.
 
     >>> style_slider("pinafore", "yoke_depth").shown(7.5)
     'Yoke depth at centre back 7.5 cm'
@@ -30,7 +32,9 @@ def style_slider(garment: str, name: str, start: float | None = None) -> Slider:
     if name not in values:
         raise unknown("style value", name, values)
     v = values[name]
-    return Slider(v.name, v.label, v.low, v.high, v.step, v.start if start is None else start, v.unit, v.why)
+    return Slider(
+        v.name, v.label, v.low, v.high, v.step, v.start_for(body) if start is None else start, v.unit, v.why
+    )
 
 
 def garment_board(
@@ -49,7 +53,7 @@ def garment_board(
     names: the style values that get a slider; other style values may be set by keyword and stay. show: any
     of 'plans' and 'pieces'; steps_of: the draft whose steps the step slider replays, '' for none.
     """
-    sliders = [style_slider(garment, name, style.pop(name, None)) for name in names]
+    sliders = [style_slider(garment, name, style.pop(name, None), body=body) for name in names]
 
     def made(values: Mapping[str, float]) -> Garment:
         set_now: Mapping[str, Any] = {**style, **values}

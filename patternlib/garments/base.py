@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, KeysView, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, KeysView, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -20,7 +20,11 @@ from ..walk import Finding, check
 
 @dataclass(frozen=True)
 class StyleValue:
-    """One style value: name in code, words, starting value, range, the reason of the range, step, unit."""
+    """One style value: name in code, words, starting value, range, the reason of the range, step, unit.
+
+    follows: what the starting value is for a body, cm, where it depends on the body; `start` is then that of
+    the course's size 12.
+    """
 
     name: str
     label: str
@@ -30,15 +34,26 @@ class StyleValue:
     why: str
     step: float = 0.5
     unit: str = "cm"
+    follows: Callable[[Body], float] | None = None
+
+    def start_for(self, body: Body | None) -> float:
+        """The starting value for a body, within the range and on a step."""
+        if self.follows is None or body is None:
+            return self.start
+        wanted = min(max(self.follows(body), self.low), self.high)
+        return round(self.step * math.floor(wanted / self.step + 1e-6), 6)
 
 
-def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Length]) -> dict[str, float]:
+def read_style(
+    values: tuple[StyleValue, ...], given: Mapping[str, Length], body: Body | None = None
+) -> dict[str, float]:
     """The starting values with the given ones put in; unknown names and values out of range are refused.
 
-    A length may be text with its unit, such as "7.5 cm".
+    A length may be text with its unit, such as "7.5 cm". body: whom the starting values follow; None: size
+    12 of the course.
     """
     known = {value.name: value for value in values}
-    style = {value.name: value.start for value in values}
+    style = {value.name: value.start_for(body) for value in values}
     for name, number in given.items():
         value = look_up("style value", name, known)
         if isinstance(number, str) and value.unit == "cm":
@@ -57,7 +72,10 @@ def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Length]) -> d
 class Garment(Pictured):
     """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings.
 
-    limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself.
+    limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself;
+    facts: sentences on how it fits the body, printed with the checks; through: what a piece whose width a
+    fitting limits passes through, in words; making: what is also done in a step of
+    the making, {(piece, edge) or name of a seam: sentence}.
     """
 
     name: str
@@ -70,6 +88,9 @@ class Garment(Pictured):
     size: str = ""
     limits: tuple[tuple[str, float, float, str], ...] = ()
     remarks: tuple[Finding, ...] = ()
+    facts: tuple[str, ...] = ()
+    through: Mapping[str, str] = field(default_factory=dict)
+    making: Mapping[tuple[str, str] | str, str] = field(default_factory=dict)
 
     def piece(self, name: str) -> Piece:
         """One piece by its name; `garment[name]` is the same. Raises UnknownName."""
@@ -132,6 +153,7 @@ class Garment(Pictured):
                 for seam in self.seams
             ],
             "fittings": list(self.fittings),
+            "facts": list(self.facts),
             "findings": [finding.to_dict() for finding in self.findings],
         }
 

@@ -6,6 +6,7 @@ its levels: the waistband's top, the end of the opening, the length of the side.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from ..draft import Draft, Drafting
@@ -20,7 +21,7 @@ def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], flare: F
     write_quarter(d, skirt, "front", flare, below_hip=style["skirt_length"] - _hip_depth(skirt))
     d.length("whole side", "side")
     _level(d, "waistband", style["waistband"], "left", -90.0, "front")
-    _bib(d, style)
+    _bib(d, bodice["centre front neck"].y, style)
     write_opening(d, style, "front")
     shift = Move.shift(-bodice["waist at centre front"].x, 0)
     d.trace("front neckline", bodice["front neckline"].moved(shift), "the bodice block, front")
@@ -63,8 +64,26 @@ def side_level(d: Drafting, name: str, depth: float, way: str, quarter: float, p
     )
 
 
-def _bib(d: Drafting, style: Mapping[str, float]) -> None:
+HOLLOWED = 0.4
+"""How much flatter than the ruled line a bib's side leaves the waist, as a share of what this line lacks to
+the upright: with less the side looks straight, or bends both ways (no source)."""
+
+BELOW_NECK = 2.0
+"""cm that a bib ends below the pit of the neck at least (common practice, no source)."""
+
+
+def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
+    """neck: the pit of the neck above the waist, cm."""
     half = style["bib_top"] / 2
+    if style["bib_height"] > neck - BELOW_NECK:
+        raise ValueAtFault(
+            "bib_height",
+            style["bib_height"],
+            f"ends {neck - style['bib_height']:.1f} cm below the pit of the neck"
+            if style["bib_height"] < neck
+            else "ends above the pit of the neck",
+            f"Take {math.floor(10 * (neck - BELOW_NECK)) / 10:.1f} cm or less.",
+        )
     waist = abs(d["side waist"].x)
     if half > waist - 1:
         raise ValueAtFault(
@@ -76,14 +95,27 @@ def _bib(d: Drafting, style: Mapping[str, float]) -> None:
     d.go("bib top at centre front", "centre waist", "up", style["bib_height"], source="bib height")
     d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
     d.line("bib top", "bib top at centre front", "bib corner", style="style line")
-    d.add("bib foot, angle", "angle", ("waistband side part",), 0.0, at="end")
+    d.add("side's run, angle", "angle", ("waistband side part",), 0.0, at="end")
+    d.add("bib ruled, angle", "angle", ("side waist", "bib corner"))
+    d.sum(
+        "bib hollow, angle",
+        {"bib ruled, angle": 1 + HOLLOWED},
+        -90 * HOLLOWED,
+        source=f"the ruled line, flatter by {HOLLOWED:g} of what it lacks to the upright",
+    )
+    d.add(
+        "bib foot, angle",
+        "smallest",
+        ("side's run, angle", "bib hollow, angle"),
+        because="run on from a steeper side, the bib's would bend both ways",
+    )
     d.curve(
         "bib side",
         ["side waist", "bib corner"],
         start="bib foot, angle",
         end="up",
         style="style line",
-        because="it runs on smoothly from the side opening and meets the top square",
+        because="it bends one way only and meets the top square",
     )
     d.line("bib centre", "centre waist", "bib top at centre front", style="style line")
     d.go(

@@ -45,6 +45,7 @@ def fair(
     None lets it run as it likes. fullness: length of all handles against the fair length, 1 is fair,
     more is fuller. Two points and no direction give a straight line. Points on one spot: GeometryError.
 
+    >>> from patternlib.geometry import Point
     >>> quarter = fair([Point(10, 0), Point(0, 10)], start=Point(0, 1), end=Point(-1, 0))
     >>> round(quarter.length, 2)  # a quarter of a circle of radius 10 measures 15.71
     15.71
@@ -93,6 +94,7 @@ def fair(
 def arc(centre: Spot, radius: float, from_degrees: float, to_degrees: float) -> Curve:
     """Part of a circle, anticlockwise where to > from; cubics of at most 45 degrees (error < 5e-6 radius).
 
+    >>> from patternlib.geometry import Point
     >>> round(arc(Point(0, 0), 10, 0, 180).length, 3)
     31.416
     """

@@ -111,7 +111,7 @@ def making_page(garment: Garment, *, unit: str = "cm") -> str:
     for row in cut:
         more = [row.cloth, row.note, "fuse" if row.fused else ""]
         lines.append(f"  {row.cut} x {row.piece:<{wide}}  {row.how}, " + ", ".join(m for m in more if m))
-    lines += ["", "Besides"]
+    lines += ["", "Also needed"]
     lines += [
         f"  {row.piece}" + (f": {row.note}" if row.note != "fitting" else "") for row in rows if not row.cloth
     ]

@@ -56,6 +56,7 @@ class Graph:
         self._layers_first()
         self._ends()
         self._patches()
+        self._tacked()
         self._closings()
         self._turned_corners()
         self._merge_turns()
@@ -120,7 +121,7 @@ class Graph:
                 own, whole = set(a.pieces), set(b.pieces)
                 copies = all(map(self_sewn, a.seams)) and not all(map(self_sewn, b.seams)) and own & whole
                 # what several seams of one step sew to one edge is joined to each other first
-                caught = len(own) > 1 and own <= whole - self._under(b)
+                caught = len(own & (whole - self._under(b))) > 1 and not self._under(b) & own
                 if copies or caught:
                     b.after.add(first)
 
@@ -181,6 +182,8 @@ class Graph:
     def _is_strip(self, seam: Seam) -> bool:
         """Whether the seam closes the end of a strip whose two sides are turned."""
         ends = list(self.seam_ends(seam))
+        if passes_fitting(self.garment, [p for p, _ in seam.a]):
+            return True
         for side, beside in ((seam.a, [e.next_a[1] for e in ends]), (seam.b, [e.next_b[1] for e in ends])):
             width = sum(self.edge(place).curve.length for place in side)
             if all(e.turn in TURNED and width < STRIP * e.curve.length for e in beside):
@@ -226,6 +229,15 @@ class Graph:
             for node in self.nodes[:number]:
                 if node.kind == "seam" and set(under) & set(node.pieces):
                     node.after.add(number)
+
+    def _tacked(self) -> None:
+        """What is tacked on a piece where a mark bears its name is made before that piece is sewn."""
+        for piece in self.garment.pieces:
+            on = {mark.name for mark in piece.marks} & {name for name, _ in self.sewn}
+            made = {k for k, node in enumerate(self.nodes) if node.kind == "seam" and set(node.pieces) & on}
+            for node in self.nodes:
+                if node.kind == "seam" and piece.name in node.pieces:
+                    node.after |= made
 
     def _closings(self) -> None:
         steps = [(k, node) for k, node in enumerate(self.nodes) if node.kind == "seam"]

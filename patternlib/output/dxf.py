@@ -91,7 +91,8 @@ def _drawing(garment: Garment, scene: Scene) -> Any:
         name = names[piece.name] = _block_name(piece.name, names.values())
         _piece(doc.blocks.new(name), piece, strokes, left, low, garment.size)
         space.add_blockref(name, (left * MM_PER_CM, low * MM_PER_CM), dxfattribs={"layer": "1"})
-        boxes.append(tuple(v * MM_PER_CM for v in box))
+        x0, y0, x1, y1 = (v * MM_PER_CM for v in box)
+        boxes.append((x0, y0, x1, y1))
     x, _, _, high = join_boxes(boxes)
     y = high + 2 * SQUARE
     corners = [(x, y), (x + SQUARE, y), (x + SQUARE, y + SQUARE), (x, y + SQUARE)]

@@ -105,7 +105,10 @@ def _checks(garment: Garment) -> str:
     """The checks as text, the cutting list among them."""
     listed = [row.piece for row in cutting_list(garment) if row.cloth]  # the others are fittings and thread
     found = check(garment.pieces, garment.seams, limits=garment.limits, cutting_list=listed)
-    return report((*found, *garment.remarks), pieces=garment.pieces, seams=garment.seams) + "\n"
+    said = report((*found, *garment.remarks), pieces=garment.pieces, seams=garment.seams) + "\n"
+    return said + "".join(
+        ["On the body\n", *(f"  {fact}\n" for fact in garment.facts)] if garment.facts else ""
+    )
 
 
 def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], bytes]]:

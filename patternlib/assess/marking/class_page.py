@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from statistics import median
 
 from ..safe_text import folded, for_html
 from .class_marking import Answer, Class, by_student
@@ -185,10 +186,10 @@ def _spread(work: Class) -> str:
     names = list(counts)
     for share in shares:
         counts[names[min(max(int(share * 10 + 1e-9), 0), 9)]] += 1
-    middle = sorted(shares)[len(shares) // 2]
     return (
         "<h2>Spread of marks</h2>"
-        f"<p>Students by their share of the marks of what they handed in; half have {middle:.0%} up.</p>"
+        "<p>Students by their share of the marks of what they handed in; "
+        f"median {100 * median(shares):.0f} %.</p>"
         + _bars(counts, "Number of students by share of the marks")
     )
 

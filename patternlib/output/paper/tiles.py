@@ -211,9 +211,9 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
     if all(own[0].piece for own, *_ in parts):
         shapes = [_shape(outlines(own), box) for own, box, _ in parts]
         places = off_borders(shapes, sizes, places, (0.0, head - rise, step, head), cells_of)
-    items: list[Stroke | Text] = []
-    for (own, box, _), (x, y) in zip(parts, places, strict=True):
-        items += [shifted(item, x - box[0], y - box[1]) for item in own]
+    items: list[Any] = []
+    for (drawn, box, _), (x, y) in zip(parts, places, strict=True):
+        items += [shifted(item, x - box[0], y - box[1]) for item in drawn]
     used = _cells(outlines(items), 0.0, head, step, rise) | ({(0, 0)} if head else set())
     pages = [
         Page(row, column, (column * step, head - (row + 1) * rise, (column + 1) * step, head - row * rise))
