@@ -28,7 +28,7 @@ PINNED = {
     ("", ""): ((97.0, 75.0, 101.5, 166.5, 36.5, 36.5), (61.0, 3.8, 7.5, 1.7)),
     ("0042", "k"): ((88.5, 68.0, 94.5, 166.5, 38.5, 36.5), (63.0, 4.0, 7.5, 1.6)),
 }
-ALL_NUMBERS = "1514d772ebffa7dfba117518ca26e83be43db2b46abe720bc51e367dbbb8ee8b"
+ALL_NUMBERS = "d2654d3c6a06d87ce5870c075d6c98d86fe0e4b4ab40e11c3b76a2c31a08de84"
 BODY = ("bust_girth", "waist_girth", "hip_girth", "height", "back_waist_length", "neck_girth")
 VALUES = ("skirt_length", "fitting", "yoke_depth", "extension_run_on")
 
