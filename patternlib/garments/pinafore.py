@@ -24,10 +24,10 @@ from .pinafore_opening import opening_for, skirt_and_leans
 from .pinafore_pieces import back_pieces, front_pieces
 from .straps import strap_facts, strap_findings, strap_fit, with_range
 
-BIB_OF_CHEST, BIB_BELOW_NECK, YOKE_OF_HIPS = 0.71, 6.0, 12.5
+BIB_OF_CHEST, BIB_BELOW_NECK, YOKE_OF_HIPS = 0.71, 6.0, 6.5
 """To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down
-to it; the yoke is 1 cm deeper at the centre than at the side for every 12.5 cm that the hips are larger than
-the waist, 2 at most (common practice, no source)."""
+to it; the yoke is 1 cm deeper at the centre than at the side for every 6.5 cm by which the hips are more than
+12 cm larger than the waist, 2 at most: more and its line bends both ways (common practice, no source)."""
 
 STYLE: tuple[StyleValue, ...] = (
     StyleValue("skirt_length", "Skirt length", 62, 40, 100, "It is measured from the waist to the hem."),
@@ -82,7 +82,7 @@ STYLE: tuple[StyleValue, ...] = (
         4,
         12,
         "It ends above the fullest part of the hip.",
-        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth) / YOKE_OF_HIPS, 0.0), 2.0),
+        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth - 12) / YOKE_OF_HIPS, 0), 2),
     ),
     StyleValue(
         "yoke_side_depth",
