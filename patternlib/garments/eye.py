@@ -60,14 +60,14 @@ def level_line(plan: Draft, name: str) -> Iterator[Finding]:
         return min(turnings(line)) < most
 
     depth, waist = plan[f"{name} side part"].length, plan["centre waist"]
-    beside = nearest_that(lambda v: draws(curve.start, v), depth, steps_between(3.0, 9.0))
-    middle = nearest_that(
-        lambda v: draws(waist - Point(0, v), depth), (waist - curve.start).length, steps_between(4.0, 12.0)
-    )
+    centre = (waist - curve.start).length
+    pairs = [(centre, v) for v in steps_between(3.0, 9.0)] + [(v, depth) for v in steps_between(4.0, 12.0)]
+    pairs.sort(key=lambda pair: abs(pair[0] - centre) + abs(pair[1] - depth))
+    pairs += [(v, 5.0) for v in reversed(steps_between(4.0, 12.0))]  # both, the side as the waistband starts
+    found = next((pair for pair in pairs if draws(waist - Point(0, pair[0]), pair[1])), None)
     mend = "take less flare"
-    if beside is not None:
-        mend = f"take yoke_side_depth {beside:g} cm"
-    elif middle is not None:
-        mend = f"take yoke_depth {middle:g} cm"
+    if found:
+        new = (("yoke_depth", found[0], centre), ("yoke_side_depth", found[1], depth))
+        mend = "take " + " and ".join(f"{value} {cm:g} cm" for value, cm, was in new if abs(cm - was) > 0.01)
     text = f"the line bends both ways, {back:.0f} degrees back: {mend}."
     yield Finding(751, "warning", f"{name} line", back, 0.0, most, text)
