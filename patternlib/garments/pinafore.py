@@ -155,7 +155,7 @@ THROUGH = {
 
 MAKING: Mapping[tuple[str, str] | str, str] = {
     "yoke to facing at the strap": "Stitch the seats a second time 5 mm outside the seam: they carry the "
-    "pull. Trim the edges beside them to 5 mm and snip the hollows every 1 cm. Turn right side out, "
+    "pull. Snip the hollows every 1 cm, to 2 mm from the seam. Turn right side out, "
     "understitch the facing in the hollows as far as the machine comes, press, and topstitch across the yoke "
     "below the seats.",
     "yoke to back skirt": "Neaten the edges as one, press them toward the yoke and topstitch twice, 2 and "
