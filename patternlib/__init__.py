@@ -1,46 +1,88 @@
 """Flat pattern drafting, taught: from a body to blocks, plans, pieces, checks and full-size drawings.
 
 >>> import patternlib as pl
->>> garment = pl.make("pinafore", pl.chart("course").body("12"), yoke_depth=7.5)
->>> [piece.name for piece in garment.pieces][:3]
-['front skirt', 'waistband', 'bib']
+>>> garment = pl.make("pinafore", "12", yoke_depth="7.5 cm")
+>>> list(garment.keys())[:3], garment["bib"].cut
+(['front skirt', 'waistband', 'bib'], 1)
+
+Every name below has its own help, such as help(pl.make). In a notebook a garment, a piece, a draft or an
+outline as the last line of a cell shows its picture. A length is a number of cm, or text with its unit:
+62, "620 mm", "24 1/2 in".
+
+A body
+    Body            measures of one person; what is not measured is estimated
+    load_body       read them from a file
+    chart           a size chart: chart("course")["12"] is a body
+Make
+    make            a finished garment: make("pinafore", "12", skirt_length=70)
+    garment_names   the garments there are
+    style_values    what can be set on a garment, with ranges and reasons
+Draft
+    skirt_block, bodice_block, sleeve_block     the blocks; SkirtDart sets a dart of the skirt
+    Drafting        write a draft of your own, step by step
+    Draft, Step     a finished draft and its steps; draft["side hip"] is what a step made
+What is refused
+    PatternError    any refusal; ValueAtFault, UnknownName and GeometryError are the kinds of it
+Rooms, loaded when they are first used
+    geometry        points, curves, outlines
+    moves           darts closed and turned, slash and spread
+    walk            check the pieces and seams
+    sizes           a garment in several sizes
+    laying          pieces on cloth
+    making          cutting list and order of making
+    output          drawings and files
+    boards          live drafting boards for a notebook
+    assess          exercises and their checks
+    units           read and write lengths
 """
 
-from .blocks import SkirtDart, bodice_block, skirt_block, sleeve_block
-from .body import Body, Ease, chart, load_body
-from .draft import Draft, Drafting, Step
-from .errors import GeometryError, PatternError, UnknownName, ValueAtFault
-from .garments import garment_names, make, style_values
+from types import ModuleType as _ModuleType
+
+from . import notebook
+from .blocks import SkirtDart as SkirtDart
+from .blocks import bodice_block as bodice_block
+from .blocks import skirt_block as skirt_block
+from .blocks import sleeve_block as sleeve_block
+from .body import Body as Body
+from .body import chart as chart
+from .body import load_body as load_body
+from .draft import Draft as Draft
+from .draft import Drafting as Drafting
+from .draft import Step as Step
+from .errors import GeometryError as GeometryError
+from .errors import PatternError as PatternError
+from .errors import UnknownName as UnknownName
+from .errors import ValueAtFault as ValueAtFault
+from .garments import garment_names as garment_names
+from .garments import make as make
+from .garments import style_values as style_values
 
 __version__ = "0.2.0"
 
-__all__ = [
-    "Body",
-    "Draft",
-    "Drafting",
-    "Ease",
-    "GeometryError",
-    "PatternError",
-    "SkirtDart",
-    "Step",
-    "UnknownName",
-    "ValueAtFault",
-    "__version__",
-    "bodice_block",
-    "chart",
-    "garment_names",
-    "load_body",
-    "make",
-    "skirt_block",
-    "sleeve_block",
-    "style_values",
-]
+# There is no list of names to export: with one, help(patternlib) would print the help of every class in it.
+
+_LATER = ("assess", "boards", "geometry", "laying", "making", "moves", "output", "sizes", "units", "walk")
+_NAMES = tuple(sorted(name for name, value in globals().items() if name[:1] != "_" and callable(value)))
 
 
-def __getattr__(name: str):
-    """The parts that are loaded when first used: `patternlib.assess`, `patternlib.boards` and so on."""
+def __getattr__(name: str) -> _ModuleType:
+    """The rooms, each loaded when it is first used."""
     import importlib
 
-    if name in ("assess", "boards", "laying", "making", "moves", "output", "sizes", "units", "walk"):
+    if name in _LATER:
         return importlib.import_module(f".{name}", __name__)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    """The names to use, for dir() and for completion with the tab key."""
+    return sorted({*_NAMES, *_LATER, "__doc__", "__file__", "__name__", "__path__", "__version__"})
+
+
+def _draw(value: object) -> str:
+    from .output.cells import picture
+
+    return picture(value)
+
+
+notebook.draw_with(_draw)

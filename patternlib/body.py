@@ -1,4 +1,4 @@
-"""Bodies, ease and size charts, in cm.
+"""Bodies and size charts, in cm.
 
 A body needs three measured girths; whatever else is not measured is estimated from bust girth and
 stature with the regressions of a large survey of adults [US Army 1987-88, NATICK/TR-89/044]. The terms
@@ -6,26 +6,28 @@ are those of ISO 8559-1 (from memory, in own words); `measures()` tells where ea
 
 >>> body = Body(bust_girth=88, waist_girth=70, hip_girth=95, height=165)
 >>> body.neck_girth, body.back_waist_length, body.estimated[:2]
-(34.4, 37.1, ('neck_girth', 'shoulder_length'))
+(36.1, 37.1, ('neck_girth', 'shoulder_length'))
 >>> chart("course").body("12").bust_girth
 88.0
 """
 
 from __future__ import annotations
 
+import difflib
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, KeysView, Mapping
 from dataclasses import dataclass, field, fields
 from functools import cache
-from numbers import Real
 from pathlib import Path
 from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
-from .errors import PatternError, ValueAtFault, unknown
-from .survey import DOUBT, SEXES, estimate, guess_slip, held, measures, spread, table, usual
-from .units import UNITS, read_length, shown
+from .errors import PatternError, UnknownName, ValueAtFault, look_up, unknown
+from .survey import DOUBT, SEXES, estimate, guess_slip, held, measures, spellings, spread, usual
+from .units import UNITS, Length, read_length, shown
 
 _NEEDED = ("bust_girth", "waist_girth", "hip_girth")
+_OPEN: Any = None  # not given: it is estimated
 _BEYOND = 0.5  # cm of doubt taken away for each cm of bust beyond the survey, where the line is a guess
 
 
@@ -33,16 +35,23 @@ _BEYOND = 0.5  # cm of doubt taken away for each cm of bust beyond the survey, w
 class Body:
     """The measures of one person in cm; None is estimated and its name listed in `estimated`.
 
+    A measure may also be text with its unit, such as "88 cm" or "34 1/2 in".
+
     Bust, waist and hip girth must be given. An estimate is a + b * bust + k * stature of the survey's
     women or men, to the nearest mm [NATICK/TR-89/044]; stature itself is their mean. Above the bust
     girths of the survey girths and widths go on along the line, lengths stay. If only one of front and
     back waist length is given, the other follows it (armhole depth follows the back) by the survey's
-    correlation. Terms [ISO 8559-1, from memory]: `neck_girth` is the base of the neck; the waist is the
-    natural one; `back_waist_length` runs from the nape, `front_waist_length` from the pit of the neck;
+    correlation; back, chest, neck and neck to bust follow the underbust girth in the same way. The neck's
+    estimate lies over the survey's line for women, see survey.NECK_MORE. Terms [ISO 8559-1, from memory]:
+    `neck_girth` is the base of the neck; the waist is the natural one; `back_waist_length` runs from the
+    nape, `front_waist_length` from the pit of the neck;
     `neck_to_bust` from the side neck point; `armhole_depth` is the scye depth down to the armpits, a
     block adds its ease; `back_width` is at the armpits (34.5 at bust 88, as drafting tables have it from
     memory; half-way up, over the shoulder blades, a tape reads 2.5 cm more); `chest_width` is not in the
     survey and is taken 2 cm less than the usual back width (common practice, no source);
+    `underbust_girth` lies level below the bust and tells with the bust girth how full the bust is;
+    `length_over_bust` runs from the side neck point over the bust point to the waist; `shoulder_drop` is how
+    far the shoulder point lies below the side neck point;
     `waist_to_knee` is height of nape less back waist length less height of knee.
     Raises ValueAtFault for a value outside `measures()`, with a guess at the slip.
 
@@ -52,30 +61,62 @@ class Body:
     patternlib...: waist_girth: 720 must lie between 45 and 190 cm. Were these millimetres? Then write 72.
     """
 
-    bust_girth: float = None
-    waist_girth: float = None
-    hip_girth: float = None
-    height: float = None
-    neck_girth: float = None
-    shoulder_length: float = None
-    back_waist_length: float = None
-    front_waist_length: float = None
-    neck_to_bust: float = None
-    bust_span: float = None
-    armhole_depth: float = None
-    back_width: float = None
-    chest_width: float = None
-    upper_arm_girth: float = None
-    wrist_girth: float = None
-    arm_length: float = None
-    waist_to_hip: float = None
-    waist_to_knee: float = None
-    head_girth: float = None
-    shoulder_drop: float = None
+    bust_girth: float = _OPEN
+    waist_girth: float = _OPEN
+    hip_girth: float = _OPEN
+    height: float = _OPEN
+    neck_girth: float = _OPEN
+    shoulder_length: float = _OPEN
+    back_waist_length: float = _OPEN
+    front_waist_length: float = _OPEN
+    neck_to_bust: float = _OPEN
+    bust_span: float = _OPEN
+    armhole_depth: float = _OPEN
+    back_width: float = _OPEN
+    chest_width: float = _OPEN
+    upper_arm_girth: float = _OPEN
+    wrist_girth: float = _OPEN
+    arm_length: float = _OPEN
+    waist_to_hip: float = _OPEN
+    waist_to_knee: float = _OPEN
+    head_girth: float = _OPEN
+    shoulder_drop: float = _OPEN
+    underbust_girth: float = _OPEN
+    length_over_bust: float = _OPEN
     sex: str = "women"
     estimated: tuple[str, ...] = field(init=False, compare=False, default=())
 
-    def __post_init__(self):
+    if TYPE_CHECKING:  # what may be given: numbers of cm, or text with a unit
+
+        def __init__(
+            self,
+            *,
+            bust_girth: Length,
+            waist_girth: Length,
+            hip_girth: Length,
+            height: Length | None = None,
+            neck_girth: Length | None = None,
+            shoulder_length: Length | None = None,
+            back_waist_length: Length | None = None,
+            front_waist_length: Length | None = None,
+            neck_to_bust: Length | None = None,
+            bust_span: Length | None = None,
+            armhole_depth: Length | None = None,
+            back_width: Length | None = None,
+            chest_width: Length | None = None,
+            upper_arm_girth: Length | None = None,
+            wrist_girth: Length | None = None,
+            arm_length: Length | None = None,
+            waist_to_hip: Length | None = None,
+            waist_to_knee: Length | None = None,
+            head_girth: Length | None = None,
+            shoulder_drop: Length | None = None,
+            underbust_girth: Length | None = None,
+            length_over_bust: Length | None = None,
+            sex: str = "women",
+        ) -> None: ...
+
+    def __post_init__(self) -> None:
         if self.sex not in SEXES:
             raise unknown("group of the survey (sex)", self.sex, SEXES)
         given = {name: value for name in measures() if (value := getattr(self, name)) is not None}
@@ -94,8 +135,8 @@ class Body:
             object.__setattr__(self, name, value)
         object.__setattr__(self, "estimated", tuple(name for name in measures() if name not in given))
 
-    def replace(self, **changes) -> Body:
-        """Give a body with some measures changed (cm, or None to estimate); estimates are made anew.
+    def replace(self, **changes: Any) -> Body:
+        """Give a body with some measures changed (cm, or text with a unit; None: estimate it).
 
         Raises UnknownName for a measure that does not exist.
 
@@ -107,7 +148,7 @@ class Body:
                 raise unknown("measure of the body", name, [*measures(), "sex"])
         return Body(**(self._given() | changes))
 
-    def to_dict(self) -> dict:
+    def to_dict(self) -> dict[str, Any]:
         """Give all measures in cm, `sex` and the list `estimated`, ready for JSON; from_dict reads it.
 
         >>> body = Body(bust_girth=88, waist_girth=70, hip_girth=95)
@@ -118,24 +159,20 @@ class Body:
         return named | {"sex": self.sex, "estimated": list(self.estimated)}
 
     @classmethod
-    def from_dict(cls, record: Mapping) -> Body:
+    def from_dict(cls, record: Mapping[str, Any]) -> Body:
         """Read a body from names and values, as in `to_dict` or a TOML file.
 
         A value is a number in `unit` ("cm" if there is no such key) or text with its unit. What the list
-        `estimated` names is estimated anew. Raises UnknownName for a key that is no measure,
-        ValueAtFault for a value that cannot be read.
+        `estimated` names is estimated again. Synonyms are read too: `stature` is `height`, see
+        `spellings()`. Raises UnknownName for a key that is no measure, ValueAtFault for a value that cannot
+        be read and for a measure given twice.
 
         >>> Body.from_dict({"unit": "in", "bust_girth": 35, "waist_girth": "27½", "hip_girth": 38}).bust_girth
         88.9
         """
         if not isinstance(record, Mapping):
-            raise ValueAtFault(
-                "body", type(record).__name__, "is not a table of measures", "Write name = value."
-            )
-        known = [*measures(), "sex", "unit", "estimated"]
-        for name in record:
-            if name not in known:
-                raise unknown("measure of the body", name, known)
+            raise ValueAtFault("body", shown(record), "is not a table of measures", "Write name = value.")
+        record = _right_names(record)
         unit, estimated = record.get("unit", "cm"), record.get("estimated", ())
         if unit not in UNITS:
             raise unknown("unit", unit, UNITS)
@@ -158,7 +195,8 @@ class Body:
         """
         given = [name for name in measures() if name != "bust_girth" and name not in self.estimated]
         strange = [name for name in given if self._strange(name, getattr(self, name))]
-        texts, swapped = [], set()
+        texts: list[str] = []
+        swapped: set[str] = set()
         for name in strange:
             value = getattr(self, name)
             for other in strange[strange.index(name) + 1 :]:
@@ -176,7 +214,7 @@ class Body:
                 texts.append(f"{name} {value:g} is unusual: for {beside}, {common} is common. {again}")
         return tuple(texts)
 
-    def _given(self) -> dict:
+    def _given(self) -> dict[str, Any]:
         return {
             f.name: getattr(self, f.name) for f in fields(self) if f.init and f.name not in self.estimated
         }
@@ -218,73 +256,13 @@ def load_body(path: str | Path) -> Body:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Ease:
-    """Wearing ease in cm, each a total round the body; below nought for cloth that stretches.
-
-    Raises ValueAtFault for a value that is no number between -20 and 60.
-
-    >>> Ease(bust=10, waist=4).bust
-    10.0
-    """
-
-    bust: float = 0.0
-    waist: float = 0.0
-    hip: float = 0.0
-    upper_arm: float = 0.0
-    wrist: float = 0.0
-
-    def __post_init__(self):
-        for f in fields(self):
-            value = _number(f"ease {f.name}", getattr(self, f.name))
-            if not -20 <= value <= 60:
-                advice = (
-                    "Were these millimetres?" if -20 <= value / 10 <= 60 else "Ease is added to the girth."
-                )
-                raise ValueAtFault(f"ease {f.name}", value, "must lie between -20 and 60 cm", advice)
-            object.__setattr__(self, f.name, value)
-
-
-_EASE = {  # preset: place: row (garment, place) of data/wearing_ease.csv
-    "close skirt": {"waist": ("skirt/pants", "waist"), "hip": ("all", "hip")},
-    "skirt block": {"waist": ("skirt block", "waist"), "hip": ("skirt block", "hip")},
-    "close dress": {"bust": ("bodice", "bust"), "waist": ("dress", "waist"), "hip": ("all", "hip")},
-    "woven garment": {p: ("general woven", p) for p in ("bust", "waist", "hip")},
-    "bodice block": {
-        "bust": ("bodice block close-fitting", "bust"),
-        "waist": ("general woven", "waist"),
-        "hip": ("general woven", "hip"),
-    },
-    "men's close shirt": {"bust": ("men fitted shirt", "chest"), "hip": ("all", "hip")},
-}
-EASES = tuple(_EASE)
-"""Names that `ease` knows."""
-
-
-@cache
-def ease(name: str) -> Ease:
-    """Give a usual wearing ease by name (one of EASES); where the source has a range, its middle.
-
-    Sources, by row of data/wearing_ease.csv: "close skirt", "close dress", "men's close shirt": Central
-    Washington University costume text ch. 16; "skirt block": WikiEducator skirt handout; "woven garment":
-    a published chart of least ease, 2019; "bodice block": bust from a handbook from memory, waist and hip
-    as "woven garment". The arm: 5 cm round the upper arm and the wrist (common practice, no source).
-    Raises UnknownName.
-
-    >>> ease("skirt block")
-    Ease(bust=0.0, waist=2.4, hip=5.0, upper_arm=0.0, wrist=0.0)
-    """
-    if name not in _EASE:
-        raise unknown("ease", name, EASES)
-    rows = {(row["garment"], row["place"]): row for row in table("wearing_ease")}
-    found = {place: rows[key] for place, key in _EASE[name].items()}
-    values = {p: round((float(r["cm_min"]) + float(r["cm_max"])) / 2, 1) for p, r in found.items()}
-    arm = {"upper_arm": 5.0, "wrist": 5.0} if "bust" in values else {}
-    return Ease(**values, **arm)
-
-
-@dataclass(frozen=True, kw_only=True)
 class SizeChart:
-    """A range of sizes, each a Body computed from the survey at one stature (cm)."""
+    """A range of sizes, each a Body computed from the survey at one stature (cm); `chart[size]` gives one.
+
+    >>> sizes = chart("course")
+    >>> sizes["12"].bust_girth, len(sizes), "13" in sizes
+    (88.0, 13, False)
+    """
 
     name: str
     source: str
@@ -299,18 +277,53 @@ class SizeChart:
 
     def body(self, size: str | int) -> Body:
         """Give the body of one size. Raises UnknownName with near names."""
-        if str(size) not in self.busts:
-            raise unknown(f"size of the chart '{self.name}'", size, self.sizes)
-        bust = self.busts[str(size)]
+        bust = look_up(f"size of the chart '{self.name}'", str(size), self.busts)
         girths = {n: round(usual(n, self.sex, bust, self.height)[0], 1) for n in ("waist_girth", "hip_girth")}
         return Body(bust_girth=bust, **girths, height=self.height, sex=self.sex)
+
+    def __getitem__(self, size: str | int) -> Body:
+        return self.body(size)
+
+    def __contains__(self, size: object) -> bool:
+        return str(size) in self.busts
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.busts)
+
+    def __len__(self) -> int:
+        return len(self.busts)
+
+    def keys(self) -> KeysView[str]:
+        """The names of the sizes, smallest first."""
+        return self.busts.keys()
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.busts)
+
+    def __repr__(self) -> str:
+        return f"<size chart '{self.name}', {self.sex}: sizes {', '.join(self.busts)}>"
+
+
+def as_body(body: Body | str | int) -> Body:
+    """Give the body meant: a Body as it is, a size by its name in the course's own chart.
+
+    Raises UnknownName for a size that does not exist, ValueAtFault for anything else.
+
+    >>> as_body("12").bust_girth
+    88.0
+    """
+    if isinstance(body, Body):
+        return body
+    if isinstance(body, bool) or not isinstance(body, str | int):
+        advice = 'Give a Body, or a size of the course chart, such as "12".'
+        raise ValueAtFault("body", shown(body), "is neither a body nor a size", advice)
+    return chart("course").body(body)
 
 
 CHARTS = ("course", "course-men")
 """Names that `chart` knows."""
 
 
-@cache
 def chart(name: str) -> SizeChart:
     """Give one of the course's own size charts: "course" (women, 165 cm) or "course-men" (men, 176 cm).
 
@@ -324,6 +337,11 @@ def chart(name: str) -> SizeChart:
     """
     if name not in CHARTS:
         raise unknown("size chart", name, CHARTS)
+    return _chart(name)
+
+
+@cache
+def _chart(name: str) -> SizeChart:
     sex, height, first = ("women", 165.0, 76) if name == "course" else ("men", 176.0, 84)
     busts = [float(b) for b in (*range(first, 105, 4), *range(110, 135, 6))]
     names = range(6, 6 + 2 * len(busts), 2) if sex == "women" else map(int, busts)
@@ -337,21 +355,39 @@ def chart(name: str) -> SizeChart:
     return SizeChart(name=name, source=source, sex=sex, height=height, busts=by_size)
 
 
-def _checked(name: str, value: object, sex: str, given: Mapping) -> float:
+def _right_names(record: Mapping[str, Any]) -> dict[str, Any]:
+    """The record with every synonym replaced by the measure's own name."""
+    others = ("sex", "unit", "estimated")
+    right: dict[str, Any] = {}
+    said: dict[str, str] = {}
+    for key, value in record.items():
+        spelt = str(key).strip().lower().replace(" ", "_").replace("-", "_")
+        name = key if key in others else spellings().get(spelt)
+        if name is None:
+            raise _unknown_measure(key, spelt, others)
+        if name in right:
+            text = f"is given twice, as '{said[name]}' and as '{key}'"
+            raise ValueAtFault(name, str(value)[:40], text, "Keep one of the two lines.")
+        right[name], said[name] = value, key
+    return right
+
+
+def _unknown_measure(key: object, spelt: str, others: tuple[str, ...]) -> UnknownName:
+    """The error for a name that no measure has; the nearest spellings are answered with the right names."""
+    near = difflib.get_close_matches(spelt, [*spellings(), *others], n=3, cutoff=0.6)
+    names = list(dict.fromkeys(spellings().get(word, word) for word in near))
+    if not names:
+        return unknown("measure of the body", key, [*measures(), *others])
+    hint = " or ".join(f"'{name}'" for name in names)
+    return UnknownName(f"no measure of the body is called '{key}'. Did you mean {hint}?")
+
+
+def _checked(name: str, value: Length, sex: str, given: Mapping[str, Any]) -> float:
     """The value as a float, or an error that guesses the slip."""
-    value, m = _number(name, value), measures()[name]
+    value, m = read_length(value, name=name), measures()[name]
     if m.low <= value <= m.high:
         return value
     advice = (
         guess_slip(name, value, sex, given) if value > 0 else "Measure it again: no body has such a length."
     )
     raise ValueAtFault(name, value, f"must lie between {m.low:g} and {m.high:g} cm", advice)
-
-
-def _number(name: str, value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, Real):
-        advice = 'Text with a unit is read by read_length("24 1/2 in").'
-        raise ValueAtFault(name, shown(value), "must be a number of cm", advice)
-    if not abs(value) < 1e9:  # also refuses nan, and whole numbers too large for a float
-        raise ValueAtFault(name, shown(value), "is no finite number", "Measure it again.")
-    return float(value)

@@ -17,149 +17,29 @@ Point(x=0.0, y=-18.0)
 
 from __future__ import annotations
 
-import math
-import textwrap
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+import re
+from collections.abc import Iterator, KeysView, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from .errors import PatternError, ValueAtFault, unknown
+from .errors import PatternError, ValueAtFault, look_up, unknown
 from .geometry import Curve, Point
-from .operations import OPERATIONS, WAYS, Value
+from .notebook import Pictured
+from .operations import OPERATIONS, WAYS, Operation, Value
+from .steps import Step, half_way, listed
+from .units import Length, read_length, read_number, shown
+
+__all__ = ["Draft", "Drafting", "Step", "compute", "half_way", "listed"]
 
 
 @dataclass(frozen=True)
-class Step:
-    """One step of a draft.
+class Draft(Pictured):
+    """A finished recording. `draft[name]` is the point, curve or number a step made.
 
-    name: what it makes; op: the operation; inputs: the earlier steps it reads; measure: cm (degrees for
-    'turn' and 'angle', a fraction for 'share'), None where the step has none; source: where the measure
-    comes from; reason: why; value: the Point, Curve or number it gave; style: how it is drawn (aside: not);
-    measured_by: the earlier step that gives the measure, '' where the measure is a plain number.
+    `point`, `curve` and `number` give it only where it is one; `len(draft)` counts the steps, `draft.keys()`
+    has their names. As the last line of a notebook's cell a draft shows its picture.
     """
-
-    name: str
-    op: str
-    inputs: tuple[str, ...]
-    measure: float | None
-    source: str
-    reason: str
-    value: Value
-    style: str = "construct"
-    options: Mapping[str, Any] = field(default_factory=dict)
-    measured_by: str = ""
-
-    def text(self, unit: str = "cm") -> str:
-        """The step as one sentence of plain trade English, lengths in 'cm' or 'in'."""
-        from .units import write_length
-
-        o = self.options
-        upward = self.op == "dart point" and (self.measure or 0) < 0
-        measure = (
-            "" if self.measure is None else write_length(abs(self.measure) if upward else self.measure, unit)
-        )
-        if self.source:
-            measure += f" ({self.source})"
-        elif self.measured_by:
-            measure += f" ({self.measured_by})"
-        way = o.get("way", "")
-        said = OPERATIONS[self.op].said.format(
-            *self.inputs,
-            name=self.name,
-            measure=measure,
-            way=way if isinstance(way, str) and way in WAYS else f"at {_degrees(way)}",
-            side="above" if upward else "below" if self.op == "dart point" else o.get("side", ""),
-            square="square to " if self.op == "angle" and abs(self.measure or 0) == 90 else "of ",
-            of=self.source or "the block",
-            at=o.get("at", ""),
-            end_word="end" if o.get("from_end") else "start",
-            share="" if self.measure is None else f"{self.measure:.3g}",
-            angle="" if self.measure is None else f"{abs(self.measure):.1f}°",
-            last=self.inputs[o.get("points", 2) - 1] if self.op == "curve" else "",
-            through=_through(self) if self.op == "curve" else "",
-            directions=_directions(self) if self.op == "curve" else "",
-            all=", ".join(self.inputs),
-            reckoned=f"{self.source} = {_number(self, unit)}" if self.op == "sum" else "",
-        )
-        if self.op in ("length", "distance") and isinstance(self.value, float):
-            said += f" = {write_length(self.value, unit)}"
-        return said + (f", because {self.reason}" if self.reason else "") + "."
-
-
-def listed(sentences: Iterable[str], *, width: int = 72) -> str:
-    """Write sentences as a list, a mark before each; lines are broken between words after `width` letters.
-
-    >>> print(listed(["From A go down 20.5 cm.", "Rule A B."], width=20))
-    · From A go down
-      20.5 cm.
-    · Rule A B.
-    """
-    marks = {"initial_indent": "· ", "subsequent_indent": "  "}
-    return "\n".join(
-        textwrap.fill(said, width, break_long_words=False, break_on_hyphens=False, **marks)
-        for said in sentences
-    )
-
-
-def half_way(step: Step, unit: str = "cm") -> str:
-    """How the curve of a step lies to the straight line between its ends, lengths in 'cm' or 'in'.
-
-    With both ends and the directions there this settles a fair curve on paper: from the middle of the ruled
-    line one goes square out to it, and the tape tells its length. A step without a curve: ValueAtFault.
-
-    >>> d = Drafting("a quarter of a circle")
-    >>> ends = d.start("A", (10, 0)), d.start("B", (0, 10))
-    >>> arc = d.curve("arc", ["A", "B"], start="up", end="left")
-    >>> half_way(d.finish().step("arc"))
-    'arc: 14.1 cm from end to end; half-way 2.9 cm off this line, above and to the right; 15.7 cm walked'
-    """
-    from .units import write_length
-
-    curve = step.value
-    if not isinstance(curve, Curve):
-        raise ValueAtFault("step", step.name, "makes no curve", "Name a step that draws one.")
-    middle, across = curve.start.middle(curve.end), (curve.end - curve.start).unit().left()
-    off = min(
-        (curve.at(s) - middle for s in curve.meets_line(middle, middle + across)), key=lambda p: p.length
-    )
-    parts = ((off.y, ("above", "below")), (off.x, ("to the right", "to the left")))
-    ways = [words[part < 0] for part, words in parts if abs(part) > 0.38 * off.length]
-    lies = "on this line"
-    if off.length >= 0.05:
-        lies = f"{write_length(off.length, unit)} off this line, {' and '.join(ways)}"
-    chord, walked = (write_length(v, unit) for v in (curve.start.distance(curve.end), curve.length))
-    return f"{step.name}: {chord} from end to end; half-way {lies}; {walked} walked"
-
-
-def _degrees(way) -> str:
-    return f"{way:.0f}°" if isinstance(way, int | float) else f"the angle of {way.removesuffix(', angle')}"
-
-
-def _number(step: Step, unit: str) -> str:
-    """The result of a reckoning: degrees where the step gives an angle, else a length."""
-    from .units import write_length
-
-    return f"{step.value:.1f}°" if step.name.endswith("angle") else write_length(step.value, unit)
-
-
-def _through(step: Step) -> str:
-    between = step.inputs[1 : step.options["points"] - 1]
-    return f" through {', '.join(between)}" if between else ""
-
-
-def _directions(step: Step) -> str:
-    said = []
-    for key, verb in (("start", "leaving"), ("end", "arriving")):
-        way = step.options.get(key)
-        if way is not None:
-            said.append(f"{verb} {way if way in WAYS else 'at ' + _degrees(way)}")
-    return ", " + " and ".join(said) if said else ""
-
-
-@dataclass(frozen=True)
-class Draft:
-    """A finished recording. `draft[name]` is the point, curve or number a step made."""
 
     title: str
     steps: tuple[Step, ...]
@@ -169,29 +49,74 @@ class Draft:
         return {step.name: step for step in self.steps}
 
     def step(self, name: str) -> Step:
-        if name not in self._by_name:
-            raise unknown(f"step of {self.title}", name, self._by_name)
-        return self._by_name[name]
+        """One step by its name. Raises UnknownName."""
+        return look_up(f"step of {self.title}", name, self._by_name)
 
-    def __getitem__(self, name: str) -> Value:
+    def __getitem__(self, name: str) -> Any:
         return self.step(name).value
 
-    def __contains__(self, name: str) -> bool:
+    def point(self, name: str) -> Point:
+        """The point that a step makes; ValueAtFault for a step that makes none.
+
+        >>> d = Drafting("a line")
+        >>> ends = d.start("A", (0, 0)), d.start("B", (3, 4))
+        >>> edge = d.line("edge", "A", "B")
+        >>> d.finish().point("B"), d.finish().curve("edge").length
+        (Point(x=3.0, y=4.0), 5.0)
+        """
+        value = self[name]
+        if not isinstance(value, Point):
+            raise _other_kind(name, value, "point")
+        return value
+
+    def curve(self, name: str) -> Curve:
+        """The line or curve that a step draws; ValueAtFault for a step that draws none."""
+        value = self[name]
+        if not isinstance(value, Curve):
+            raise _other_kind(name, value, "curve")
+        return value
+
+    def number(self, name: str) -> float:
+        """The length (cm) or angle (degrees) that a step gives; ValueAtFault for a step that gives none."""
+        value = self[name]
+        if not isinstance(value, int | float):
+            raise _other_kind(name, value, "number")
+        return value
+
+    def keys(self) -> KeysView[str]:
+        """The names of the steps, in order; with them `dict(draft)` holds what each step made."""
+        return self._by_name.keys()
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self._by_name)
+
+    def __contains__(self, name: object) -> bool:
         return name in self._by_name
+
+    def __len__(self) -> int:
+        return len(self.steps)
+
+    def __bool__(self) -> bool:
+        return True
+
+    def __repr__(self) -> str:
+        return f"<draft of {self.title}: {len(self.steps)} steps>"
 
     def __iter__(self) -> Iterator[Step]:
         return iter(self.steps)
 
     def points(self) -> dict[str, Point]:
+        """All points by name."""
         return {s.name: s.value for s in self.steps if isinstance(s.value, Point)}
 
     def curves(self) -> dict[str, Curve]:
+        """All lines and curves by name."""
         return {s.name: s.value for s in self.steps if isinstance(s.value, Curve)}
 
     def replay(
-        self, measures: Mapping[str, float] | None = None, points: Mapping[str, Any] | None = None
+        self, measures: Mapping[str, Length] | None = None, points: Mapping[str, Any] | None = None
     ) -> Draft:
-        """The same steps with other measures (cm, by step name) and with given points put in.
+        """The same steps with other measures (cm or text with a unit, by step name) and given points put in.
 
         A point put in stands for the step's own result; all later steps start from it. A Curve or a
         number may be put in for a step that makes one. Unknown names raise UnknownName.
@@ -202,9 +127,9 @@ class Draft:
         values: dict[str, Value] = {}
         steps = []
         for step in self.steps:
-            measure = values[step.measured_by] if step.measured_by else step.measure
+            measure: Any = values[step.measured_by] if step.measured_by else step.measure
             if step.name in measures:
-                measure = _finite(step.name, measures[step.name])
+                measure = _measured(step.name, measures[step.name], step.op)
             if step.name in points:
                 value = _put_in(step, points[step.name])
             else:
@@ -214,29 +139,61 @@ class Draft:
         return Draft(self.title, tuple(steps))
 
 
-def _finite(name: str, value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise ValueAtFault(name, value, "must be a number of cm", "Give a plain number, such as 12.5.")
-    return float(value)
+NOT_LENGTHS = {"turn": "degrees", "angle": "degrees", "share": "a share of the way"}
+"""What the measure of an operation is where it is no length."""
+
+_WRITTEN = re.compile(r"\s*[-+−–]?\s*[0-9.,½¼¾⅛⅜⅝⅞⅓⅔]")
+
+
+def _measured(name: str, value: Any, op: str = "") -> float:
+    """The measure of a step: a number, or text with a unit where the measure is a length."""
+    if isinstance(value, str) and op not in NOT_LENGTHS:
+        return read_length(value, name=name)
+    return read_number(value, name=name, of=NOT_LENGTHS.get(op, "cm"))
+
+
+def _place(name: str, at: Any) -> Point:
+    """A point given as two numbers of cm."""
+    if not isinstance(at, Sequence) or isinstance(at, str) or len(at) != 2:
+        raise ValueAtFault(name, shown(at), "must be two numbers of cm", "For example (0, 12.5).")
+    return Point(_measured(name, at[0]), _measured(name, at[1]))
+
+
+def _kind(value: object) -> str:
+    return "point" if isinstance(value, Point) else "curve" if isinstance(value, Curve) else "number"
+
+
+def _other_kind(name: str, value: object, wanted: str) -> ValueAtFault:
+    got = _kind(value)
+    return ValueAtFault(name, f"a {got}", f"is no {wanted}", f"Ask for it with .{got}({name!r}).")
 
 
 def _put_in(step: Step, given: Any) -> Value:
     if isinstance(step.value, Point):
-        return Point(*(_finite(step.name, c) for c in given))
+        return _place(step.name, given)
     if isinstance(step.value, Curve):
         if not isinstance(given, Curve):
-            raise ValueAtFault(step.name, type(given).__name__, "must be a curve", "Put in a Curve here.")
+            raise ValueAtFault(step.name, shown(given), "must be a curve", "Put in a Curve here.")
         return given
-    return _finite(step.name, given)
+    return _measured(step.name, given)
 
 
 def compute(step: Step, measure: float | None, values: Mapping[str, Value]) -> Value:
     """What a step gives with a measure (cm or degrees) on the values of earlier steps, by name."""
     args = [values[i] for i in step.inputs[: step.options.get("points", len(step.inputs))]]
     try:
-        return OPERATIONS[step.op].compute(args, measure, step.options, values.__getitem__)
+        return _operation(step.op).compute(args, measure, step.options, values.__getitem__)
     except PatternError as error:
         raise type(error)(*_named(error, step.name)) from None
+    except (TypeError, AttributeError, LookupError, ValueError) as error:
+        given = ", ".join(f"{i} (a {_kind(values[i])})" for i in step.inputs) or "no step"
+        raise PatternError(
+            f"step '{step.name}': '{step.op}' cannot be done with {given}. Name steps of the kind it needs."
+        ) from error
+
+
+def _operation(op: str) -> Operation:
+    return look_up("operation", op, OPERATIONS)
 
 
 def _named(error: PatternError, name: str) -> tuple:
@@ -248,21 +205,25 @@ def _named(error: PatternError, name: str) -> tuple:
 class Drafting:
     """Writes a draft, a step a call; every call gives the value it made.
 
-    measure: a number (cm), or the name of an earlier step whose number is taken; draft: a finished one to
-    go on from.
+    measure: a number (cm), text with a unit such as "7.5 cm", or the name of an earlier step whose number is
+    taken; draft: a finished one to go on from.
+
+    >>> d = Drafting("a line")
+    >>> start = d.start("A")
+    >>> d.go("B", "A", "right", "3 in")
+    Point(x=7.62, y=0.0)
     """
 
-    def __init__(self, title: str, draft: Draft | None = None):
+    def __init__(self, title: str, draft: Draft | None = None) -> None:
         self.title = title
         self._steps: list[Step] = list(draft.steps) if draft else []
         self._values: dict[str, Value] = {step.name: step.value for step in self._steps}
 
-    def __getitem__(self, name: str) -> Value:
-        if name not in self._values:
-            raise unknown(f"step of {self.title}", name, self._values)
-        return self._values[name]
+    def __getitem__(self, name: str) -> Any:
+        return look_up(f"step of {self.title}", name, self._values)
 
     def finish(self) -> Draft:
+        """The draft as written so far."""
         return Draft(self.title, tuple(self._steps))
 
     def add(
@@ -270,47 +231,59 @@ class Drafting:
         name: str,
         op: str,
         inputs: Sequence[str] = (),
-        measure: float | str | None = None,
+        measure: Length | None = None,
         *,
         source: str = "",
         because: str = "",
         style: str = "construct",
         **options: Any,
-    ) -> Value:
+    ) -> Any:
         """Record one step of any operation (see operations.OPERATIONS)."""
+        if not isinstance(name, str) or not name:
+            raise ValueAtFault("name", shown(name), "must be a word or two", 'For example "side hip".')
+        _operation(op)
         if name in self._values:
             raise ValueAtFault(name, "a second step of this name", "cannot be added", "Name it apart.")
         for i in inputs:
             self[i]  # unknown names are refused with near ones
-        measured_by = measure if isinstance(measure, str) else ""
-        number = self[measure] if isinstance(measure, str) else measure
+        measured_by, number = "", measure
+        if isinstance(measure, str) and (measure in self._values or not _WRITTEN.match(measure)):
+            measured_by, number = measure, self[measure]
         if number is not None:
-            number = _finite(name, number)
+            number = _measured(name, number, op)
         step = Step(name, op, tuple(inputs), number, source, because, 0.0, style, options, measured_by)
         value = compute(step, number, self._values)
         self._values[name] = value
         self._steps.append(replace(step, value=value))
         return value
 
-    def start(self, name: str, at=(0.0, 0.0), **more) -> Point:
-        return self.add(name, "start", at=(float(at[0]), float(at[1])), **more)
+    def start(self, name: str, at: Sequence[Length] = (0.0, 0.0), **more: Any) -> Point:
+        """Mark a point to start from; at: x and y."""
+        return self.add(name, "start", at=tuple(_place(name, at)), **more)
 
-    def trace(self, name: str, value: Value, of: str, *, style: str = "block", **more) -> Value:
+    def trace(self, name: str, value: Value, of: str, *, style: str = "block", **more: Any) -> Any:
         """Take a point or line over from another draft; `of` says which."""
         return self.add(name, "trace", source=of, value=value, style=style, **more)
 
-    def go(self, name: str, start: str, way: str | float, measure: float | str, **more) -> Point:
+    def go(self, name: str, start: str, way: str | float, measure: Length, **more: Any) -> Point:
         """From a point straight 'up', 'down', 'left', 'right' or at an angle (degrees, or a step's name)."""
+        if isinstance(way, str) and way not in WAYS and way not in self._values:
+            raise unknown("direction or step", way, [*WAYS, *self._values])
+        if not isinstance(way, str):
+            way = _measured(name, way, "angle")
         inputs = (start, way) if isinstance(way, str) and way not in WAYS else (start,)
         return self.add(name, "go", inputs, measure, way=way, **more)
 
-    def along(self, name: str, start: str, toward: str, measure: float | str, **more) -> Point:
+    def along(self, name: str, start: str, toward: str, measure: Length, **more: Any) -> Point:
+        """From a point straight toward another one."""
         return self.add(name, "along", (start, toward), measure, **more)
 
-    def on(self, name: str, curve: str, measure: float | str, *, from_end: bool = False, **more) -> Point:
+    def on(self, name: str, curve: str, measure: Length, *, from_end: bool = False, **more: Any) -> Point:
+        """A point on a curve, walked from its start or its end."""
         return self.add(name, "on", (curve,), measure, from_end=from_end, **more)
 
-    def line(self, name: str, start: str, end: str, **more) -> Curve:
+    def line(self, name: str, start: str, end: str, **more: Any) -> Curve:
+        """A straight line between two points."""
         return self.add(name, "line", (start, end), **more)
 
     def curve(
@@ -320,18 +293,26 @@ class Drafting:
         *,
         start: str | float | None = None,
         end: str | float | None = None,
-        **more,
+        **more: Any,
     ) -> Curve:
         """A fair curve through points; start, end: direction words, degrees, or steps that give angles."""
+        if not isinstance(points, list | tuple) or len(points) < 2:
+            advice = 'For example ["front neck point", "shoulder tip"].'
+            raise ValueAtFault(name, shown(points), "must be a list of two or more points", advice)
         extra = [w for w in (start, end) if isinstance(w, str) and w not in WAYS]
         return self.add(name, "curve", (*points, *extra), points=len(points), start=start, end=end, **more)
 
-    def given(self, name: str, measure: float, **more) -> float:
+    def given(self, name: str, measure: Length, **more: Any) -> float:
+        """A length to work with, such as an ease."""
         return self.add(name, "given", (), measure, **more)
 
-    def length(self, name: str, curve: str, **more) -> float:
+    def length(self, name: str, curve: str, **more: Any) -> float:
+        """The length of a curve."""
         return self.add(name, "length", (curve,), **more)
 
-    def sum(self, name: str, terms: Mapping[str, float], constant: float = 0.0, **more) -> float:
-        """constant + factor x number for each named number; options least, most bound it."""
+    def sum(self, name: str, terms: Mapping[str, float], constant: Length = 0.0, **more: Any) -> float:
+        """constant + factor x number for each named number."""
+        if not isinstance(terms, Mapping):
+            advice = 'For example {"hip": 0.25}.'
+            raise ValueAtFault(name, shown(terms), "must be a table of steps and factors", advice)
         return self.add(name, "sum", tuple(terms), constant, factors=tuple(terms.values()), **more)

@@ -11,6 +11,11 @@ patternlib.errors.ValueAtFault: skirt_length: 620 must lie between 35 and 110 cm
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+Held = TypeVar("Held")
+
 
 class PatternError(Exception):
     """Any refusal of the library; its text is a sentence a student can act on."""
@@ -28,7 +33,7 @@ class ValueAtFault(PatternError, ValueError):
         shown = f"{got:g}" if isinstance(got, float) else f"{got}"
         super().__init__(f"{name}: {shown} {rule}." + (f" {advice}" if advice else ""))
 
-    def __reduce__(self):
+    def __reduce__(self) -> tuple:
         return type(self), (self.name, self.got, self.rule, self.advice)
 
 
@@ -43,7 +48,7 @@ class UnknownName(PatternError, KeyError):
         return str(self.args[0]) if self.args else ""
 
 
-def unknown(kind: str, name: object, known) -> UnknownName:
+def unknown(kind: str, name: object, known: Iterable[object]) -> UnknownName:
     """Make the error for a name that is not among `known`, with the nearest names.
 
     >>> str(unknown("style value", "yoke_dept", ["yoke_depth", "skirt_length"]))
@@ -51,11 +56,23 @@ def unknown(kind: str, name: object, known) -> UnknownName:
     """
     import difflib
 
-    known = [str(k) for k in known]
-    near = difflib.get_close_matches(str(name), known, n=3, cutoff=0.5)
+    names = [str(k) for k in known]
+    said = f"{name}" if len(f"{name}") <= 60 else f"{name}"[:60] + "…"
+    near = difflib.get_close_matches(said, names, n=3, cutoff=0.5)
     hint = (
         "Did you mean " + " or ".join(f"'{n}'" for n in near) + "?"
         if near
-        else "There are: " + ", ".join(known[:40]) + "."
+        else "There are: " + ", ".join(names[:40]) + "."
     )
-    return UnknownName(f"no {kind} is called '{name}'. {hint}")
+    return UnknownName(f"no {kind} is called '{said}'. {hint}")
+
+
+def look_up(kind: str, name: object, known: Mapping[str, Held]) -> Held:
+    """Give what `known` holds under a name; a name it does not hold, of whatever type, raises UnknownName.
+
+    >>> look_up("size", "12", {"12": 88.0})
+    88.0
+    """
+    if not isinstance(name, str) or name not in known:
+        raise unknown(kind, name, known)
+    return known[name]

@@ -14,12 +14,13 @@ from collections.abc import Sequence
 from . import tolerances
 from .draft import Draft
 from .errors import GeometryError, ValueAtFault, unknown
-from .geometry import Curve, Move, Outline, Point, fair, line
+from .geometry import Curve, Move, Outline, Point, Spot, fair, line
+from .units import Length, read_length, read_number
 
-Place = tuple[str, float]
-"""(edge name, distance walked from the edge's start, cm)"""
-
+Place = tuple[str, Length]
+"""(edge name, distance walked from the edge's start, cm or text with a unit)"""
 Edges = list[tuple[str, Curve]]
+Where = Length | Point
 
 
 # -- the blocks as outlines
@@ -112,7 +113,7 @@ def _index(outline: Outline, name: str) -> int:
 
 def _place(outline: Outline, place: Place, what: str) -> tuple[int, float]:
     """(edge number, distance) of a place; an edge that has been cut is sought in its parts."""
-    name, distance = place
+    name, distance = place[0], read_length(place[1], name=what)
     parts = [n for n in outline.names if n.startswith(f"{name}, part ")] if name not in outline.names else []
     for part in parts:
         if distance <= outline[part].length + tolerances.POINT:
@@ -211,7 +212,7 @@ def close_dart(
     22.62
     """
     angle = dart_angle(outline, legs)
-    if not 0 < share <= 1:
+    if not 0 < read_number(share, name="share") <= 1:
         raise ValueAtFault("share", share, "must lie above 0 and be at most 1", "1 moves the whole dart.")
     i, j = _index(outline, legs[0]), _index(outline, legs[1])
     leg2 = outline.edges[j][1]
@@ -262,7 +263,7 @@ def slash_and_spread(
     outline: Outline,
     cuts: Sequence[tuple[Place, Place]],
     *,
-    spread: float,
+    spread: Length,
     parallel: bool = False,
     still: str | None = None,
 ) -> Outline:
@@ -275,6 +276,7 @@ def slash_and_spread(
     The bridges are called 'spread', 'spread, part 1' and so on where there are several; redraw the edge
     fair afterwards. Cuts that cross or leave the paper are refused with GeometryError.
     """
+    spread = read_length(spread, name="spread")
     if not 0 < spread <= 50:
         raise ValueAtFault("spread", spread, "must lie above 0 and be at most 50 cm", "It is one cut's gap.")
     opens = [_place(outline, opening, "opening") for opening, _ in cuts]
@@ -315,7 +317,7 @@ def slash_and_spread(
 
 
 def spread_into_flare(
-    outline: Outline, legs: tuple[str, str], *, hem: str, at: float | None = None, still: str | None = None
+    outline: Outline, legs: tuple[str, str], *, hem: str, at: Length | None = None, still: str | None = None
 ) -> Outline:
     """The outline with a dart closed, the hem opened below it and redrawn as one fair curve.
 
@@ -323,9 +325,8 @@ def spread_into_flare(
     point. The hem keeps its ends and leaves them as before; below the cut it keeps its depth from the dart
     point. Refused as by close_dart.
     """
-    pin = outline[legs[0]].end
-    place = outline[hem].closest(pin)[0] if at is None else at
-    made = close_dart(outline, legs, open_at=(hem, place), name="flare", still=still)
+    at = outline[hem].closest(outline[legs[0]].end)[0] if at is None else at
+    made = close_dart(outline, legs, open_at=(hem, at), name="flare", still=still)
     first, second = made[f"{hem}, part 1"], made[f"{hem}, part 2"]
     leg = made["flare, second leg"]
     across = (made["flare, first leg"].start - leg.start).unit() + (leg.end - leg.start).unit()
@@ -339,7 +340,7 @@ def spread_into_flare(
 # -- from one draft to another
 
 
-def carry_level(curve_from: Curve, curve_to: Curve, place: float | Point, *, from_end: bool = False) -> Point:
+def carry_level(curve_from: Curve, curve_to: Curve, place: Where, *, from_end: bool = False) -> Point:
     """The point of one seam line that meets a place on another when both are walked from a common end.
 
     place: distance walked along `curve_from` (cm), or a point on it; from_end: both are walked from their
@@ -348,7 +349,7 @@ def carry_level(curve_from: Curve, curve_to: Curve, place: float | Point, *, fro
     >>> carry_level(line(Point(0, 0), Point(0, 20)), line(Point(30, 0), Point(36, 8)), 5)
     Point(x=33.0, y=4.0)
     """
-    walked, gap = curve_from.closest(place) if isinstance(place, tuple) else (float(place), 0.0)
+    walked, gap = curve_from.closest(place) if isinstance(place, tuple) else (read_length(place), 0.0)
     if gap > tolerances.SEAM:
         raise GeometryError(f"the point lies {gap:.2f} cm beside the seam line: name one on the line.")
     if from_end and isinstance(place, tuple):
@@ -360,7 +361,7 @@ def carry_level(curve_from: Curve, curve_to: Curve, place: float | Point, *, fro
     return curve_to.at(curve_to.length - walked if from_end else walked)
 
 
-def align(p, q, p2, q2, *, ease: float = 0.0, over: bool = False) -> Move:
+def align(p: Spot, q: Spot, p2: Spot, q2: Spot, *, ease: Length = 0.0, over: bool = False) -> Move:
     """The move that lays one draft against another at a seam: p on p2 and the way to q along that to q2.
 
     ease: how much longer p-q is meant to be than p2-q2, cm; over: the paper is turned over. Seams that
@@ -369,7 +370,7 @@ def align(p, q, p2, q2, *, ease: float = 0.0, over: bool = False) -> Move:
     >>> align((0, 0), (0, 5), (10, 10), (15, 10))(Point(0, 5))
     Point(x=15.0, y=10.0)
     """
-    length, length2 = Point(*p).distance(q), Point(*p2).distance(q2)
+    ease, length, length2 = read_length(ease, name="ease"), Point(*p).distance(q), Point(*p2).distance(q2)
     if abs(length - length2 - ease) > tolerances.SEAM:
         raise GeometryError(
             f"the seam measures {length:.2f} cm on one draft and {length2:.2f} cm on the other, with "

@@ -7,20 +7,21 @@ values of earlier steps, one measure and fixed options, so that a recording can 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import Any, NamedTuple
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple, TypeAlias
 
 from .errors import GeometryError
 from .geometry import Curve, Move, Point, direction, fair, line, meet_lines
 
 WAYS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
-Value = Point | Curve | float
+Value: TypeAlias = Point | Curve | float
+"""What a step can give."""
 
 
 class Operation(NamedTuple):
     """compute(args, measure, options, get) -> value; said: a sentence with the fields of `Step.text`."""
 
-    compute: Callable[[list, float | None, dict, Callable[[str], Any]], Value]
+    compute: Callable[[list[Any], Any, Mapping[str, Any], Callable[[str], Any]], Value]
     said: str
     gives: str  # 'point', 'curve', 'number' or 'same' (as its first input)
 
@@ -32,7 +33,7 @@ def arrow(way: float | str, get: Callable[[str], Any]) -> Point:
     return direction(way)
 
 
-def _turned(thing: Value, move: Move) -> Value:
+def _turned(thing: Curve | Point, move: Move) -> Value:
     return thing.moved(move) if isinstance(thing, Curve) else move(thing)
 
 
@@ -124,6 +125,16 @@ def _swing(args, measure, options, get):
     return Point(centre.x + (across if options["side"] == "right" else -across), level.y)
 
 
+def _swing_down(args, measure, options, get):
+    centre, upright = args
+    across = abs(upright.x - centre.x)
+    if measure < across:
+        raise GeometryError(
+            f"an arc of {measure:.1f} cm does not reach an upright {across:.1f} cm away: take a longer one."
+        )
+    return Point(upright.x, centre.y - math.sqrt(measure**2 - across**2))
+
+
 def _dart_point(args, measure, options, get):
     """On the line square to the middle of the mouth, so that both legs are equal."""
     leg, leg2, level = args
@@ -133,7 +144,8 @@ def _dart_point(args, measure, options, get):
 
 def _dart_angle(args, measure, options, get):
     pin, mouth = args
-    half = measure / 2 / pin.distance(mouth)
+    leg = pin.distance(mouth)
+    half = measure / 2 / leg if leg > 1e-9 else math.inf
     if not abs(half) < 0.7:
         raise GeometryError(f"a dart mouth of {measure:.1f} cm is too wide for its length: take less.")
     return math.degrees(2 * math.asin(half))
@@ -181,10 +193,7 @@ def _length(args, measure, options, get):
 
 
 def _sum(args, measure, options, get):
-    total = measure
-    for value, factor in zip(args, options["factors"], strict=True):
-        total += factor * value
-    return min(max(total, options.get("least", total)), options.get("most", total))
+    return measure + sum(factor * value for value, factor in zip(args, options["factors"], strict=True))
 
 
 OPERATIONS: dict[str, Operation] = {
@@ -204,6 +213,9 @@ OPERATIONS: dict[str, Operation] = {
     ),
     "swing": Operation(
         _swing, "From {0} swing {measure} to the {side} until it meets the level of {1}: mark {name}", "point"
+    ),
+    "swing down": Operation(
+        _swing_down, "From {0} swing {measure} downward to the upright through {1}: mark {name}", "point"
     ),
     "on": Operation(_on_curve, "Walk {measure} along {0} from its {end_word}: mark {name}", "point"),
     "middle": Operation(
@@ -290,5 +302,6 @@ OPERATIONS: dict[str, Operation] = {
         "measures {measure}: {name}",
         "number",
     ),
+    "smallest": Operation(lambda a, m, o, g: min(a), "Of {all} take the smallest: {name}", "number"),
     "sum": Operation(_sum, "Reckon {name}: {reckoned}", "number"),
 }

@@ -6,16 +6,19 @@ Finishing (see finish.py) gives it a cut line. All lengths in cm.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, KeysView, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
-from .errors import unknown
+from .errors import look_up, unknown
 from .geometry import Curve, Outline, Point
+from .notebook import Pictured
 
-TURNS = ("seam", "hem", "fold-back", "fold")
+TURNS = ("seam", "hem", "fold-back", "fold", "caught")
 """seam: sewn to another edge; hem: turned twice or hemmed; fold-back: folded once to the wrong side;
-fold: the cloth's fold lies here, no allowance."""
+fold: the cloth's fold lies here, no allowance; caught: held in a seam that other edges make, or stitched down
+over it, so that it is walked along nothing."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,10 @@ class Grain:
 
 @dataclass(frozen=True)
 class Mark:
-    """A line drawn inside a piece: where a pocket is placed ('placement') or an end is folded ('fold')."""
+    """A line drawn inside a piece.
+
+    style: 'placement', where a pocket is placed; 'fold', where it is folded; 'buttonhole', where one is cut.
+    """
 
     name: str
     curve: Curve
@@ -66,7 +72,7 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Piece:
+class Piece(Pictured):
     """One pattern piece on its seam line.
 
     cut: how many to cut of each cloth named in `cloths`; pair: they are cut mirrored, left and right;
@@ -86,7 +92,7 @@ class Piece:
     drill_holes: tuple[DrillHole, ...] = ()
     marks: tuple[Mark, ...] = ()
     label: tuple[str, ...] = ()
-    folds: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    folds: Mapping[tuple[str, str], str] = field(default_factory=dict, hash=False)
     cut_line: tuple[Point, ...] = ()
 
     @cached_property
@@ -94,12 +100,33 @@ class Piece:
         return Outline(tuple((edge.name, edge.curve) for edge in self.edges))
 
     def edge(self, name: str) -> Edge:
-        for edge in self.edges:
-            if edge.name == name:
-                return edge
-        raise unknown(f"edge of {self.name}", name, [edge.name for edge in self.edges])
+        """One edge by its name. Raises UnknownName."""
+        return look_up(f"edge of {self.name}", name, {edge.name: edge for edge in self.edges})
 
-    def replace(self, **changes) -> Piece:
+    def __getitem__(self, name: str) -> Edge:
+        return self.edge(name)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.keys()
+
+    def __iter__(self) -> Iterator[Edge]:
+        return iter(self.edges)
+
+    def __len__(self) -> int:
+        return len(self.edges)
+
+    def keys(self) -> KeysView[str]:
+        """The names of the edges, in order."""
+        return {edge.name: edge for edge in self.edges}.keys()
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.keys())
+
+    def __repr__(self) -> str:
+        return f"<piece {self.name}: {len(self.edges)} edges, cut {self.cut}>"
+
+    def replace(self, **changes: Any) -> Piece:
+        """The piece with some of its values changed."""
         return replace(self, **changes)
 
     def notch_point(self, notch: Notch) -> Point:
@@ -166,7 +193,7 @@ def seam(
     b: str,
     *,
     walk: tuple[str, str] = ("along", "against"),
-    notches: tuple[tuple[float, int], ...] = (),
+    notches: Sequence[tuple[float, int]] = (),
     ease: float = 0.0,
 ) -> Seam:
     """A seam of edges written 'piece/edge', several joined by ' + ' in the order they are walked.
@@ -182,7 +209,7 @@ def seam(
         tuple((part.strip().split("/")[0], part.strip().split("/")[1]) for part in side.split(" + "))
         for side in (a, b)
     )
-    marks = ()
+    marks: tuple[tuple[float, float, int], ...] = ()
     if notches:
         length, whole = side_length(pieces, side_b), side_length(pieces, side_a)
         stretch = whole if ease else length

@@ -22,6 +22,7 @@ from .garments.base import Garment
 from .geometry import Move, Point
 from .piece import Piece, side_length
 from .tolerances import SEAM
+from .units import Length
 from .walk import Finding
 
 
@@ -57,6 +58,9 @@ class SizeRange:
 
     garment: str
     garments: Mapping[str, Garment]
+
+    def __repr__(self) -> str:
+        return f"<{self.garment} in sizes {', '.join(self.garments)}>"
 
     @property
     def sizes(self) -> tuple[str, ...]:
@@ -135,7 +139,7 @@ class SizeRange:
             cells = [_cell(start.x), _cell(start.y)] if start else ["", ""]
             for a, b in steps:
                 both = a in by_size and b in by_size
-                cells += [_cell(by_size[b].dx), _cell(by_size[b].dy)] if both else ["", ""]
+                cells += [_cell(by_size[b].dx or 0.0), _cell(by_size[b].dy or 0.0)] if both else ["", ""]
             write([piece, point, *cells])
         return out.getvalue()
 
@@ -161,7 +165,7 @@ def size_range(
     sizes: Sequence[str | int] | None = None,
     *,
     date: str = "",
-    **style: float,
+    **style: Length,
 ) -> SizeRange:
     """Draft a garment for several sizes.
 
@@ -184,7 +188,9 @@ def size_range(
     return SizeRange(garment, MappingProxyType(garments))
 
 
-def _bodies(bodies, sizes: Sequence[str | int] | None) -> dict[str, Body]:
+def _bodies(
+    bodies: str | SizeChart | Mapping[str, Body] | Iterable[Body], sizes: Sequence[str | int] | None
+) -> dict[str, Body]:
     if isinstance(bodies, str):
         bodies = chart(bodies)
     if isinstance(bodies, SizeChart):

@@ -11,8 +11,13 @@ from __future__ import annotations
 import math
 import re
 from numbers import Real
+from typing import TypeAlias
 
 from .errors import ValueAtFault, unknown
+
+Length: TypeAlias = float | str
+"""A length as a caller may give it: a number of cm, or text with its unit, such as "7.5 cm" or "3 in"."""
+
 
 CM_PER_INCH = 2.54
 """The international inch, exact since 1959 [NIST Special Publication 811]."""
@@ -50,7 +55,7 @@ _IN_TEXT = re.compile(
 _HELP = "Write it as 62, 62 cm, 620 mm or 24 1/2 in."
 
 
-def read_length(text_or_number: str | float, unit: str = "cm", *, name: str = "length") -> float:
+def read_length(text_or_number: Length, unit: str = "cm", *, name: str = "length") -> float:
     """Give the centimetres meant by a number or by text such as "62 cm", "620 mm", "24 1/2 in" or "2' 3\\"".
 
     unit: what a bare number is in ("cm", "mm" or "in"); a unit in the text goes before it. name: the
@@ -86,6 +91,31 @@ def read_length(text_or_number: str | float, unit: str = "cm", *, name: str = "l
             raise ValueAtFault(name, shown(text_or_number), "mixes two units", advice)
         value += inches * CM_PER_INCH
     return _tidy(-value if part["sign"] == "-" else value)
+
+
+def read_lengths(**given: Length) -> list[float]:
+    """Give the cm of several lengths, in their order; an error names the one at fault.
+
+    >>> read_lengths(length="60 cm", hip_ease=5)
+    [60.0, 5.0]
+    """
+    return [read_length(value, name=name) for name, value in given.items()]
+
+
+def read_number(value: float, *, name: str, of: str = "") -> float:
+    """Give a number that is no length, such as an angle in degrees; anything else raises ValueAtFault.
+
+    name: of the value; of: what it counts, for the error text.
+
+    >>> read_number(19, name="shoulder_slope", of="degrees")
+    19.0
+    """
+    if isinstance(value, bool) or not isinstance(value, Real) or not abs(value) < 1e9:
+        counted = f" of {of}" if of else ""
+        raise ValueAtFault(
+            name, shown(value), f"must be a number{counted}", "Give a plain number, such as 12."
+        )
+    return float(value)
 
 
 def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, parts: int = 16) -> str:
@@ -159,12 +189,15 @@ def shown(value: object) -> str:
     """
     if isinstance(value, str):
         return repr(value if len(value) <= 40 else value[:40] + "…")
-    if isinstance(value, float):
-        return f"{value:g}"
-    return "nothing" if value is None else f"a {type(value).__name__}"
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{value:g}" if not abs(value) > 1e300 else "so large a number" if value < math.inf else "inf"
+    if value is None:
+        return "nothing"
+    kind = type(value).__name__
+    return f"{'an' if kind[0] in 'aeiouAEIOU' else 'a'} {kind}"
 
 
-def _finite(value: Real, name: str) -> float:
+def _finite(value: float, name: str) -> float:
     if not abs(value) < 1e9:  # also refuses nan, and whole numbers too large for a float
         raise ValueAtFault(name, shown(value), "is not a length", "Write a number such as 62.")
     return float(value)
@@ -181,7 +214,7 @@ def _plain(text: str) -> str:
     return re.sub(r"^([+-]) ", r"\1", re.sub(r"\s+", " ", text.casefold()).strip())
 
 
-def _number(part: dict[str, str | None], n: int, text: str, name: str) -> float:
+def _number(part: dict[str, str], n: int, text: object, name: str) -> float:
     plain = part[f"plain{n}"]
     if plain:
         if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", plain):

@@ -95,8 +95,8 @@ def report(
     if by_name:
         lines += ["Pieces checked: allowance of every edge, corners, turnings, grain, label, quantity"]
         for name in by_name:
-            some = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
-            lines += [f"  {name}: {f'{some} to see above' if some else 'passed'}"]
+            n = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
+            lines += [f"  {name}: {f'{n} to see above' if n else 'passed'}"]
         lines += [""]
     return "\n".join(lines)
 

@@ -1,8 +1,8 @@
 """How fast a class is judged, as ratios taken in one run: `python tests/assess_benchmark.py [HAND-INS]`.
 
 Without running: all hand-ins judged, against executing them with nbclient, a kernel each. With running: a
-child in the warm room, and a fresh room each, against nbclient in a fresh process in bubblewrap each (in a
-fresh process without it, where bubblewrap does not work). Few are executed with nbclient, for their mean.
+process each, against nbclient in a process each; both in bubblewrap where that works. Few are executed with
+nbclient, for their mean.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 import hostile
 
 from patternlib.assess.hand_ins.notebook import read_notebook
-from patternlib.assess.sandbox import runner as rooms
+from patternlib.assess.sandbox import runner
 from patternlib.assess.sandbox.running import locked
 
 FEW = 8
@@ -108,8 +108,8 @@ def nbclient_locked_in(path: Path, wrapped: bool) -> None:
         work = "/tmp" if wrapped else home
         command = [sys.executable, "-B", "-c", code, str(path)]
         if wrapped:
-            command = [*rooms._wrapping(), "--proc", "/proc", "--ro-bind", str(path), str(path), *command]
-        env = rooms._surroundings(work) | {"PYTHONPATH": root}
+            command = [*runner.wrapping(), "--proc", "/proc", "--ro-bind", str(path), str(path), *command]
+        env = runner.surroundings(work) | {"PYTHONPATH": root}
         subprocess.run(command, env=env, check=True, capture_output=True)
 
 
@@ -135,22 +135,20 @@ def main(count: int) -> None:
         seconds, _ = assess(folder / "in", folder / "out", "--workers", "2")
         print(f"a second run with nothing changed: {seconds:.2f} s")
 
-        wrapped = rooms.can_wrap()
+        wrapped = runner.can_wrap()
         fresh = each(paths[:FEW], lambda path: nbclient_locked_in(path, wrapped))
         where = "in bubblewrap" if wrapped else "without bubblewrap"
         print(f"nbclient in a fresh process {where}: {fresh:.2f} s a hand-in")
         books = [read_notebook(p.read_bytes()) for p in paths]
-        for name, new, some in (("a fresh room each", True, books[:FEW]), ("a warm room", False, books[:60])):
-            with locked(workers=1, least="limits", fresh=new) as rooms_:
-                rooms_._once(books[0], "")
-                start = time.perf_counter()
-                for book in some:
-                    records, because, _ = rooms_._once(book, "")
-                    assert records and not because, because
-                mine = (time.perf_counter() - start) / len(some)
-            print(
-                f"{name}: {mine:.3f} s a hand-in, {fresh / mine:.1f} times faster; {rooms_.protection.level}"
-            )
+        inside = locked(workers=1, least="limits")
+        start = time.perf_counter()
+        for book in books[:FEW]:
+            records, because, _ = inside._once(book, "")
+            assert records and not because, because
+        mine = (time.perf_counter() - start) / FEW
+        print(
+            f"run again: {mine:.3f} s a hand-in, {fresh / mine:.1f} times faster; {inside.protection.level}"
+        )
         print(f"this process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000:.0f} MB")
     finally:
         shutil.rmtree(folder)

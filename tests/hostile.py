@@ -208,7 +208,7 @@ RUNNING: dict[str, tuple[str, str]] = {
     "endless": ("while True:\n    pass", "too long|processor time"),
     "asleep": ("import time\ntime.sleep(1000)", "too long by the clock"),
     "hog": ("hoard = []\nwhile True:\n    hoard.append(bytearray(10_000_000))", "emory|too long"),
-    "storm": ("import os\nwhile True:\n    os.fork()", "PermissionError"),
+    "storm": ("import os\nwhile True:\n    os.fork()", ""),
     "threads": (
         "import threading, time\nthreading.stack_size(65536)\n"
         "while True:\n    threading.Thread(target=time.sleep, args=(100,), daemon=True).start()",
@@ -221,8 +221,8 @@ RUNNING: dict[str, tuple[str, str]] = {
     ),
     "filler": ("for i in range(200):\n    open(f'f{i}', 'wb').write(bytes(10_000_000))", "files|No space"),
     "large file": ("with open('f', 'wb') as f:\n    while True:\n        f.write(bytes(1_000_000))", ""),
-    "killer": ("import os, signal\nos.kill(os.getppid(), signal.SIGKILL)", "PermissionError"),
-    "killer of all": ("import os, signal\nos.kill(-1, signal.SIGKILL)", "PermissionError"),
+    "killer": ("import os, signal\nos.kill(os.getppid(), signal.SIGKILL)", ""),
+    "killer of all": ("import os, signal\nos.kill(-1, signal.SIGKILL)", ""),
     "quitter": ("import os\nos._exit(0)", "ended itself"),
     "stopped": ("import os, signal\nos.kill(os.getpid(), signal.SIGSTOP)", "too long by the clock"),
     "deaf": (
@@ -253,7 +253,9 @@ def running(secret: Path, port: int) -> dict[str, str]:
         "reader": f"stolen = open({str(secret)!r}).read()",
         "writer": f"open({str(secret.parent / 'planted')!r}, 'w').write('x')",
         "caller": f"import socket\nsocket.create_connection(('127.0.0.1', {port}), 1)",
-        "shell": f"import subprocess\nsubprocess.run(['touch', {str(secret.parent / 'planted')!r}])",
+        "shell": (
+            f"import subprocess\nsubprocess.run(['touch', {str(secret.parent / 'planted')!r}], check=True)"
+        ),
         "patcher": (
             "import patternlib.assess.judging.judgement as j, patternlib.assess as a\n"
             "a.judge = j.judge = lambda *x, **y: None\n"

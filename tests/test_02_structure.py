@@ -17,10 +17,12 @@ ORDER = (
     "arguments",
     "tolerances",
     "units",
+    "notebook",
     "geometry",
     "survey",
     "body",
     "operations",
+    "steps",
     "draft",
     "blocks",
     "moves",
@@ -55,7 +57,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
     ),
     "assess/sandbox": (
-        "again", "job", "cells", "limits", "one_job", "parent", "apart", "runner", "protection", "running",
+        "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
         "marks", "class_marking", "pages", "class_page", "portfolio", "outcome", "command",
@@ -68,14 +70,15 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "cutting"),
     "output": (
-        "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "figure", "paper", "dxf",
-        "files",
+        "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "cells", "figure", "paper",
+        "dxf", "files",
     ),
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
+        "closing",
     ),
-    "output/paper": ("tiles", "pen", "first", "pdf"),
+    "output/paper": ("borders", "tiles", "pen", "first", "pdf"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from shapely.geometry import LineString, Point, Polygon
 
-from patternlib import Body, PatternError, SkirtDart, skirt_block
+from patternlib import Body, PatternError, SkirtDart, ValueAtFault, chart, skirt_block
 from tests.bodies import charted, corners, girths_only, simulated
 
 WORKED = Path(__file__).parent / "data" / "skirt_worked.csv"
@@ -53,7 +53,11 @@ def quarter(block, part) -> Polygon:
 
 
 def test_the_worked_draft_of_a_published_handout():
-    """Every point within 0.2 cm, with the handout's own rules: [WikiEducator, see the file's first line]."""
+    """Every point within 0.2 cm, with the handout's own rules [WikiEducator, see the file's first line].
+
+    The side waists and what hangs on them lie within 0.5: the handout reckons the waist level, its curves
+    are 0.6 cm longer, and with both darts given our sides take that away, front and back alike.
+    """
     with open(WORKED, encoding="utf-8", newline="") as file:
         file.readline()
         rows = list(csv.DictReader(file))
@@ -71,9 +75,62 @@ def test_the_worked_draft_of_a_published_handout():
     for row in rows:
         there = block[row["point"]]
         off = np.hypot(there.x - float(row["x"]), there.y + float(row["y"]))
-        assert off <= 0.2, f"{row['point']}: {off:.2f} cm off"
-    for part in ("back", "front"):  # ours measures them on the curved waist, which is longer than the level
-        assert mouth(block, f"{part} dart") == pytest.approx(2.0, abs=0.35)
+        free = "side waist" in row["point"] or "dart" in row["point"]
+        assert off <= (0.5 if free else 0.2), f"{row['point']}: {off:.2f} cm off"
+    for part in ("back", "front"):
+        assert mouth(block, f"{part} dart") == pytest.approx(2.0, abs=1e-3)
+
+
+GIVEN = [
+    {"back_darts": (2.0,)},
+    {"front_darts": ()},
+    {"back_darts": (), "front_darts": ()},
+    {"back_darts": (2.0, 1.5), "front_darts": (1.0,)},
+    {"back_darts": (None, 1.5)},
+    {"back_darts": (2.5,), "front_darts": (None,)},
+    {"back_darts": (None,), "front_darts": (None, 1.0)},
+]
+
+
+@pytest.mark.parametrize("asked", GIVEN)
+def test_given_darts_are_drawn_as_given(asked):
+    """The darts asked for, walked along the waist; None takes what is left; the waist still closes."""
+    places = {1: (0.5,), 2: (0.35, 0.7)}
+    for body in (chart("course").body("8"), chart("course").body("12"), corners()["hip 41 over waist"]):
+        darts_of = {
+            key: tuple(
+                SkirtDart(w, 11, at) for w, at in zip(widths, places.get(len(widths), ()), strict=True)
+            )
+            for key, widths in asked.items()
+        }
+        block = skirt_block(body, **darts_of)
+        total = 0.0
+        for part in ("back", "front"):
+            widths = asked.get(f"{part}_darts")
+            mouths = [mouth(block, name) for name in darts(block, part)]
+            if widths is not None:
+                assert len(mouths) == len(widths)
+                for got, want in zip(mouths, widths, strict=True):
+                    assert got > 0.3 if want is None else got == pytest.approx(want, abs=1e-3)
+            total += flat(block[f"{part} waist"]).length - sum(mouths)
+        assert total == pytest.approx((body.waist_girth + EASE["waist"]) / 2, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("options", "name"),
+    [
+        ({"back_darts": (SkirtDart(9, 12, 0.4), SkirtDart(None, 12, 0.8))}, "back_darts"),
+        ({"back_darts": (SkirtDart(12, 12, 0.5),), "front_darts": (SkirtDart(12, 12, 0.5),)}, "front_darts"),
+    ],
+)
+def test_darts_that_take_too_much_are_refused_with_a_value_that_draws(options, name):
+    with pytest.raises(ValueAtFault) as fault:
+        skirt_block(chart("course").body("12"), **options)
+    assert fault.value.name == name and "less in all" in fault.value.advice
+    less = float(fault.value.advice.split()[1])
+    first = options[name][0]
+    options[name] = (SkirtDart(first.width - less, first.length, first.place), *options[name][1:])
+    skirt_block(chart("course").body("12"), **options)
 
 
 def test_bookkeeping_on_every_body():
@@ -167,3 +224,19 @@ def test_what_cannot_be_drawn_is_refused_with_a_sentence(girths, options, names,
 @pytest.mark.parametrize("sex", ["women", "men"])
 def test_nobody_of_two_thousand_is_refused(sex):
     assert len([skirt_block(body) for body in simulated(2000, sex, seed=7)]) == 2000
+
+
+def test_a_wide_dart_is_shared_between_two():
+    """One dart takes up to 3.2 cm, more is shared (common practice, no source).
+
+    A mouth is walked on the drawn waist, which is up to 0.15 cm longer than the straight one.
+    """
+    one, two = [], []
+    for waist in np.arange(60, 96, 0.2):
+        block = skirt_block(Body(bust_girth=92, waist_girth=float(waist), hip_girth=98, height=165))
+        for part in ("back", "front"):
+            mouths = [mouth(block, name) for name in darts(block, part)]
+            if mouths:
+                (one if len(mouths) == 1 else two).append(sum(mouths))
+    assert 3.15 < max(one) <= 3.2 + 0.15
+    assert 3.2 <= min(two) < 3.2 + 0.2

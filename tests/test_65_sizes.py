@@ -13,9 +13,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from shapely import LineString
+from shapely import LineString, Polygon
 
 from patternlib import Body, PatternError, UnknownName, ValueAtFault, chart, garment_names
+from patternlib.output.items import Stroke, Text, flat_path, item_box
 from patternlib.output.scene.nests import nest_scene
 from patternlib.output.styles import LINES, SIZES
 from patternlib.sizes import SizeRange, points, size_range
@@ -190,3 +191,48 @@ def test_nests_side_by_side_keep_apart(ten):
     assert len(boxes) == 4
     for a, b in itertools.combinations(boxes.values(), 2):
         assert a[2] < b[0] or b[2] < a[0] or a[3] < b[1] or b[3] < a[1]
+
+
+def test_a_nest_shows_what_each_piece_shows(ten):
+    """Drill holes, placement and fold lines of every size on its layer; quantity, cloth and bracket once."""
+    scene = nest_scene(ten)
+    strokes = [item for item in scene.items if isinstance(item, Stroke)]
+    for name in ten.piece_names:
+        texts = " ".join(item.text for item in scene.items if isinstance(item, Text) and item.piece == name)
+        piece = ten.piece(name)[TEN[0]]
+        how = " on the fold" if piece.on_fold else " as a pair" if piece.pair else ""
+        assert f"cut {piece.cut}{how}" in texts and "main cloth" in texts and "sizes 6 to 24" in texts
+        brackets = [s for s in strokes if s.piece == name and "on the fold of the cloth" in s.title]
+        assert len(brackets) == piece.on_fold and ("fold" in texts) == piece.on_fold
+        for size, piece in ten.piece(name).items():
+            own = [s for s in strokes if s.piece == name and s.layer == f"size {size}"]
+            assert sum(s.style == "hole" for s in own) == len(piece.drill_holes)
+            titles = [s.title for s in own]
+            assert all(f"{mark.name}, size {size}" in titles for mark in piece.marks)
+            assert sum(s.style == "fold" for s in own) == piece.on_fold + sum(
+                mark.style == "fold" for mark in piece.marks
+            )
+
+
+def test_marks_lie_in_a_nest_where_they_lie_on_the_piece(ten):
+    """Each drill hole's ring is as far from the point all sizes share as the hole is on its own piece."""
+    name = "back skirt"
+    alone = nest_scene(ten, [name])
+    (shared,) = [i for i in alone.items if isinstance(i, Stroke) and "lie on one another" in i.title]
+    x, y = (shared.d[0][1] + shared.d[1][1]) / 2, shared.d[0][2]
+    for size, (piece, move) in ten.nest(name).items():
+        rings = [i for i in alone.items if getattr(i, "style", "") == "hole" and i.layer == f"size {size}"]
+        for ring, hole in zip(rings, piece.drill_holes, strict=True):
+            x0, y0, x1, y1 = item_box(ring)
+            at = move(hole.point)
+            assert ((x0 + x1) / 2 - x, (y0 + y1) / 2 - y) == pytest.approx((at.x, at.y), abs=1e-6)
+
+
+def test_lettering_of_a_nest_covers_no_line(ten):
+    scene = nest_scene(ten)
+    for text in (item for item in scene.items if isinstance(item, Text) and item.piece != "key"):
+        space = Polygon(text.corners())
+        for item in scene.items:
+            if isinstance(item, Stroke) and item.piece == text.piece:
+                for run in flat_path(item.d):
+                    assert not space.intersects(LineString(run)), f"{text.piece}: {text.text} on {item.title}"

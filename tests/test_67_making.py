@@ -13,8 +13,9 @@ from dataclasses import replace
 import pytest
 
 from patternlib import chart, garment_names, make
+from patternlib.finish import finish
 from patternlib.garments.base import Garment
-from patternlib.geometry import Point, line
+from patternlib.geometry import Point, fair, line
 from patternlib.making import (
     cutting_list,
     cutting_list_csv,
@@ -65,20 +66,21 @@ FIRST = (  # what a maker does before what, and why (common practice, no source)
     ((PATCH, "bib pocket", "opening"), (SEAM, "bib side to facing"), "the pocket's stitches stay inside"),
     ((TURN, "strap", "straight side"), (SEAM, "strap to yoke"), "the hems' ends are caught in the seat"),
     ((TURN, "strap", "curved side"), (SEAM, "strap to yoke"), "the hems' ends are caught in the seat"),
-    ((TURN, "back yoke", "neck edge"), (SEAM, "strap to yoke"), "the hems' ends are caught in the seat"),
+    ((TURN, "strap loop", "side"), (SEAM, "ends of the strap loop"), "a strip is hemmed before it is folded"),
+    ((SEAM, "ends of the strap loop"), (SEAM, "bib top to facing"), "the loops are caught in the bib's top"),
+    ((SEAM, "strap to yoke"), (SEAM, "yoke to back skirt"), "yoke and facing are joined first"),
     ((TURN, "strap", "straight side"), (TURN, "strap", "end"), "the end is passed through when it is hemmed"),
-    ((SEAM, "waistband to front skirt"), (SEAM, "front opening"), "the opening runs across that seam"),
+    ((SEAM, "front opening"), (SEAM, "waistband to front skirt"), "the facing's upper edge is caught in it"),
     ((SEAM, "yoke to back skirt"), (SEAM, "back opening"), "the opening runs across that seam"),
     ((SEAM, "bib side to facing"), (SEAM, "bib to waistband"), "both layers are caught in the waistband"),
-    ((SEAM, "front extension, both layers"), (SEAM, "front opening"), "bagged out before it is sewn on"),
-    ((TURN, "front extension", "top"), (SEAM, "front opening"), "its raw top is folded in"),
-    ((SEAM, "bib to waistband"), (SEAM, "front opening"), "the extension ends at the finished waist"),
-    ((SEAM, "front opening"), (SEAM, "side seam"), "an extension is sewn to a flat edge"),
-    ((SEAM, "back opening"), (SEAM, "side seam"), "an extension is sewn to a flat edge"),
-    ((SEAM, "back opening"), (SEAM, "run-on of the extensions"), "both are sewn on before they are joined"),
-    ((SEAM, "back opening"), (TURN, "back yoke", "side edge"), "one hem runs over the seam"),
+    ((TURN, "front facing", "inner edge"), (SEAM, "front opening"), "it lies flat still"),
+    ((SEAM, "top of the extension"), (SEAM, "back opening"), "turned out before it is sewn on"),
+    ((SEAM, "bottom of the extension"), (SEAM, "back opening"), "turned out before it is sewn on"),
+    ((SEAM, "front opening"), (SEAM, "side seam"), "what is caught in the side seam is sewn on before"),
+    ((SEAM, "back opening"), (SEAM, "side seam"), "what is caught in the side seam is sewn on before"),
+    ((SEAM, "yoke side edge to facing"), (SEAM, "back opening"), "the extension ends at the finished edge"),
     ((SEAM, "side seam"), (TURN, "front skirt", "hem"), "one hem runs over the seam"),
-    ((SEAM, "front opening"), (CLOSE, "waistband", "side"), "the inner layer hides all seams"),
+    ((SEAM, "waistband ends"), (CLOSE, "waistband", "skirt edge"), "the inner layer hides all seams"),
 )  # fmt: skip
 
 
@@ -103,9 +105,13 @@ def test_what_is_one_step_on_the_pinafore(pinafore):
     assert "bib top to facing" in seam_step(pinafore, "bib side to facing").seams
     hem = step_of(pinafore, "front skirt", "hem", TURN)
     assert ("back skirt", "hem") in hem.edges
-    assert hem.number >= len(sewing_order(pinafore)) - 1, "the hem is left to the end"
-    joined = step_of(pinafore, "back yoke", "side edge", TURN)
-    assert ("back extension", "top") in joined.edges
+    sewn = [step for step in sewing_order(pinafore) if step.kind != "fit"]
+    assert hem.number >= len(sewn) - 1, "the hem is left to the end"
+    assert "waistband ends" in seam_step(pinafore, "bib to waistband").seams, "the layers' ends, in one go"
+    assert "top of the extension" in seam_step(pinafore, "bottom of the extension").seams
+    assert "buttonholes of 1.8 cm" in sewing_order(pinafore)[-1].text
+    seat = seam_step(pinafore, "strap to yoke")
+    assert {f"yoke {part} edge to facing" for part in ("neck", "side")} <= set(seat.seams)
 
 
 def panel(name: str, width: float, height: float, turns: dict[str, str], **more) -> Piece:
@@ -186,39 +192,67 @@ def test_a_patch_goes_on_first_and_says_where():
 
 
 def test_ease_notches_and_sides_are_said(pinafore):
-    seam = replace(pinafore.seams[-1], ease=0.6)
-    eased = replace(pinafore, seams=(*pinafore.seams[:-1], seam))
+    seam = replace(next(s for s in pinafore.seams if s.name == "yoke to back skirt"), ease=0.6)
+    others = (s for s in pinafore.seams if s.name != seam.name)
+    eased = replace(pinafore, seams=(*others, seam))
     assert "ease in 0.6 cm" in seam_step(eased, seam.name).text
     assert "ease in 1/4 in" in next(s.text for s in sewing_order(eased, unit="in") if seam.name in s.seams)
     assert "left and right" in seam_step(pinafore, "side seam").text
     assert "from side to side" in seam_step(pinafore, "waistband to front skirt").text
     assert "match the notches" in seam_step(pinafore, "side seam").text
-    assert "2 strap fittings" in step_of(pinafore, "strap", "end", TURN).text
+    assert "the slide" in step_of(pinafore, "strap", "end", TURN).text
+    assert "its ring" in seam_step(pinafore, "ends of the strap loop").text
     fitted = replace(skirt(), fittings=("3 buttons, 15 mm",))
     assert sewing_order(fitted)[-1].kind == "fit" and "3 buttons" in sewing_order(fitted)[-1].text
 
 
-def test_a_hem_in_a_hollow_says_what_to_do_with_its_short_raw_edge(pinafore):
-    said = [step.text for step in sewing_order(pinafore) if step.text.startswith("Hem ")]
-    assert ["hollow" in text for text in said] == ["yoke" in text for text in said]
-    assert sum("hollow" in text for text in said) == 2
+@pytest.mark.parametrize(("deep", "said"), [(12.0, "too short: snip it"), (-12.0, "too long: ease it in")])
+def test_a_bent_hem_says_what_to_do_with_its_raw_edge(deep, said):
+    """A hem of 3 cm on a line that turns by 90 degrees: 2 x 1.57 x 3 = 9 cm, short in a hollow, else long."""
+    sheet = panel("sheet", 50, 60, {})
+    hem = fair([Point(0, 0), Point(25, deep), Point(50, 0)])
+    edges = (Edge("hem", hem, 3.0, "hem"), *sheet.edges[1:])
+    bent = finish(sheet.replace(edges=edges, label=("sheet, cut 1",)))
+    sides = [Seam("sides", (("sheet", "right"),), (("sheet", "left"),))]
+    assert said in step_of(garment([bent], sides), "sheet", "hem", TURN).text
+
+
+def test_what_carries_load_is_named(pinafore):
+    """Straps pull on the yoke's seats and seam, on the loops and on the slide (common practice)."""
+    for step, word in (
+        (seam_step(pinafore, "strap to yoke"), "a second time"),
+        (seam_step(pinafore, "strap to yoke"), "understitch"),
+        (seam_step(pinafore, "yoke to back skirt"), "topstitch twice"),
+        (seam_step(pinafore, "bib top to facing"), "bar tack"),
+        (step_of(pinafore, "strap", "end", TURN), "a square with a cross"),
+        (step_of(pinafore, "back pocket", "opening", PATCH), "bar tack"),
+    ):
+        assert word in step.text, step.text
+    assert "between back yoke and yoke facing" in seam_step(pinafore, "strap to yoke").text
+    for name in ("yoke to back skirt", "side seam"):
+        assert "Neaten" in seam_step(pinafore, name).text
 
 
 def test_the_cutting_list_holds_every_piece_as_the_record_does(pinafore):
     rows = list(csv.DictReader(cutting_list_csv(pinafore).splitlines()))
     record = pinafore.to_dict()
     pieces = [row for row in rows if row["cloth"]]
-    assert [(r["piece"], int(r["cut"])) for r in pieces] == [(p["name"], p["cut"]) for p in record["pieces"]]
-    for row, piece in zip(pieces, record["pieces"], strict=True):
+    listed = [(p, cloth) for p in record["pieces"] for cloth in p["cloths"]]
+    assert [(r["piece"], int(r["cut"]), r["cloth"]) for r in pieces] == [
+        (p["name"], p["cut"], cloth) for p, cloth in listed
+    ]
+    for row, (piece, _) in zip(pieces, listed, strict=True):
         assert row["how"] == (
             "on the fold" if piece["on_fold"] else "as a pair" if piece["pair"] else "single"
         )
         for edge in piece["edges"]:
             said = f"{edge['name']} {edge['allowance']:g} {edge['turn']}"
             assert (said in row["edges and allowances (cm)"]) is (edge["turn"] != "fold")
-    assert [r["piece"] for r in rows if not r["cloth"]] == [*pinafore.fittings, "sewing thread"]
+    assert [r["piece"] for r in rows if not r["cloth"]] == [*record["fittings"], "sewing thread"]
+    assert "6 buttons, 15 mm" in record["fittings"]
     layered = {r["piece"] for r in pieces if r["note"] == "2 layers"}
-    assert layered == {"waistband", "front extension", "back extension"}
+    assert layered == {"waistband"}
+    assert {r["piece"] for r in pieces if r["fused"]} == {"front facing"}
 
 
 def test_fusing_is_a_cloth_of_its_own(pinafore):

@@ -10,10 +10,13 @@ from functools import cache
 import ezdxf
 import pytest
 import svgelements
+from ezdxf import bbox
 from ezdxf.math import Vec2
 from shapely import LineString, Point, Polygon, union_all
 
+from patternlib.body import chart
 from patternlib.finish import finish
+from patternlib.garments import make
 from patternlib.garments.base import Garment
 from patternlib.output.dxf import as_dxf
 from patternlib.output.svg import as_svg
@@ -106,6 +109,46 @@ def test_the_scale_square_has_the_size_it_states():
 
 def test_the_same_garment_gives_the_same_file():
     assert as_dxf(pinafore("12")) == as_dxf(pinafore("12"))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_header_states_the_extents_of_the_drawing(size):
+    """$EXTMIN and $EXTMAX hold everything drawn, and no more; measured by ezdxf's own boxes."""
+    doc = read(size)
+    drawn_box = bbox.extents(doc.modelspace(), fast=True)
+    (x0, y0, _), (x1, y1, _) = doc.header["$EXTMIN"], doc.header["$EXTMAX"]
+    assert x0 <= drawn_box.extmin.x + 0.01 and y0 <= drawn_box.extmin.y + 0.01
+    assert x1 >= drawn_box.extmax.x - 0.01 and y1 >= drawn_box.extmax.y - 0.01
+    assert x1 - x0 < drawn_box.size.x + 1 and y1 - y0 < drawn_box.size.y + 1
+    assert doc.header["$LIMMIN"] == pytest.approx((x0, y0)) and doc.header["$LIMMAX"] == pytest.approx(
+        (x1, y1)
+    )
+
+
+def letters_of(text) -> Polygon:
+    """The space of a text, every letter as wide as it is high: the widest that a plain font draws them."""
+    a, h, x, y = math.radians(text.dxf.rotation), text.dxf.height, *text.dxf.insert.vec2
+    wide = h * len(text.dxf.text)
+    corners = [(0, 0), (wide, 0), (wide, h), (0, h)]
+    c, s = math.cos(a), math.sin(a)
+    return Polygon([(x + u * c - v * s, y + u * s + v * c) for u, v in corners])
+
+
+@pytest.mark.parametrize("name", ["pinafore", "apron", "smock"])
+@pytest.mark.parametrize("size", ["6", "12", "16", "30"])
+def test_text_stays_on_its_piece(name, size):
+    """And off the grain line, the drill holes and the lines inside; in letters of 1 mm and more."""
+    garment = make(name, chart("course").body(size), size=size)
+    found = blocks(ezdxf.read(io.StringIO(as_dxf(garment))))
+    for piece in garment.pieces:
+        block = found[piece.name]
+        on = boundary(block)
+        for text in block.query("TEXT"):
+            assert on.contains(letters_of(text)), f"{piece.name}: {text.dxf.text}"
+            assert text.dxf.height >= 1
+            for line in (*lines(block, 7), *lines(block, 8)):
+                assert not letters_of(text).intersects(line), f"{piece.name}: {text.dxf.text}"
+            assert not any(letters_of(text).contains(hole) for hole in points(block, 13))
 
 
 # --- what it measures ---------------------------------------------------------------------------------------

@@ -12,13 +12,18 @@ import pytest
 from shapely import LineString, Polygon, box, union_all
 
 from patternlib.__main__ import main
+from patternlib.body import chart
 from patternlib.errors import PatternError
 from patternlib.finish import finish
+from patternlib.garments import make
 from patternlib.output.items import Stroke, Text, curve_path
+from patternlib.output.paper.first import _sample, line_words
 from patternlib.output.paper.pdf import as_pdf
 from patternlib.output.paper.tiles import read_paper, tile, wanted
 from patternlib.output.scene import Scene, garment_scene, piece_scene, plan_scene
+from patternlib.output.scene.nests import nest_scene
 from patternlib.output.styles import LINES, SIZES
+from patternlib.sizes import size_range
 from tests.drawn import cut_area, drawn, panel, path_lines, pinafore
 from tests.printed import MARGIN, MM, laid_together, measured, page_names, read, render, round_corners, sheets
 
@@ -159,6 +164,42 @@ def test_pages_are_few():
         assert len(tiling.pages) <= 1.25 * math.ceil(sum(boxes) / (x1 - x0) / (y1 - y0)) + 2
 
 
+def narrow_strips(tiling, names) -> list[tuple[str, str]]:
+    """(piece, page) where a page shows less than 1 cm of a piece that lies on others too; by shapely."""
+    found = []
+    for name in names:
+        whole = cut_area(tiling.scene, name)
+        for page in tiling.pages:
+            shown = whole & box(*page.cell)
+            if whole.area - shown.area < 1e-6:
+                continue
+            for part in getattr(shown, "geoms", [shown]):
+                x0, y0, x1, y1 = part.bounds if part.area > 1e-4 else (0, 0, 2, 2)
+                if min(x1 - x0, y1 - y0) < 1:
+                    found.append((name, page.name))
+    return found
+
+
+@pytest.mark.parametrize(("name", "left"), [("pinafore", 0), ("apron", 0), ("smock", 1)])
+def test_no_page_shows_only_millimetres_of_a_piece(name, left):
+    """Sizes 6 to 30 on A4 and Letter; 41 strips if no piece is moved; `left`: where no move helps."""
+    found = []
+    for size in ("6", "12", "16", "30"):
+        garment = make(name, chart("course").body(size))
+        names = [piece.name for piece in garment.pieces]
+        for paper in ("a4", "letter"):
+            tiling = tile(wanted(garment_scene(garment), pieces=names), read_paper(paper))
+            found += narrow_strips(tiling, names)
+    assert len(found) <= left, found
+
+
+def test_pieces_that_were_moved_keep_apart():
+    for size in ("16", "30"):
+        tiling = tile(wanted(garment_scene(pinafore(size), test_square=False)), read_paper("letter"))
+        areas = [cut_area(tiling.scene, piece.name) for piece in pinafore(size).pieces]
+        assert all(a.distance(b) > 0.399 for a, b in itertools.combinations(areas, 2))
+
+
 def test_a_page_inside_a_large_piece_is_kept():
     """It has no line on it, but without it the paper piece has a hole."""
     piece = finish(panel(100, 100))
@@ -261,6 +302,24 @@ def test_each_size_of_a_nest_has_its_own_line():
         elif op == b"S" and width == pytest.approx(LINES["size 1"].width / 25.4 * 72, abs=1e-3):
             looks.add(dash)
     assert len(looks) == 10
+
+
+def test_the_key_draws_no_two_lines_alike():
+    """Grain line and cut line are both unbroken: the grain has its arrow heads in the key, too."""
+    scene = drawn("12")
+    samples = {style: _sample(scene, style, 0.0, 0.0) for style in line_words(scene)}
+    for a, b in itertools.combinations(samples, 2):  # width alone is lost on many printers
+        same_shape = list(samples[a]) == list(samples[b])
+        assert not (same_shape and LINES[a].dashes == LINES[b].dashes), (a, b)
+    assert {"cut", "grain"} <= samples.keys()
+
+
+def test_a_printed_nest_has_its_marks_and_its_quantities():
+    sizes = size_range("pinafore", "course", ["10", "12"])
+    data = as_pdf(nest_scene(sizes, ["back skirt", "bib"]), paper="a0")
+    words = read(data).pages[0].extract_text()
+    for said in ("drill hole", "sizes 10 to 12", "cut 1 on the fold", "main cloth", "place on the fold"):
+        assert said in words
 
 
 def test_greys_where_no_colour_is_wanted():

@@ -125,9 +125,8 @@ def test_slider_under_the_pointer_moves_the_picture(page, board):
     page.wait_for_function("b => Number(b.dataset.shown.split(',')[0]) > 7.5", arg=board.element_handle())
     page.mouse.up()
     assert lines(board) != before
-    assert (
-        float(board.get_by_label("Yoke depth at centre back, exact value").input_value()) == shown(board)[0]
-    )
+    typed = board.get_by_label("Yoke depth at centre back, exact value").input_value()
+    shows(page, board, {"yoke_depth": float(typed)})  # on a busy machine the picture comes a little later
 
 
 def test_exact_value_is_typed_in_cm_or_inches_and_held_to_the_limits(page, board):
@@ -241,6 +240,7 @@ def test_everything_is_reached_with_the_keyboard_alone(page, board):
     slider(board, "yoke_depth").focus()
     page.keyboard.press("ArrowRight")
     shows(page, board, {"yoke_depth": 7.5})
+    page.wait_for_timeout(800)  # the pieces are laid anew once the hand rests
     sheet = board.locator(".db-sheet")
     sheet.focus()
     group = "b => b.querySelector('.db-svg > g').getAttribute('transform')"

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from patternlib.boards.looks import board_css
-from patternlib.boards.page_code import page_code
+from patternlib.boards.page_code import join_page
 
 ROOT = Path(__file__).parent.parent
 PAGES = sorted((ROOT / "patternlib").rglob("page/board.js"))
@@ -46,7 +46,7 @@ def test_page_modules_stay_short(path):
 
 @pytest.mark.parametrize("path", PAGES, ids=lambda p: str(p.relative_to(ROOT / "patternlib")))
 def test_joined_code_is_one_module_with_a_render(path, node):
-    text = page_code(path)
+    text = join_page(path)
     assert not re.search(r"^import\b", text, re.MULTILINE)
     code = (
         "const text = require('node:fs').readFileSync(0, 'utf8');"
@@ -71,7 +71,7 @@ def test_modules_stand_after_what_they_need_and_keep_their_own_names(tmp_path, n
         "export function twice(n) {\n  return own * n * size;\n}\n",
         a="const own = 3;\nexport const size = own;\nexport class Box {\n  n = own;\n}\n",
     )
-    code = page_code(first)
+    code = join_page(first)
     assert code.count("const own = 3;") == 1
     script = (
         "import('data:text/javascript,' + encodeURIComponent(require('node:fs').readFileSync(0, 'utf8')))"
@@ -98,7 +98,7 @@ def test_modules_stand_after_what_they_need_and_keep_their_own_names(tmp_path, n
 )
 def test_forms_that_cannot_be_joined_are_refused(tmp_path, modules, said):
     with pytest.raises(ValueError, match=said):
-        page_code(write(tmp_path, **modules))
+        join_page(write(tmp_path, **modules))
 
 
 def test_looks_hold_each_line_and_lettering_once():

@@ -263,3 +263,33 @@ def test_wild_values_are_judged_all_the_same(id):
         verdict = judge(record)
         assert verdict.mark <= 0.6 * verdict.out_of
         assert verdict.to_dict()["lines"]
+
+
+@pytest.mark.parametrize("id", exercises())
+def test_what_lies_on_an_own_curve_is_judged_on_that_curve(id):
+    """Each asked curve is drawn 1 cm fuller between its true ends, and the rest by the rule from there.
+
+    The curve alone is off: what a cutter then measures along it or marks on it is right, as on a paper draft.
+    """
+    exercise = exercises()[id]
+    of = exercise.own_numbers("lena")
+    draft = exercise.reference(of)
+    carried = 0
+    for asked in exercise.steps():
+        own = draft[asked.name]
+        if asked.kind != "curve" or draft.step(asked.name).op != "curve":
+            continue
+        (a, b, c, d), *rest = own.segments
+        aside = (d - a) / abs(d - a) * (1j if len(rest) < 2 else 0.6j)
+        fuller = Curve(((a, b + aside, c + aside, d), *rest))
+        try:
+            verdict = judge(record_of(id, points={asked.name: fuller}))
+        except (ArithmeticError, ValueError):  # the fuller curve leaves nothing to draw
+            continue
+        lines = by_step(verdict)
+        assert lines[asked.name].verdict == "off", asked.name
+        others = {name: line.verdict for name, line in lines.items() if name != asked.name}
+        assert "off" not in others.values(), asked.name
+        carried += list(others.values()).count("carried")
+    if id in ("02b", "03b", "06b", "07a"):  # where the answer asks for more along or upon its curves
+        assert carried

@@ -291,9 +291,10 @@ def test_a_direction_is_said_as_on_the_sheet():
     assert "Did you go to the other side? It lies to the right." in str(compare_with_rule(sheet))
     bodice = exercises()["03b"]
     of = bodice.own_numbers("lena")
-    record = bodice.record(of, bodice.reference(of), student="lena")
-    x, y = record["points"]["back dart point"]
-    record["points"]["back dart point"] = [x, -y]
+    draft = bodice.reference(of)
+    record = bodice.record(of, draft, student="lena")
+    down = draft.replay(measures={"back dart point": -draft.step("back dart point").measure})
+    record["points"]["back dart point"] = list(down["back dart point"])
     assert "Did you go the other way? The step goes up." in str(compare_with_rule(record))
 
 

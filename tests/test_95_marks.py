@@ -161,3 +161,17 @@ def test_students_with_like_names_have_their_own_pages(tmp_path):
     rows = [Row(n, "02a", file=f"{i}") for i, n in enumerate(("a b", "a-b.", "con", "../x", "é", "??", "!!"))]
     write(tmp_path, class_marking.Class([], [], rows, []), {}, "", State())
     assert len(list((tmp_path / "students").iterdir())) == 6  # 'a b' and 'a-b.' are one student's names
+
+
+@pytest.mark.parametrize(
+    ("shares", "median"),
+    [((10, 90, 40), 40), ((100, 50, 60, 80), 70), ((30,), 30), ((0, 100), 50)],
+)
+def test_the_median_of_a_class(shares, median):
+    """The middle value, or the mean of the two middle ones [NIST/SEMATECH e-Handbook of Statistical Methods,
+    1.3.5.1, Measures of location]."""
+    rows = [Row(f"s{i}", "02a", share / 10, 10.0, "code", "judged") for i, share in enumerate(shares)]
+    page = page_of_class(
+        class_marking.Class([], [], rows, []), {}, {row.student: "x.html" for row in rows}, "read only"
+    )
+    assert f"median {median} %" in page

@@ -1,4 +1,4 @@
-"""Steps of the bodice block: bust point and front shoulder, armholes and sides, waist and its darts."""
+"""Steps of the bodice block: bust point and front shoulder, sides, armholes."""
 
 from __future__ import annotations
 
@@ -12,8 +12,27 @@ from ..geometry import Move, Point
 NARROWEST_ARMHOLE = 6.0
 """cm between back width and chest; where the measures leave less, both are drawn narrower."""
 
+MARK = 0.3
+"""Of neck to bust, and the fullness added: so far from the bust point, on its first leg, the bust dart is as
+wide as the fullness, a quarter of bust less underbust girth. At bust 88 this gives the 7 cm at the shoulder
+that a handbook has (from memory). A bust that stands out further has a longer slope, too; so the mark moves
+outward with it, and the angle grows more and more slowly."""
 
-def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float, slope: float) -> None:
+SIDE_SHARE, SIDE_LEAST, SIDE_MOST = 0.15, 0.8, 2.5
+"""Side shaping: its share of what the bust line is more than the waist, and its bounds, cm (taste)."""
+
+SIDE_LEAN = 0.2
+"""The side shaping is at most this share of the height over which the side leans in (taste)."""
+
+SIDE_DROP = 0.8
+"""The side waist lies this share of the side shaping below the centre (taste)."""
+
+SHORT = 2.0
+"""cm a sewn dart stops short of the bust point [1.3 to 2.5 for waist darts, from memory]."""
+
+
+def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float | None, slope: float) -> None:
+    """Bust point, front shoulder and bust dart; bust_dart: width at the shoulder, None: by the fullness."""
     d.go("bust point upright", "waist at centre front", "left", body.bust_span / 2, source="bust span / 2")
     neck, foot = d["front neck point"], d["bust point upright"]
     aside = abs(neck.x - foot.x)
@@ -26,34 +45,35 @@ def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float, slope: float) -
         )
     height = neck.y - math.sqrt(body.neck_to_bust**2 - aside**2)
     line = d["centre back bust line"].y
-    lowest, highest = 0.2 * line, line + 2
-    bounded = min(max(height, lowest), highest)
-    d.go(
+    bounded = min(max(height, 0.2 * line), line + 2)
+    reach = body.neck_to_bust if bounded == height else math.hypot(neck.y - bounded, aside)
+    d.add(
         "bust point",
-        "bust point upright",
-        "up",
-        bounded,
-        source="so that it lies neck to bust from the neck point"
-        if bounded == height
-        else "kept between the waist and the armhole",
+        "swing down",
+        ("front neck point", "bust point upright"),
+        reach,
+        source="neck to bust" if bounded == height else "kept between the waist and the armhole",
         because="the darts point at it",
     )
     shoulder = body.shoulder_length
     d.go("shoulder tip, dart closed", "front neck point", 180 + slope, shoulder, source="shoulder length")
-    if bust_dart <= 0:
+    fullness = (body.bust_girth - body.underbust_girth) / 4
+    if bust_dart == 0 or (bust_dart is None and fullness < 0.5):
         d.add("front shoulder tip", "shift", ("shoulder tip, dart closed",), by=(0.0, 0.0))
         d.line("front shoulder", "front neck point", "front shoulder tip", style="block")
         d.given("bust dart angle", 0.0, because="this block has no bust dart")
         return
     d.add("bust dart leg", "middle", ("front neck point", "shoulder tip, dart closed"))
-    d.add(
-        "bust dart angle",
-        "dart angle",
-        ("bust point", "bust dart leg"),
-        bust_dart,
-        source="bust dart",
-        because="the angle stays the same wherever the dart is moved",
-    )
+    why = "the angle stays the same wherever the dart is moved"
+    if bust_dart is None:
+        d.given("fullness", fullness, source="a quarter of bust less underbust")
+        mark = f"{MARK:g} of neck to bust + the fullness"
+        d.along("fullness mark", "bust point", "bust dart leg", MARK * reach + fullness, source=mark)
+        inputs = ("bust point", "fullness mark")
+        d.add("bust dart angle", "dart angle", inputs, "fullness", source="fullness", because=why)
+    else:
+        inputs = ("bust point", "bust dart leg")
+        d.add("bust dart angle", "dart angle", inputs, bust_dart, source="bust dart", because=why)
     d.add("bust dart leg 2", "turn", ("bust dart leg", "bust point"), "bust dart angle")
     d.add("front shoulder tip", "turn", ("shoulder tip, dart closed", "bust point"), "bust dart angle")
     d.line("front shoulder, neck part", "front neck point", "bust dart leg", style="block")
@@ -65,7 +85,7 @@ def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float, slope: float) -
         "bust dart end",
         "bust point",
         "bust dart middle",
-        2.0,
+        SHORT,
         because="a sewn dart stops short of the bust point",
     )
 
@@ -88,7 +108,12 @@ def _widths(d: Drafting, body: Body, half: float) -> tuple[float, float]:
     return wide - over, chest - over
 
 
-def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_slope) -> None:
+def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | None) -> tuple[float, bool]:
+    """Guide points of the armholes, underarm point and side seams; gives side shaping and whether the waist
+    has darts. half: the bust line; shaping: the bust line less half the waist; side: None by the rule.
+
+    The side runs upright down to the level of the bust point, so that the girth there is the bust line's.
+    """
     line = d["centre back bust line"].y
     back_tip, front_tip = d["back shoulder tip"], d["front shoulder tip"]
     for tip, name in ((back_tip, "armhole_depth"), (front_tip, "front_waist_length")):
@@ -154,31 +179,50 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
         source="between back width and chest",
         because="the side seam starts in the middle of the armhole",
     )
+    level = min(max(d["bust point"].y, 0.4 * line), 0.8 * line)
+    inward = min(max(SIDE_SHARE * shaping, SIDE_LEAST), SIDE_MOST, SIDE_LEAN * level)
+    darted = shaping - 2 * inward >= 1.2
+    if side is None or darted:
+        side = inward if darted else shaping / 2
     d.add("side waist level", "level", ("waist at centre back", "underarm point"))
+    why = "down to the bust the side runs upright and takes nothing away"
+    if level == d["bust point"].y:
+        d.add("side bust level", "level", ("bust point", "underarm point"), because=why)
+    else:
+        source = "near the height of the bust point"
+        d.go("side bust level", "side waist level", "up", level, source=source, because=why)
+    d.line("side, upper part", "underarm point", "side bust level")
     d.given("side shaping", side, source="the side's share of bust less waist")
     d.given(
         "side drop",
-        0.3 * side,
-        source="0.3 of the side shaping",
+        SIDE_DROP * side,
+        source=f"{SIDE_DROP:g} of the side shaping",
         because="the waist meets the leaning side at a right angle",
     )
     for part, way in (("back", "left"), ("front", "right")):
         d.go(f"{part} side waist level", "side waist level", way, "side shaping")
         d.go(f"{part} side waist", f"{part} side waist level", "down", "side drop")
-        d.line(f"{part} side", "underarm point", f"{part} side waist", style="block")
+        d.curve(f"{part} side, lower part", ["side bust level", f"{part} side waist"], start="down")
+        lower = f"{part} side, lower part"
+        d.add(f"{part} side", "joined", ("side, upper part", lower), style="block")
         d.add(
-            f"{part} underarm, angle",
+            f"{part} side waist, angle",
             "angle",
             (f"{part} side",),
             90.0 if part == "back" else -90.0,
             at="end",
-            because="the armhole meets the side at a right angle",
+            because="the waist meets the side at a right angle",
         )
+    return side, darted
+
+
+def armholes(d: Drafting, back_slope: float, front_slope: float) -> None:
+    """Both armholes, square to shoulder and side."""
     d.curve(
         "back armhole",
         ["back shoulder tip", "back width point", "underarm point"],
         start=-90 - back_slope,
-        end="back underarm, angle",
+        end="right",
         style="block",
     )
     turn = d["bust dart angle"]
@@ -186,81 +230,6 @@ def armholes(d: Drafting, body: Body, half, side, bust_dart, back_slope, front_s
         "front armhole",
         ["front shoulder tip", "chest point", "underarm point"],
         start=front_slope + turn - 90,
-        end="front underarm, angle",
+        end="left",
         style="block",
     )
-
-
-def _front_share(d: Drafting, body: Body) -> float:
-    """The front's share of the waist darts; a mouth never wider than 0.6 of the dart's length."""
-    share = 0.55 if body.sex == "women" else 0.4
-    mouths = d["waist dart mouths"]
-    return min(share, max(0.4, 0.6 * _front_dart(d) / mouths)) if mouths > 0 else share
-
-
-def _front_dart(d: Drafting) -> float:
-    """Height of the front waist dart: 2 cm short of the bust point, less where that lies low."""
-    bust = d["bust point"].y
-    return max(bust - 2.0, min(7.0, bust - 0.5))
-
-
-def waist(d: Drafting, body: Body, half_waist: float, darted: bool) -> None:
-    for part, centre, way in (
-        ("back", "waist at centre back", "right"),
-        ("front", "waist at centre front", "left"),
-    ):
-        d.curve(
-            f"{part} waist",
-            [centre, f"{part} side waist"],
-            start=way,
-            end=f"{part} underarm, angle",
-            style="block",
-        )
-        d.length(f"{part} waist as drawn", f"{part} waist")
-    if not darted:
-        return
-    d.sum(
-        "waist dart mouths",
-        {"back waist as drawn": 1.0, "front waist as drawn": 1.0},
-        -half_waist,
-        source=f"both waists as drawn less {half_waist:.1f}, half of waist + ease",
-    )
-    front_share = _front_share(d, body)
-    line = d["centre back bust line"].y
-    back_centre = 0.5 * d["back side waist"].x
-    for part, share, centre, top in (
-        ("back", 1 - front_share, back_centre, line - 1.5),
-        ("front", front_share, None, _front_dart(d)),
-    ):
-        mouth = f"{part} dart mouth"
-        d.sum(mouth, {"waist dart mouths": share}, source=f"{share:.2g} of the waist dart mouths")
-        curve = d[f"{part} waist"]
-        at = d["bust point"] if part == "front" else Point(centre, 0)
-        place = curve.closest(Point(at.x, 0))[0]
-        place = min(max(place, d[mouth] / 2 + 1.5), curve.length - d[mouth] / 2 - 1.5)
-        d.given(
-            f"{part} dart centre",
-            place,
-            source="under the bust point" if part == "front" else "midway to the side",
-        )
-        d.sum(
-            f"{part} dart, first leg at",
-            {f"{part} dart centre": 1.0, mouth: -0.5},
-            source="centre less half the mouth",
-        )
-        d.sum(
-            f"{part} dart, second leg at",
-            {f"{part} dart centre": 1.0, mouth: 0.5},
-            source="centre + half the mouth",
-        )
-        d.on(f"{part} dart leg", f"{part} waist", f"{part} dart, first leg at")
-        d.on(f"{part} dart leg 2", f"{part} waist", f"{part} dart, second leg at")
-        d.add(
-            f"{part} dart point",
-            "dart point",
-            (f"{part} dart leg", f"{part} dart leg 2", "waist at centre back"),
-            -max(top, 3.0),
-            because="square from the middle of the mouth both legs come out equal",
-        )
-        for n, leg in enumerate((f"{part} dart leg", f"{part} dart leg 2"), 1):
-            d.line(f"{part} dart, line {n}", leg, f"{part} dart point", style="block")

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..body import Body
+from ..body import Body, as_body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
+from ..units import Length, read_length, read_lengths
 
 
 @dataclass(frozen=True)
@@ -38,14 +39,14 @@ WIDE_DART = 3.2
 
 
 def skirt_block(
-    body: Body,
+    body: Body | str,
     *,
-    length: float = 60.0,
-    hip_ease: float = 5.0,
-    waist_ease: float = 2.4,
-    back_wider: float = 0.0,
-    waist_drop: float = 1.0,
-    side_rise: float | None = None,
+    length: Length = 60.0,
+    hip_ease: Length = 5.0,
+    waist_ease: Length = 2.4,
+    back_wider: Length = 0.0,
+    waist_drop: Length = 1.0,
+    side_rise: Length | None = None,
     back_darts: tuple[SkirtDart, ...] | None = None,
     front_darts: tuple[SkirtDart, ...] | None = None,
     one_dart: bool = False,
@@ -56,7 +57,9 @@ def skirt_block(
     skirt block: 5 and 2.4]; back_wider: how much wider than the plain quarter the back is at the hip;
     waist_drop: lowering at centre back; side_rise: raising at the side, None: 1.25 and more
     where the side leans in by more than 3; all cm.
-    back_darts, front_darts: None shares the shaping out; a tuple sets mouths, lengths and places.
+    back_darts, front_darts: None shares the shaping out; a tuple sets mouths, lengths and places, () no dart.
+    Given mouths are drawn as given; a width of None takes what is left over in its quarter. Where no dart is
+    left to take it, the side takes the rest.
     one_dart: never share a quarter's shaping between two darts (for a dart that is to be closed).
 
     Where the hip is little larger than the waist the darts fall away, where it is smaller the sides lean
@@ -68,33 +71,84 @@ def skirt_block(
     >>> round(block["centre front hip"].x, 2)  # 94 / 2 + 2.5
     49.5
     """
+    body = as_body(body)
+    length, hip_ease, waist_ease, back_wider, waist_drop = read_lengths(
+        length=length,
+        hip_ease=hip_ease,
+        waist_ease=waist_ease,
+        back_wider=back_wider,
+        waist_drop=waist_drop,
+    )
+    side_rise = None if side_rise is None else read_length(side_rise, name="side_rise")
     hip, waist = body.hip_girth, body.waist_girth
     _check(body, length, hip_ease, waist_ease)
     shaping = (hip + hip_ease - waist - waist_ease) / 2
-    side, back_total, front_total = _share_out(shaping, back_darts, front_darts)
+    given = {"back": back_darts, "front": front_darts}
+    side, totals = _share_out(shaping, given)
+    depth = body.waist_to_hip
+    made = {
+        "back": _back_darts(totals["back"], depth, one_dart) if back_darts is None else back_darts,
+        "front": _front_darts(totals["front"], depth, one_dart) if front_darts is None else front_darts,
+    }
+    as_given = {part: darts is not None and None not in _widths(darts) for part, darts in given.items()}
     back_hip = (hip + hip_ease) / 4 + back_wider
     front_hip = (hip + hip_ease) / 2 - back_hip
-    depth = body.waist_to_hip
-    b_darts = back_darts if back_darts is not None else _back_darts(back_total, depth, one_dart)
-    f_darts = front_darts if front_darts is not None else _front_darts(front_total, depth, one_dart)
-
     if side_rise is None:
         side_rise = 1.25 + 0.6 * max(0.0, side - 3)
     rules = (length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider)
-    block = _write(rules, side, front_total, b_darts, f_darts, (waist + waist_ease) / 2)
-    if not (b_darts and f_darts):  # no dart takes up what the curves are too long: the side does
-        for _ in range(20):
-            over = block["back waist"].length + block["front waist"].length - (waist + waist_ease) / 2
-            if abs(over) < 1e-9:
-                break
+    half_waist = (waist + waist_ease) / 2
+    front_waist = front_hip - side - totals["front"]  # with its darts closed, so that both sides lean alike
+    targets = {"back": half_waist - front_waist, "front": front_waist}
+    side_takes = all(as_given[part] or not made[part] for part in made)
+    for _ in range(30):
+        block = _write(rules, side, made, as_given, targets)
+        closed = {
+            part: block[f"{part} waist"].length - block[f"{part} dart mouths"]
+            if darts
+            else block[f"{part} waist"].length
+            for part, darts in made.items()
+        }
+        over = sum(closed.values()) - half_waist
+        if abs(over) < 1e-9:
+            break
+        if side_takes:  # no dart may take up what the curves are too long: the side does
             side += over / 2
-            block = _write(rules, side, front_total, b_darts, f_darts, (waist + waist_ease) / 2)
+        else:
+            part = "back" if as_given["front"] or not made["front"] else "front"
+            targets[part] -= over
+    _fits(block, made, given)
     return block
 
 
-def _write(rules, side, front_total, b_darts, f_darts, half_waist) -> Draft:
+def _widths(darts: tuple[SkirtDart, ...]) -> list[float | None]:
+    return [dart.width for dart in darts]
+
+
+def _fits(block: Draft, made, given) -> None:
+    """Refuse given darts that take more than hip and waist differ by."""
+    for part, darts in made.items():
+        for name in dart_names(part, len(darts)):
+            mouth = block[f"{part} dart mouths" if len(darts) == 1 else f"{name} mouth"]
+            if mouth < 0.0 or (mouth == 0.0 and given[part] is None):
+                other = part if given[part] is not None else {"back": "front", "front": "back"}[part]
+                raise ValueAtFault(
+                    f"{other}_darts",
+                    " and ".join(f"{w:g}" for w in _widths(given[other]) if w is not None) or "none",
+                    f"leave {mouth:.1f} cm for the {name}",
+                    f"Take {-mouth + 0.05:.1f} cm less in all, or leave a width None.",
+                )
+    if block["side shaping"] < -2.0 and any(made.values()):
+        both = sum(w or 0.0 for darts in made.values() for w in _widths(darts))
+        raise ValueAtFault(
+            "front_darts" if given["front"] else "back_darts",
+            both,
+            "take more than hip and waist differ by, so the sides would lean out",
+            f"Take {2 * -block['side shaping'] + 0.05:.1f} cm less in all, or leave a width None.",
+        )
+
+
+def _write(rules, side, made, as_given, targets) -> Draft:
     length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider = rules
-    front_waist = front_hip - side - front_total  # with its darts closed, so that both sides lean alike
     d = Drafting("straight skirt block")
     d.start("waist at centre back", because="the block starts with the natural waist level")
     d.go(
@@ -151,9 +205,17 @@ def _write(rules, side, front_total, b_darts, f_darts, half_waist) -> Draft:
         because="over the hip bone the waist sits higher than at the centre",
     )
     d.go("front side waist", "front side waist level", "up", side_rise)
-    _quarter(d, "back", "centre back waist", "right", b_darts, half_waist - front_waist)
-    _quarter(d, "front", "waist at centre front", "left", f_darts, front_waist)
+    for part, centre, way in (
+        ("back", "centre back waist", "right"),
+        ("front", "waist at centre front", "left"),
+    ):
+        _quarter(d, part, centre, way, made[part], targets[part], as_given[part])
     return d.finish()
+
+
+def dart_names(part: str, n: int) -> tuple[str, ...]:
+    """The names of the n darts of the 'back' or 'front', from the centre to the side."""
+    return (f"{part} dart",) if n == 1 else tuple(f"{part} dart {k}" for k in range(1, n + 1))
 
 
 def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> None:
@@ -179,16 +241,20 @@ def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> Non
         )
 
 
-def _share_out(shaping: float, back, front) -> tuple[float, float, float]:
-    """(side shaping of each quarter, back dart mouths, front dart mouths), cm."""
-    given = [sum(dart.width or 0.0 for dart in darts) for darts in (back, front) if darts is not None]
-    if len(given) == 2:
-        return (shaping - sum(given)) / 2, given[0], given[1]
+def _share_out(shaping: float, given) -> tuple[float, dict[str, float]]:
+    """(side shaping of each quarter, dart mouths of 'back' and 'front'), cm; given: the darts asked for."""
+    taken = {
+        part: sum(w or 0.0 for w in _widths(darts)) for part, darts in given.items() if darts is not None
+    }
+    free = [part for part, darts in given.items() if darts is None or None in _widths(darts)]
+    left = shaping - sum(taken.values())
     side = min(max(SIDE_SHARE * shaping, SIDE_LEAST), SIDE_MOST)
-    if shaping - 2 * side < 1.2:  # too little for darts
-        return shaping / 2, 0.0, 0.0
-    darts = shaping - 2 * side
-    return side, darts * BACK_SHARE, darts * (1 - BACK_SHARE)
+    asked = any(given[part] is not None for part in free)  # a width of None is a dart that is wanted
+    if not free or (left - 2 * side < 1.2 and not asked):  # too little for darts
+        return left / 2, {"back": 0.0, "front": 0.0} | taken
+    darts = left - 2 * side
+    shares = {"back": BACK_SHARE, "front": 1 - BACK_SHARE} if len(free) == 2 else {free[0]: 1.0}
+    return side, {part: taken.get(part, 0.0) + darts * shares.get(part, 0.0) for part in given}
 
 
 def _back_darts(total: float, depth: float, one: bool) -> tuple[SkirtDart, ...]:
@@ -215,8 +281,11 @@ def _front_darts(total: float, depth: float, one: bool) -> tuple[SkirtDart, ...]
     )
 
 
-def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float) -> None:
-    """Side curve, waist curve and darts of one quarter; the darts take up what the curve is too long."""
+def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float, as_given: bool) -> None:
+    """Side curve, waist curve and darts of one quarter.
+
+    as_given: the mouths are the widths of the darts; else the darts take up what the curve is too long.
+    """
     back = part == "back"
     d.curve(
         f"{part} hip curve",
@@ -243,22 +312,30 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float)
     d.length(f"{part} waist as drawn", f"{part} waist")
     if not darts:
         return
-    d.sum(
-        f"{part} dart mouths",
-        {f"{part} waist as drawn": 1.0},
-        -waist,
-        source=f"{part} waist as drawn less {waist:.1f}, the {part} quarter of waist and ease",
-        because="the darts take up all the waist curve is too long",
-    )
-    whole = sum(dart.width for dart in darts)
-    for k, dart in enumerate(darts, 1):
-        name = f"{part} dart" if len(darts) == 1 else f"{part} dart {k}"
-        share = dart.width / whole
-        if len(darts) == 1:
-            mouth = f"{part} dart mouths"
-        else:
-            mouth = f"{name} mouth"
-            d.sum(mouth, {f"{part} dart mouths": share}, source=f"{share:.2g} of the {part} dart mouths")
+    if as_given:
+        d.given(f"{part} dart mouths", sum(width or 0.0 for width in _widths(darts)), source="as asked for")
+    else:
+        d.sum(
+            f"{part} dart mouths",
+            {f"{part} waist as drawn": 1.0},
+            -waist,
+            source=f"{part} waist as drawn less {waist:.1f}, the {part} quarter of waist and ease",
+            because="the darts take up all the waist curve is too long",
+        )
+    fixed = sum(dart.width or 0.0 for dart in darts)
+    rest = [dart for dart in darts if dart.width is None]
+    for dart, name in zip(darts, dart_names(part, len(darts)), strict=True):
+        mouth = f"{part} dart mouths" if len(darts) == 1 else f"{name} mouth"
+        if len(darts) > 1:
+            whole = f"{part} dart mouths"
+            if not rest:
+                share = dart.width / fixed
+                d.sum(mouth, {whole: share}, source=f"{share:.2g} of the {part} dart mouths")
+            elif dart.width is None:
+                source = f"the {part} dart mouths less {fixed:g}"
+                d.sum(mouth, {whole: 1 / len(rest)}, -fixed / len(rest), source=source)
+            else:
+                d.given(mouth, dart.width, source="as asked for")
         d.sum(
             f"{name}, first leg at",
             {f"{part} waist as drawn": dart.place, mouth: -0.5},

@@ -11,10 +11,11 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
-from ..body import Body
+from ..body import Body, as_body
 from ..draft import Draft, Drafting
 from ..errors import GeometryError, ValueAtFault
 from ..geometry import Curve, Point, fair
+from ..units import Length, read_lengths, shown
 
 BACK_SHARE = 0.55
 """Share of the cap ease at the back; a fitted muslin had 13 to 16 mm at the back and 10 to 13 mm at the
@@ -48,14 +49,14 @@ class _Widths(NamedTuple):
 
 
 def sleeve_block(
-    body: Body,
+    body: Body | str,
     back_armhole: Curve,
     front_armhole: Curve,
     *,
-    cap_ease: float = 2.5,
-    upper_arm_ease: float = 5.0,
-    wrist_ease: float = 5.0,
-    length: float | None = None,
+    cap_ease: Length = 2.5,
+    upper_arm_ease: Length = 5.0,
+    wrist_ease: Length = 5.0,
+    length: Length | None = None,
 ) -> Draft:
     """Draft the one-piece sleeve block for two armholes, each a curve from the shoulder to the underarm.
 
@@ -73,7 +74,18 @@ def sleeve_block(
     >>> round(over + sleeve["back cap"].length - bodice["back armhole"].length, 6)
     2.5
     """
-    length = body.arm_length if length is None else length
+    body = as_body(body)
+    cap_ease, upper_arm_ease, wrist_ease, length = read_lengths(
+        cap_ease=cap_ease,
+        upper_arm_ease=upper_arm_ease,
+        wrist_ease=wrist_ease,
+        length=body.arm_length if length is None else length,
+    )
+    for name, curve in (("back_armhole", back_armhole), ("front_armhole", front_armhole)):
+        if not isinstance(curve, Curve):
+            raise ValueAtFault(
+                name, shown(curve), "must be a curve", f'Take bodice.curve("{name.replace("_", " ")}").'
+            )
     _check(cap_ease, upper_arm_ease, wrist_ease, length)
     armholes = {"back": back_armhole.length, "front": front_armhole.length}
     eases = {"back": BACK_SHARE * cap_ease, "front": (1 - BACK_SHARE) * cap_ease}

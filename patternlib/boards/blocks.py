@@ -37,7 +37,8 @@ _RANGES = {
     "bust_girth": (70, 140), "waist_girth": (52, 130), "hip_girth": (76, 140), "height": (145, 200),
     "waist_to_hip": (14, 28), "back_waist_length": (33, 48), "front_waist_length": (26, 42),
     "armhole_depth": (14, 26), "neck_girth": (30, 46), "shoulder_length": (11, 18), "bust_span": (13, 26),
-    "neck_to_bust": (20, 38),
+    "neck_to_bust": (20, 38), "shoulder_drop": (2.5, 9), "underbust_girth": (60, 125),
+    "length_over_bust": (32, 50),
 }  # fmt: skip
 """cm a slider of a measure covers; a body outside it widens it."""
 
@@ -47,7 +48,7 @@ _OPTIONS = {
     "waist_ease": ("Waist ease", 0, 10, 0.5, 2.4, "cm", "In all round the body."),
     "waist_drop": ("Waist lowered at centre back", 0, 2, 0.1, 1, "cm", "The back waist dips at the spine."),
     "bust_ease": ("Bust ease", 0, 20, 0.5, 10, "cm", "In all round the body."),
-    "shoulder_slope": ("Shoulder slope", 12, 28, 0.5, 19.5, "degrees", "The mean of back and front."),
+    "shoulder_room": ("Room over the shoulder", 0, 3, 0.1, 1.5, "cm", "The tip above the shoulder point."),
     "back_shoulder_ease": ("Back shoulder ease", 0, 1.3, 0.1, 0.8, "cm", "Back less front shoulder."),
     "bust_dart": ("Bust dart at the shoulder", 0, 14, 0.1, 7, "cm", "Width of the dart at the shoulder."),
 }  # fmt: skip
@@ -89,7 +90,8 @@ def skirt_board(
 
 
 def bodice_board(
-    body: Body, names: tuple[str, ...] = ("bust_girth", "back_waist_length", "shoulder_slope", "bust_dart")
+    body: Body,
+    names: tuple[str, ...] = ("bust_girth", "underbust_girth", "back_waist_length", "shoulder_drop"),
 ) -> Board:
     """A live board of the bodice block; names: measures of the body and options of bodice_block."""
     return _block_board("Bodice block", bodice_block, body, names, _bodice_account)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import inspect
 import time
+import uuid
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -23,9 +24,11 @@ from ..output.lettering.taken import PX_TEXT
 from ..output.scene import Scene
 from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
+from . import memory
 from .looks import board_css
-from .page_code import page_code
+from .page_code import join_page
 from .picture import BoardStep, Packer, Picture, difference
+from .refusal import refusal_text
 from .slider import Slider
 from .still import StillPicture
 
@@ -53,11 +56,12 @@ class Board(anywidget.AnyWidget):
     as a sentence and the last good picture stays. sliders: in the order in which they are listed. title: the
     heading. steps: pure function from the values to the steps of the draft (BoardStep), or None for a board
     without a step slider. If redraw or steps takes a keyword `unit`, it is given 'cm' or 'in' for the
-    measures that it writes. Raises the PatternError of the start values, if they cannot be drawn, as a
+    measures that it writes. named: values without a slider that a refusal may name, as the sliders that they
+    would have. Raises the PatternError of the start values, if they cannot be drawn, as a
     sentence on the board, not as an exception.
     """
 
-    _esm = page_code(Path(__file__).with_name("page") / "board.js")
+    _esm = join_page(Path(__file__).with_name("page") / "board.js")
     _css = board_css()
 
     setup = traitlets.Dict().tag(sync=True)
@@ -70,33 +74,39 @@ class Board(anywidget.AnyWidget):
 
     def __init__(
         self,
-        redraw: Callable[[dict[str, float]], Picture],
+        redraw: Callable[..., Picture],
         sliders: Sequence[Slider],
         *,
         title: str,
-        steps: Callable[[dict[str, float]], Sequence[BoardStep]] | None = None,
+        steps: Callable[..., Sequence[BoardStep]] | None = None,
         unit: str = "cm",
         hidden: Sequence[str] = (),
+        named: Sequence[Slider] = (),
     ) -> None:
-        self._redraw = self._in_unit(redraw)
-        self._steps = steps and self._in_unit(steps)
+        self._redraw = self._as_shown(redraw)
+        self._steps = steps and self._as_shown(steps)
         self._sliders = {s.name: s for s in sliders}
+        self._named_too = {s.name: s for s in named}
+        self._cell = memory.cell_id()
         self._packer = Packer()
         self._whole = 0
+        self._places: Mapping[str, tuple[float, float]] = {}  # of the pieces in the last whole picture
+        self._held: Mapping[str, tuple[float, float]] = {}  # where pieces are to stay in the next one
+        self._layout = 0  # a number for `_places`
         self._drawn: tuple[Any, Picture] | None = None
         self._shown: Scene | None = None
         self._stepped: tuple[Any, Sequence[BoardStep]] | None = None
         self._asker = ""
         self._has_page = False
-        self._still = None
-        start = {s.name: float(s.start) for s in sliders}
+        self._stills: list[Any] = []
+        self._start = {s.name: float(s.start) for s in sliders}
+        left = memory.found(self._cell, title, self._start)
         super().__init__(
             setup={
+                "id": uuid.uuid4().hex,
                 "title": title,
-                "sliders": [
-                    [s.name, s.label, s.low, s.high, s.step, float(s.start), s.unit, s.why, s.choices]
-                    for s in sliders
-                ],
+                "back": bool(left) and left["values"] != self._start,
+                "sliders": [s.packed() for s in sliders],
                 "lines": {style: look.words for style, look in LINES.items()},
                 "bold": [style for style, look in LETTERINGS.items() if look.bold],
                 "textSizes": [PX_TEXT[0], LARGEST],
@@ -109,7 +119,20 @@ class Board(anywidget.AnyWidget):
         self.on_msg(self._hear)
         self.observe(self._follow, ["values", "step", "unit"])
         self.observe(self._renew_still, ["hidden"])
-        self.values = start
+        self._begin(left)
+
+    def _begin(self, left: Mapping[str, Any]) -> None:
+        """Draw the values that were left on this board before; its start, where they cannot be drawn now."""
+        if left:
+            try:
+                self.draw(left["values"])
+            except Exception:
+                self.setup = {**self.setup, "back": False}
+            else:
+                self.unit = left["unit"]
+                self.values = left["values"]
+                return
+        self.values = self._start
 
     # --- values set from Python -------------------------------------------------------------------------
 
@@ -125,7 +148,8 @@ class Board(anywidget.AnyWidget):
     def _follow(self, change: Any) -> None:
         """Draw the values or the step that Python has just set, or the measures in the other unit."""
         if not self._asker:
-            self._show_whole(self.values, self.step, by="")
+            # a change of unit leaves the values to the hand, which may have moved on
+            self._show_whole(self.values, self.step, by="unit" if change["name"] == "unit" else "")
 
     def slider(self, name: str) -> Slider:
         """The slider of a style value."""
@@ -144,15 +168,15 @@ class Board(anywidget.AnyWidget):
         values = {name: s.accept(wanted[name]) for name, s in self._sliders.items()}
         return self._redraw(values)
 
-    def _in_unit(self, function: Callable) -> Callable[[dict[str, float]], Any]:
-        """The function, given the board's unit where it takes one."""
-        if "unit" not in inspect.signature(function).parameters:
-            return function
-        return lambda values: function(values, unit=self.unit)
+    def _as_shown(self, function: Callable) -> Callable[[dict[str, float]], Any]:
+        """The function, given the board's unit, and the places where pieces are to stay, if it takes them."""
+        known = {"unit": lambda: self.unit, "places": lambda: self._held}
+        taken = {name: known[name] for name in known if name in inspect.signature(function).parameters}
+        return lambda values: function(values, **{name: give() for name, give in taken.items()})
 
     def _picture(self, values: Mapping[str, float]) -> Picture:
         """Return the picture of the values; the last one is kept for whoever asks next."""
-        key = (*values.items(), self.unit)
+        key = (*values.items(), self.unit, self._layout if self._held else None)
         if self._drawn is None or self._drawn[0] != key:
             self._drawn = key, self.draw(values)
         return self._drawn[1]
@@ -171,7 +195,7 @@ class Board(anywidget.AnyWidget):
         """Return the packed picture of the values after `step` steps."""
         picture, scene = self._picture(values), self._scene(values, step)
         if not step:
-            return {**self._packer.pack(picture), "step": [0, "", []]}
+            return {**self._packer.pack(picture, self.unit), "step": [0, "", []]}
         packed = self._packer.pack(Picture(scene))
         upto = self._steps_of(values)[:step]
         latest = list(packed["items"])[-len(upto[-1].items) :] if upto and upto[-1].items else []
@@ -186,15 +210,22 @@ class Board(anywidget.AnyWidget):
         return self._stepped[1]
 
     def _differ(self, values: Mapping[str, float], step: int) -> dict[str, Any]:
-        """Return what the page needs to show the values: a difference, or the sentence of the refusal."""
+        """Return what the page needs to show the values: a difference, or the sentence of the refusal.
+
+        The hand may be moving, so the pieces stay where the last whole picture has them.
+        """
+        self._held = self._places
         try:
             return difference(self.picture.get("all", EMPTY), self._packed(values, step))
         except Exception as fault:
             return {"error": self._sentence(fault)}
+        finally:
+            self._held = {}
 
     def _show_whole(self, values: Mapping[str, float], step: int, *, by: str) -> None:
-        """Send the whole picture to the page and renew the still picture; by: who asked, '' for Python."""
+        """Send the whole picture to the page and renew the still; by: who asked, '' for Python, 'unit'."""
         try:
+            places = self._picture(values).scene.places
             whole = {**self._packed(values, step), "count": len(self._steps_of(values))}
             self._shown = self._scene(values, step)
         except Exception as fault:
@@ -202,19 +233,29 @@ class Board(anywidget.AnyWidget):
             self.picture = {**self.picture, "n": self._whole, "by": by, "error": self.error}
             return
         self._whole += 1
+        self._layout += places != self._places
+        self._places = places
         self.error = ""
-        self.picture = {"n": self._whole, "by": by, "error": "", "all": whole}
+        self.picture = {"n": self._whole, "by": by, "error": "", "all": {**whole, "layout": self._layout}}
         self._renew_still()
 
     def _renew_still(self, _change: Any = None) -> None:
         # without a page nobody has moved anything, and a run without one must give the same outputs each time
-        if self._still is not None and self._has_page:
-            self._still.update(self._still_picture())
+        if self._has_page:
+            memory.leave(self._cell, self._state())
+            for still in self._stills:
+                still.update(self._still_picture(), metadata=self._metadata())
+
+    def _state(self) -> dict[str, Any]:
+        return memory.state(self.setup["title"], self._start, self.values, self.unit)
+
+    def _metadata(self) -> dict[str, Any]:
+        return {memory.TAG: self._state()}
 
     def _sentence(self, fault: Exception) -> str:
         """Return a refusal's own words; a fault of the drawing code is logged and put into plain words."""
         if isinstance(fault, PatternError):
-            return str(fault)
+            return refusal_text(fault, {**self._named_too, **self._sliders}, self.unit)
         self.log.error("a board could not draw %s", self.setup["title"], exc_info=fault)
         return (
             f"The drawing code stopped at these values ({type(fault).__name__}: {fault}). "
@@ -239,6 +280,8 @@ class Board(anywidget.AnyWidget):
             self.send({"who": said["who"], "ahead": said["n"], "on": self._whole, "got": got})
         elif kind == "rest":
             self._rest(said)
+        elif kind == "here":
+            self.send({"who": said["who"], "here": True})
 
     def _rest(self, said: Mapping[str, Any]) -> None:
         """The hand has let go: take over its values, send the whole picture, renew the still picture."""
@@ -261,7 +304,7 @@ class Board(anywidget.AnyWidget):
 
     def alt(self) -> str:
         """Return the text alternative of the picture: title, values, number of findings."""
-        said = ", ".join(s.shown(self.values[name]) for name, s in self._sliders.items())
+        said = ", ".join(s.shown(self.values[name], self.unit) for name, s in self._sliders.items())
         count = len(self.picture.get("all", EMPTY)["findings"])
         found = f" {count} finding{'s' if count != 1 else ''}." if count else ""
         return f"{self.setup['title']}: {said}.{found}"
@@ -287,9 +330,9 @@ class Board(anywidget.AnyWidget):
     def _ipython_display_(self) -> None:
         """Show the live board and, beside it, the still picture that remains in the saved notebook."""
         bundle = self._repr_mimebundle_()
-        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
-        self._still = display(self._still_picture(), display_id=True)
+        self._stills.append(display(self._still_picture(), display_id=True, metadata=self._metadata()))
 
 
 EMPTY: dict[str, Any] = {"items": {}, "facts": {}, "findings": [], "box": [0, 0, 1000, 1000], "title": ""}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from .. import tolerances
 from ..body import Body
@@ -11,6 +12,7 @@ from ..garments import make, style_values
 from ..garments.base import Garment
 from ..geometry import Point
 from ..output.scene import draft_steps, facts, garment_scene, plan_scene, sheet_scene
+from ..output.scene.garments import Places
 from .board import Board
 from .picture import BoardStep, Picture
 from .slider import Slider
@@ -18,8 +20,10 @@ from .slider import Slider
 SHOWN = ("plans", "pieces")
 
 
-def style_slider(garment: str, name: str, start: float | None = None) -> Slider:
+def style_slider(garment: str, name: str, start: float | None = None, *, body: Body | None = None) -> Slider:
     """The slider of one style value of a garment, with its words, range and reason.
+
+    start: where it stands; None: where the garment starts for this body.
 
     >>> style_slider("pinafore", "yoke_depth").shown(7.5)
     'Yoke depth at centre back 7.5 cm'
@@ -28,7 +32,9 @@ def style_slider(garment: str, name: str, start: float | None = None) -> Slider:
     if name not in values:
         raise unknown("style value", name, values)
     v = values[name]
-    return Slider(v.name, v.label, v.low, v.high, v.step, v.start if start is None else start, v.unit, v.why)
+    return Slider(
+        v.name, v.label, v.low, v.high, v.step, v.start_for(body) if start is None else start, v.unit, v.why
+    )
 
 
 def garment_board(
@@ -47,21 +53,23 @@ def garment_board(
     names: the style values that get a slider; other style values may be set by keyword and stay. show: any
     of 'plans' and 'pieces'; steps_of: the draft whose steps the step slider replays, '' for none.
     """
-    sliders = [style_slider(garment, name, style.pop(name, None)) for name in names]
+    sliders = [style_slider(garment, name, style.pop(name, None), body=body) for name in names]
 
     def made(values: Mapping[str, float]) -> Garment:
-        return make(garment, body, **{**style, **values})
+        set_now: Mapping[str, Any] = {**style, **values}
+        return make(garment, body, **set_now)
 
-    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str, places: Places | None = None) -> Picture:
         whole = made(values)
         name = title or whole.name
         if "plans" in show and "pieces" in show:
-            scene = sheet_scene(whole, unit=unit, title=name, handles=_handles(whole, names))
+            handles = _handles(whole, names)
+            scene = sheet_scene(whole, unit=unit, title=name, handles=handles, places=places)
         elif "plans" in show:
             handles = _handles(whole, names)
             scene = plan_scene(whole, unit=unit, lettering="screen", construction=False, handles=handles)
         else:
-            scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False)
+            scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False, places=places)
         return Picture(scene, whole.findings, facts(whole) if "pieces" in show else {})
 
     def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:
@@ -70,7 +78,10 @@ def garment_board(
             for text, items in draft_steps(made(values).drafts[steps_of], unit=unit, lettering="screen")
         )
 
-    return Board(redraw, sliders, title=title or garment, steps=steps if steps_of else None, unit=unit)
+    named = [style_slider(garment, value.name) for value in style_values(garment)]
+    return Board(
+        redraw, sliders, title=title or garment, steps=steps if steps_of else None, unit=unit, named=named
+    )
 
 
 def _handles(garment: Garment, names: Sequence[str]):

@@ -18,13 +18,13 @@ _OTHER = re.compile(r"^(?:import|export)\b.*", re.MULTILINE)
 
 
 @cache
-def page_code(first: Path) -> str:
+def join_page(first: Path) -> str:
     """Return a module and all it imports as the text of one module, each after those it needs.
 
     first: path of the module with the default export. Raises ValueError, with the file's name, for a circle
     of imports, a name that is not exported and a form of import or export that this joiner does not know.
 
-    >>> text = page_code(Path(__file__).with_name("page") / "board.js")
+    >>> text = join_page(Path(__file__).with_name("page") / "board.js")
     >>> text.count("export default"), "import" in text.split("export default")[1]
     (1, False)
     """

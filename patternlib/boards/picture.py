@@ -15,6 +15,7 @@ from typing import Any
 from ..output.items import Handle, Stroke, Text
 from ..output.kept import keep_results
 from ..output.scene import Scene
+from ..units import in_unit
 
 FINE = 1000
 """Page units in one cm."""
@@ -84,7 +85,7 @@ def pack_item(item: Stroke | Text) -> tuple[str, list]:
         stem = f"s|{item.piece}|{item.layer}|{item.style}|{item.id}|{item.title}"
         return stem, [STROKE, item.style, item.layer, item.id, item.title, path_text(item.d)]
     packed = [TEXT, item.style, item.layer, item.text, round(item.x * FINE), round(-item.y * FINE)]
-    packed += [round(item.size_cm * FINE), item.anchor, round(-item.angle, 1)]
+    packed += [round(item.size_cm * FINE), item.anchor, round(-item.angle, 1), item.row]
     return f"t|{item.piece}|{item.layer}|{item.style}", packed
 
 
@@ -94,8 +95,8 @@ class Packer:
     def __init__(self) -> None:
         self._keys: dict[str, str] = {}
 
-    def pack(self, picture: Picture) -> dict[str, Any]:
-        """Return a picture in packed form."""
+    def pack(self, picture: Picture, unit: str = "cm") -> dict[str, Any]:
+        """Return a picture in packed form, the lengths in its findings written in `unit`."""
         packed: dict[str, list] = {}
         count: dict[str, int] = {}
         for item in picture.scene.items:
@@ -108,7 +109,7 @@ class Packer:
         return {
             "items": packed,
             "facts": {name: pack_fact(fact) for name, fact in picture.facts.items()},
-            "findings": [[f.severity, f.text, f.where] for f in picture.findings],
+            "findings": [[f.severity, in_unit(f.text, unit), f.where] for f in picture.findings],
             "box": [round(x0 * FINE), round(-y1 * FINE), round(x1 * FINE), round(-y0 * FINE)],
             "title": picture.scene.title,
         }

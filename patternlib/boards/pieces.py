@@ -185,7 +185,8 @@ def circle_board(*, waist: float = 72.0, unit: str = "cm") -> Board:
         panel = circle_panel(
             waist=values["waist"], share=values["share"] / 100, length=values["length"], hem=values["hem"]
         )
-        shown = panel.replace(marks=(Mark("hem, folded back", folded(panel, "hem")),))
+        turned = folded(panel, "hem")
+        shown = panel.replace(marks=(Mark("hem, folded back", turned),) if turned else ())
         scene = piece_scene(shown, unit=unit, lettering="screen", measures=True)
         return Picture(_sheet(scene), check([panel]))
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..errors import ValueAtFault, unknown
+from ..units import in_unit, write_length
 
 
 @dataclass(frozen=True)
@@ -70,15 +71,24 @@ class Slider:
         number = min(max(number, float(self.low)), float(self.high))
         return float(round(number)) if self.choices else number
 
-    def shown(self, value: float) -> str:
-        """Return label, value and unit as text.
+    def shown(self, value: float, unit: str = "cm") -> str:
+        """Return label, value and unit as text; a length in `unit`, 'cm' or 'in'.
 
-        >>> Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5).shown(7.5)
-        'Yoke depth 7.5 cm'
+        >>> slider = Slider("yoke_depth", "Yoke depth", 5, 12, 0.1, 7.5)
+        >>> slider.shown(7.5), slider.shown(7.62, "in")
+        ('Yoke depth 7.5 cm', 'Yoke depth 3 in')
         """
         if self.choices:
-            return f"{self.label} {self.choices[round(value)]}"
+            return f"{self.label} {in_unit(self.choices[round(value)], unit)}"
+        if self.unit == "cm" and unit == "in":
+            return f"{self.label} {write_length(value, 'in', parts=8)}"
         return f"{self.label} {round(value, 3):g}{' ' + self.unit if self.unit else ''}"
+
+    def packed(self) -> list:
+        """Return the slider as the page takes it; last, reason and choices with their lengths in inches."""
+        inches = [in_unit(self.why, "in"), [in_unit(words, "in") for words in self.choices]]
+        number = (self.name, self.label, self.low, self.high, self.step, float(self.start), self.unit)
+        return [*number, self.why, self.choices, *inches]
 
 
 def choice(name: str, label: str, choices: Sequence[str], *, start: int = 0, why: str = "") -> Slider:

@@ -46,8 +46,8 @@ def nest_board(sizes: SizeRange, piece: str, *, title: str = "", unit: str = "cm
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         at, lines = shared[round(values["at"])], ("cut", "seam")[round(values["lines"])]
         grown = [row for row in sizes.grade_table({piece: at}) if row.piece == piece and row.dx is not None]
-        far = max(grown, key=lambda row: abs(row.dx) + abs(row.dy))
-        dx, dy = (write_length(abs(step), unit) for step in (far.dx, far.dy))
+        far = max(grown, key=lambda row: abs(row.dx or 0.0) + abs(row.dy or 0.0))
+        dx, dy = (write_length(abs(step or 0.0), unit) for step in (far.dx, far.dy))
         text = (
             f"From one size to the next, {far.point} moves farthest: "
             f"{dx} across, {dy} up or down (to size {far.size})."

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from ..body import Body
-from ..errors import unknown
+from collections.abc import Callable
+
+from ..body import Body, as_body
+from ..errors import look_up
+from ..units import Length
 from . import apron, pinafore, smock
 from .base import Garment, StyleValue
 
-_MAKERS = {
+_MAKERS: dict[str, tuple[Callable[..., Garment], tuple[StyleValue, ...]]] = {
     "pinafore": (pinafore.make_pinafore, pinafore.STYLE),
     "apron": (apron.make_apron, apron.STYLE),
     "smock": (smock.make_smock, smock.STYLE),
@@ -15,27 +18,31 @@ _MAKERS = {
 
 
 def garment_names() -> tuple[str, ...]:
+    """The names that `make` knows.
+
+    >>> garment_names()
+    ('pinafore', 'apron', 'smock')
+    """
     return tuple(_MAKERS)
 
 
 def style_values(garment: str) -> tuple[StyleValue, ...]:
     """The style values of a garment with their ranges and reasons."""
-    if garment not in _MAKERS:
-        raise unknown("garment", garment, _MAKERS)
-    return _MAKERS[garment][1]
+    return look_up("garment", garment, _MAKERS)[1]
 
 
-def make(garment: str, body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
+def make(garment: str, body: Body | str | int, *, size: str = "", date: str = "", **style: Length) -> Garment:
     """Draft, finish and check a garment for one body.
 
-    style: style values by name, cm (see `style_values`); size, date: written on the pieces. Raises
-    UnknownName for a garment or style value that does not exist and ValueAtFault for a value that cannot
-    be drawn.
+    body: a Body, or a size of the course's own chart, which is then written on the pieces; style: style
+    values by name, cm or text with a unit (see `style_values`); size, date: written on the pieces. Raises
+    UnknownName for a garment, size or style value that does not exist and ValueAtFault for a value that
+    cannot be drawn.
 
-    >>> from patternlib.body import chart
-    >>> make("pinafore", chart("course").body("12")).piece("strap").cut
+    >>> make("pinafore", "12", yoke_depth="3 in")["strap"].cut
     2
     """
-    if garment not in _MAKERS:
-        raise unknown("garment", garment, _MAKERS)
-    return _MAKERS[garment][0](body, size=size, date=date, **style)
+    draw, _ = look_up("garment", garment, _MAKERS)
+    if not isinstance(body, Body):
+        size = size or str(body)
+    return draw(as_body(body), size=size, date=date, **style)

@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, KeysView, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from ..body import Body
 from ..draft import Draft
-from ..errors import ValueAtFault, unknown
+from ..errors import ValueAtFault, look_up
+from ..geometry import Point
+from ..notebook import Pictured
 from ..piece import Piece, Seam, side_length
+from ..units import Length, read_length, shown
 from ..walk import Finding, check
 
 
 @dataclass(frozen=True)
 class StyleValue:
-    """One style value: name in code, words, starting value, range, the reason of the range, step, unit."""
+    """One style value: name in code, words, starting value, range, the reason of the range, step, unit.
+
+    follows: what the starting value is for a body, cm, where it depends on the body; `start` is then that of
+    the course's size 12.
+    """
 
     name: str
     label: str
@@ -27,18 +34,32 @@ class StyleValue:
     why: str
     step: float = 0.5
     unit: str = "cm"
+    follows: Callable[[Body], float] | None = None
+
+    def start_for(self, body: Body | None) -> float:
+        """The starting value for a body, within the range and on a step."""
+        if self.follows is None or body is None:
+            return self.start
+        wanted = min(max(self.follows(body), self.low), self.high)
+        return round(self.step * math.floor(wanted / self.step + 1e-6), 6)
 
 
-def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Any]) -> dict[str, float]:
-    """The starting values with the given ones put in; unknown names and values out of range are refused."""
+def read_style(
+    values: tuple[StyleValue, ...], given: Mapping[str, Length], body: Body | None = None
+) -> dict[str, float]:
+    """The starting values with the given ones put in; unknown names and values out of range are refused.
+
+    A length may be text with its unit, such as "7.5 cm". body: whom the starting values follow; None: size
+    12 of the course.
+    """
     known = {value.name: value for value in values}
-    style = {value.name: value.start for value in values}
+    style = {value.name: value.start_for(body) for value in values}
     for name, number in given.items():
-        if name not in known:
-            raise unknown("style value", name, known)
-        value = known[name]
+        value = look_up("style value", name, known)
+        if isinstance(number, str) and value.unit == "cm":
+            number = read_length(number, name=name)
         if isinstance(number, bool) or not isinstance(number, int | float) or not math.isfinite(number):
-            raise ValueAtFault(name, number, "must be a number", f"For example {value.start:g}.")
+            raise ValueAtFault(name, shown(number), "must be a number", f"For example {value.start:g}.")
         if not value.low <= number <= value.high:
             raise ValueAtFault(
                 name, number, f"must lie between {value.low:g} and {value.high:g} {value.unit}", value.why
@@ -48,10 +69,14 @@ def read_style(values: tuple[StyleValue, ...], given: Mapping[str, Any]) -> dict
 
 
 @dataclass(frozen=True)
-class Garment:
+class Garment(Pictured):
     """A finished garment: the drafts it was taken from, its pieces with cut lines, seams and findings.
 
-    limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself.
+    limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself;
+    facts: sentences on how it fits the body, printed with the checks; through: what a piece whose width a
+    fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
+    or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
+    bought besides cloth, thread and fittings.
     """
 
     name: str
@@ -64,19 +89,45 @@ class Garment:
     size: str = ""
     limits: tuple[tuple[str, float, float, str], ...] = ()
     remarks: tuple[Finding, ...] = ()
+    facts: tuple[str, ...] = ()
+    through: Mapping[str, str] = field(default_factory=dict)
+    making: Mapping[tuple[str, str] | str, str] = field(default_factory=dict)
+    closings: tuple[str, ...] = ()
+    notions: tuple[str, ...] = ()
 
     def piece(self, name: str) -> Piece:
-        for piece in self.pieces:
-            if piece.name == name:
-                return piece
-        raise unknown("piece", name, [piece.name for piece in self.pieces])
+        """One piece by its name; `garment[name]` is the same. Raises UnknownName."""
+        return look_up(f"piece of the {self.name}", name, {piece.name: piece for piece in self.pieces})
+
+    def __getitem__(self, name: str) -> Piece:
+        return self.piece(name)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.keys()
+
+    def __iter__(self) -> Iterator[Piece]:
+        return iter(self.pieces)
+
+    def __len__(self) -> int:
+        return len(self.pieces)
+
+    def keys(self) -> KeysView[str]:
+        """The names of the pieces, in order."""
+        return {piece.name: piece for piece in self.pieces}.keys()
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.keys())
+
+    def __repr__(self) -> str:
+        size = f", size {self.size}" if self.size else ""
+        return f"<{self.name}{size}: {len(self.pieces)} pieces, {len(self.seams)} seams>"
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the checks found; empty where all is well."""
         return (*check(self.pieces, self.seams, limits=self.limits), *self.remarks)
 
-    def to_dict(self) -> dict:
+    def to_dict(self) -> dict[str, Any]:
         """The garment as plain data, the contents of garment.json: cm, y up, see DEVELOPERS.md."""
         by_name = {piece.name: piece for piece in self.pieces}
         return {
@@ -104,7 +155,8 @@ class Garment:
                 }
                 for seam in self.seams
             ],
-            "fittings": list(self.fittings),
+            "fittings": [*self.fittings, *self.notions],
+            "facts": list(self.facts),
             "findings": [finding.to_dict() for finding in self.findings],
         }
 
@@ -113,11 +165,11 @@ def _r(number: float) -> float:
     return round(number, 5) + 0.0
 
 
-def _xy(point) -> list[float]:
+def _xy(point: Point) -> list[float]:
     return [_r(point[0]), _r(point[1])]
 
 
-def _piece_dict(piece: Piece) -> dict:
+def _piece_dict(piece: Piece) -> dict[str, Any]:
     return {
         "name": piece.name,
         "cut": piece.cut,

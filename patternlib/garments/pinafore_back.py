@@ -7,16 +7,18 @@ carried over from the front.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
-from ..geometry import Move, Point
-from .aline import Flare, write_quarter
-from .marking import TURNED
+from ..geometry import Move, Point, direction, fair
+from .aline import write_quarter
+from .eye import nearest_that, steps_between, tightest
 from .pinafore_front import side_level, write_opening
+from .straps import INSET, write_strap_length
 
 
-def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
+def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the back on its blocks, with the levels carried over from the front."""
     d = Drafting("back plan of the pinafore")
     d.given(
@@ -25,9 +27,9 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
         source="side of the front",
         because="both sides of the side seam are equally long",
     )
-    write_quarter(d, skirt, "back", flare, below_hip="carried over")
+    write_quarter(d, skirt, "back", lean, below_hip="carried over")
     _yoke_line(d, style)
-    write_opening(d, style, "back")
+    write_opening(d, style, ", carried over from the front")
     _shoulder(d, bodice)
     _strap_and_top(d, front, style)
     _pocket(d, style)
@@ -85,8 +87,8 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
     d.trace("bib corner as drafted", corner, "the front plan", style="aside")
     d.trace(
         "strap end as drafted",
-        corner + Point(width, 0),
-        "the front plan, a strap's width inside the corner",
+        corner + Point(width + INSET, 0),
+        "the front plan, a strap's width and a little inside the corner",
         style="aside",
     )
     d.add("bib corner, joined", "lay", ("bib corner as drafted", *lay))
@@ -153,6 +155,7 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
     d.line("strap outer line", "taper end", "strap end outside")
     d.add("strap curved side", "joined", ("strap taper", "strap outer line"), style="style line")
     d.line("strap end line", "strap end outside", "strap end", style="style line")
+    write_strap_length(d, style)
     d.curve(
         "back neck edge",
         ["centre back top", "strap point"],
@@ -191,18 +194,9 @@ def _check_top(d: Drafting, style: Mapping[str, float]) -> None:
             f"Take {style['strap_level'] + side.y + 3 - outer.y + 0.1:.1f} cm or more.",
         )
     neck, edge = d["back neck edge"], d["back side edge"]
-    for curve, name, advice in (
-        (edge, "strap_from_centre", "Set the strap nearer the centre, or its level lower."),
-        (neck, "strap_from_centre", "Set the strap further from the centre, or its level lower."),
-    ):
-        tightest = max(abs(curve.curvature(curve.length * k / 24)) for k in range(25))
-        if tightest * (TURNED + 0.1) > 1:
-            raise ValueAtFault(
-                name,
-                style[name],
-                f"bends the back's upper edge to a radius of {1 / tightest:.1f} cm, too tight to be turned",
-                advice,
-            )
+    for curve in (edge, neck):
+        if tightest(curve) < HOLLOW:
+            _refuse_hollow(d, style, curve is neck, tightest(curve))
     if neck.meets(edge) or neck.meets_line(d["strap point"], outer)[:-1]:
         raise ValueAtFault(
             "strap_level",
@@ -210,6 +204,37 @@ def _check_top(d: Drafting, style: Mapping[str, float]) -> None:
             "makes the upper edge of the back cross itself",
             f"Take less, nearer the back rise of {style['back_rise']:g} cm.",
         )
+
+
+HOLLOW = 1.5
+"""cm; a faced edge with a tighter hollow does not turn out flat, however it is snipped (no source)."""
+
+
+def _refuse_hollow(d: Drafting, style: Mapping[str, float], neck: bool, radius: float) -> None:
+    """Refuse with the nearest place of the strap whose edges can be turned out, as far as this plan tells."""
+    width = d["strap outer point"] - d["strap point"]
+
+    def draws(name: str, value: float) -> bool:
+        by = Point(value - style[name], 0) if name == "strap_from_centre" else Point(0, value - style[name])
+        point = d["strap point"] + by
+        along = direction((d["strap end"] - point).angle)
+        edge = fair([d["centre back top"], point], start=Point(1, 0), end=along)
+        outer = point + width
+        side = fair([outer, d["side waist"]], start=-along, end=direction(d["waist end, angle"]))
+        return (
+            point.y >= d["centre back top"].y + 2
+            and d["side waist"].x - outer.x >= 3
+            and outer.y >= d["side waist"].y + 3
+            and min(tightest(edge), tightest(side)) >= HOLLOW + 0.05
+        )
+
+    which = "neck" if neck else "side"
+    rule = f"bends the back's {which} edge to a radius of {radius:.1f} cm, too tight to be turned out"
+    for name, low, high in (("strap_from_centre", 3.0, 10.0), ("strap_level", 8.0, 22.0)):
+        found = nearest_that(partial(draws, name), style[name], steps_between(low, high))
+        if found is not None:
+            raise ValueAtFault(name, style[name], rule, f"Take {found:g} cm.")
+    raise ValueAtFault("strap_spread", style["strap_spread"], rule, "Take less, and a lower back rise.")
 
 
 def _pocket(d: Drafting, style: Mapping[str, float]) -> None:

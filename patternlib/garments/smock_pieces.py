@@ -85,6 +85,7 @@ def collar_piece(d: Draft, v: Mapping[str, float]) -> Piece:
     """Upper and under collar; where the front shoulder meets it there is a notch."""
     neck, outer, front = d["neck edge"], d["outer edge"], d["front edge"]
     at_shoulder = d["back neckline length"]
+    edges: tuple[Edge, ...]
     if v["collar"] == 1:
         edges = (
             Edge("neck edge", neck, SEAM),

@@ -8,7 +8,7 @@ from .curve import Curve, cubic, line, polyline
 from .fair import arc, fair
 from .offset import corner_cut, offset
 from .path import Outline
-from .point import DOWN, LEFT, RIGHT, UP, Move, Point, direction, meet_lines
+from .point import DOWN, LEFT, RIGHT, UP, Move, Point, Spot, direction, meet_lines
 
 __all__ = [
     "DOWN",
@@ -19,6 +19,7 @@ __all__ = [
     "Move",
     "Outline",
     "Point",
+    "Spot",
     "arc",
     "corner_cut",
     "cubic",

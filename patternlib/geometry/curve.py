@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from .. import tolerances
 from ..errors import GeometryError
-from .point import Move, Point
+from .point import Move, Point, Spot
 from .segment import (
     Segment,
     crossings,
@@ -191,7 +191,7 @@ class Curve:
 
     # -- finding places
 
-    def closest(self, point) -> tuple[float, float]:
+    def closest(self, point: Spot) -> tuple[float, float]:
         """(distance from the start, gap) of the curve's point nearest to a given point, cm."""
         z = place(point)
         best = (math.inf, 0, 0.0)
@@ -207,14 +207,14 @@ class Curve:
         inside = t * self.lengths[i] if straight(s) else measure_closely(speed_terms(s), 0.0, t)
         return sum(self.lengths[:i]) + inside
 
-    def meets_line(self, p, q) -> tuple[float, ...]:
+    def meets_line(self, p: Spot, q: Spot) -> tuple[float, ...]:
         """Distances from the start where the curve crosses or touches the line through p and q (without end).
 
         Where a stretch of the curve lies on the line, the start of the stretch stands for it.
         """
         d = complex(*(Point(*q) - p).unit())
-        p = place(p)
-        return self._starts((i, meets_straight(s, p, d)) for i, s in enumerate(self.segments))
+        z = place(p)
+        return self._starts((i, meets_straight(s, z, d)) for i, s in enumerate(self.segments))
 
     def meets(self, other: Curve) -> tuple[float, ...]:
         """Distances from this curve's start where it crosses or touches another curve, in order.
@@ -223,7 +223,7 @@ class Curve:
         """
         return self._starts((i, crossings(s, r)) for i, s in enumerate(self.segments) for r in other.segments)
 
-    def _starts(self, found) -> tuple[float, ...]:
+    def _starts(self, found: Iterable[tuple[int, Iterable[tuple[float, float]]]]) -> tuple[float, ...]:
         """Distances of the starts of stretches; those that run on into each other are one."""
         stretches = sorted(
             (self._distance_of(i, t), self._distance_of(i, t2)) for i, many in found for t, t2 in many
@@ -260,7 +260,7 @@ def _box_gap(s: Segment, z: complex) -> float:
     )
 
 
-def line(p, q) -> Curve:
+def line(p: Spot, q: Spot) -> Curve:
     """A straight line from p to q.
 
     >>> line(Point(0, 0), Point(3, 4)).length
@@ -270,12 +270,12 @@ def line(p, q) -> Curve:
     return Curve(((a, (2 * a + b) / 3, (a + 2 * b) / 3, b),))
 
 
-def cubic(p, handle, handle2, q) -> Curve:
+def cubic(p: Spot, handle: Spot, handle2: Spot, q: Spot) -> Curve:
     """One cubic Bézier from p to q with its two handles' end points."""
     return Curve(((place(p), place(handle), place(handle2), place(q)),))
 
 
-def polyline(points: Sequence) -> Curve:
+def polyline(points: Sequence[Spot]) -> Curve:
     """Straight lines through two or more points, as one curve."""
     if len(points) < 2:
         raise GeometryError("a line needs two points.")

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 from ..errors import GeometryError
 from .curve import Curve
-from .point import Point
+from .point import Spot
 from .segment import place
 
 
@@ -29,7 +29,7 @@ def _angle(z: complex) -> float:
     return cmath.phase(z)
 
 
-def _way(arrow) -> complex:
+def _way(arrow: Spot) -> complex:
     z = place(arrow)
     if abs(z) < 1e-12:
         raise GeometryError("a curve's direction needs an arrow that is longer than 0 cm.")
@@ -37,7 +37,7 @@ def _way(arrow) -> complex:
 
 
 def fair(
-    points: Sequence, *, start: Point | None = None, end: Point | None = None, fullness: float = 1.0
+    points: Sequence[Spot], *, start: Spot | None = None, end: Spot | None = None, fullness: float = 1.0
 ) -> Curve:
     """A fair curve through two or more points.
 
@@ -45,6 +45,7 @@ def fair(
     None lets it run as it likes. fullness: length of all handles against the fair length, 1 is fair,
     more is fuller. Two points and no direction give a straight line. Points on one spot: GeometryError.
 
+    >>> from patternlib.geometry import Point
     >>> quarter = fair([Point(10, 0), Point(0, 10)], start=Point(0, 1), end=Point(-1, 0))
     >>> round(quarter.length, 2)  # a quarter of a circle of radius 10 measures 15.71
     15.71
@@ -90,9 +91,10 @@ def fair(
     return Curve(tuple(segments))
 
 
-def arc(centre, radius: float, from_degrees: float, to_degrees: float) -> Curve:
+def arc(centre: Spot, radius: float, from_degrees: float, to_degrees: float) -> Curve:
     """Part of a circle, anticlockwise where to > from; cubics of at most 45 degrees (error < 5e-6 radius).
 
+    >>> from patternlib.geometry import Point
     >>> round(arc(Point(0, 0), 10, 0, 180).length, 3)
     31.416
     """

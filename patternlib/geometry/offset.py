@@ -13,7 +13,7 @@ from .. import tolerances
 from ..errors import GeometryError
 from .curve import Curve
 from .point import Move, Point
-from .segment import speed_terms, straight, tangent, value
+from .segment import Segment, speed_terms, straight, tangent, value
 
 Points = list[Point]
 
@@ -34,7 +34,7 @@ def offset(curve: Curve, distance: float, within: float = tolerances.FLATTEN) ->
         return curve.flat(within)
     out: Points = []
     tight = False
-    way = None
+    way: complex | None = None
     for s in curve.segments:
         if max(abs(z - s[0]) for z in s) < 1e-9:
             continue
@@ -48,7 +48,7 @@ def offset(curve: Curve, distance: float, within: float = tolerances.FLATTEN) ->
             if k == 0 and way is not None:
                 corner = _at_corner(z, way, ahead, distance)
                 tight = tight or corner is None
-                if corner:
+                if isinstance(corner, Point):
                     out.append(corner)
             way = ahead
             z -= 1j * distance * way
@@ -63,7 +63,7 @@ def offset(curve: Curve, distance: float, within: float = tolerances.FLATTEN) ->
     return _without_loops(out, curve, abs(distance), within) if tight else out
 
 
-def _at_corner(z: complex, way: complex, ahead: complex, distance: float) -> Point | tuple | None:
+def _at_corner(z: complex, way: complex, ahead: complex, distance: float) -> Point | tuple[()] | None:
     """At a corner inside an edge: where both sides meet; () where there is none; None for one to be cut."""
     cross, dot = (way.conjugate() * ahead).imag, (way.conjugate() * ahead).real
     if dot > 0 and abs(cross) < 1e-4:
@@ -76,7 +76,7 @@ def _at_corner(z: complex, way: complex, ahead: complex, distance: float) -> Poi
     return Point(z.real, z.imag)
 
 
-def _steps(s, distance: float, within: float) -> int:
+def _steps(s: Segment, distance: float, within: float) -> int:
     """How many straight pieces follow the offset of one cubic closely enough."""
     legs = [z for z in (s[1] - s[0], s[2] - s[1], s[3] - s[2]) if abs(z) > 1e-9]
     turn = sum(
@@ -199,7 +199,9 @@ def _blunted(points: Points, p: Point, across: Point) -> Points:
     return points
 
 
-def _folded(first: Points, second: Points, corner: Point, along: Point, reach: float):
+def _folded(
+    first: Points, second: Points, corner: Point, along: Point, reach: float
+) -> tuple[Points, Points] | None:
     """End the first allowance with the mirror image of the second cut line over the first seam line."""
     hit = _meeting([corner - along * tolerances.SEAM, corner + along * reach], second, corner, 0.0)
     if hit is None:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, KeysView
 from dataclasses import dataclass
 from functools import cached_property
 
 from .. import tolerances
-from ..errors import GeometryError, unknown
+from ..errors import GeometryError, look_up
+from ..notebook import Pictured
 from .curve import Curve
 from .point import Move, Point
 
 
 @dataclass(frozen=True)
-class Outline:
+class Outline(Pictured):
     """A closed round of named edges; each edge starts where the one before ends.
 
     Edges that do not touch, or run clockwise, are refused with GeometryError.
@@ -27,7 +28,7 @@ class Outline:
 
     edges: tuple[tuple[str, Curve], ...]
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         for (name, curve), (name2, curve2) in self.corners():
             gap = curve.end.distance(curve2.start)
             if gap > tolerances.POINT:
@@ -43,10 +44,26 @@ class Outline:
             yield edge, self.edges[(i + 1) % len(self.edges)]
 
     def __getitem__(self, name: str) -> Curve:
-        for known, curve in self.edges:
-            if known == name:
-                return curve
-        raise unknown("edge", name, self.names)
+        return look_up("edge", name, dict(self.edges))
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.names
+
+    def __iter__(self) -> Iterator[tuple[str, Curve]]:
+        return iter(self.edges)
+
+    def __len__(self) -> int:
+        return len(self.edges)
+
+    def keys(self) -> KeysView[str]:
+        """The names of the edges, in order."""
+        return dict(self.edges).keys()
+
+    def _ipython_key_completions_(self) -> list[str]:
+        return list(self.names)
+
+    def __repr__(self) -> str:
+        return f"<outline: {', '.join(self.names)}>"
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from collections.abc import Sequence
+from typing import NamedTuple, TypeAlias
 
 from ..errors import GeometryError
+
+Spot: TypeAlias = Sequence[float]
+"""A point, or two plain numbers x and y, cm."""
 
 
 class Point(NamedTuple):
@@ -20,18 +24,19 @@ class Point(NamedTuple):
     x: float
     y: float
 
-    def __add__(self, other):
+    def __add__(self, other: Spot) -> Point:  # type: ignore[override]  # an arrow is added, not a tuple joined
         return Point(self.x + other[0], self.y + other[1])
 
-    def __sub__(self, other):
+    def __sub__(self, other: Spot) -> Point:
         return Point(self.x - other[0], self.y - other[1])
 
-    def __mul__(self, factor):
+    def __mul__(self, factor: float) -> Point:  # type: ignore[override]
         return Point(self.x * factor, self.y * factor)
 
-    __rmul__ = __mul__
+    def __rmul__(self, factor: float) -> Point:  # type: ignore[override]
+        return Point(self.x * factor, self.y * factor)
 
-    def __neg__(self):
+    def __neg__(self) -> Point:
         return Point(-self.x, -self.y)
 
     @property
@@ -43,13 +48,14 @@ class Point(NamedTuple):
         """Direction in degrees, -180 to 180, anticlockwise from 'right'."""
         return math.degrees(math.atan2(self.y, self.x))
 
-    def distance(self, other) -> float:
+    def distance(self, other: Spot) -> float:
+        """Straight to another point, cm."""
         return math.hypot(self.x - other[0], self.y - other[1])
 
-    def dot(self, other) -> float:
+    def dot(self, other: Spot) -> float:
         return self.x * other[0] + self.y * other[1]
 
-    def cross(self, other) -> float:
+    def cross(self, other: Spot) -> float:
         """Positive where `other` points to the left of this arrow."""
         return self.x * other[1] - self.y * other[0]
 
@@ -73,11 +79,11 @@ class Point(NamedTuple):
         c, s = math.cos(a), math.sin(a)
         return Point(c * self.x - s * self.y, s * self.x + c * self.y)
 
-    def toward(self, other, distance: float) -> Point:
+    def toward(self, other: Spot, distance: float) -> Point:
         """The point `distance` cm from here on the straight line to `other`."""
         return self + (Point(*other) - self).unit() * distance
 
-    def middle(self, other) -> Point:
+    def middle(self, other: Spot) -> Point:
         return Point((self.x + other[0]) / 2, (self.y + other[1]) / 2)
 
 
@@ -90,14 +96,14 @@ def direction(degrees: float) -> Point:
     >>> direction(90)
     Point(x=0.0, y=1.0)
     """
-    quarter = {0: RIGHT, 90: UP, 180: LEFT, 270: DOWN}.get(degrees % 360)
+    quarter = {0.0: RIGHT, 90.0: UP, 180.0: LEFT, 270.0: DOWN}.get(degrees % 360)
     if quarter is not None:
         return quarter
     a = math.radians(degrees)
     return Point(math.cos(a), math.sin(a))
 
 
-def meet_lines(p: Point, along: Point, q: Point, along2: Point) -> Point:
+def meet_lines(p: Spot, along: Spot, q: Spot, along2: Spot) -> Point:
     """Where the straight line through p (arrow `along`) meets the one through q; both without end.
 
     Raises GeometryError where they are parallel (under 0.006 degrees).
@@ -105,11 +111,11 @@ def meet_lines(p: Point, along: Point, q: Point, along2: Point) -> Point:
     >>> meet_lines(Point(0, 0), RIGHT, Point(3, 1), DOWN)
     Point(x=3.0, y=0.0)
     """
-    along, along2 = Point(*along).unit(), Point(*along2).unit()
-    denominator = along.cross(along2)
+    way, way2 = Point(*along).unit(), Point(*along2).unit()
+    denominator = way.cross(way2)
     if abs(denominator) < 1e-4:
         raise GeometryError("two lines run parallel and do not meet: change the direction of one.")
-    return Point(*p) + along * ((Point(*q) - p).cross(along2) / denominator)
+    return Point(*p) + way * ((Point(*q) - p).cross(way2) / denominator)
 
 
 class Move(NamedTuple):
@@ -130,21 +136,21 @@ class Move(NamedTuple):
         return cls(1 + 0j, complex(dx, dy))
 
     @classmethod
-    def turn(cls, about, degrees: float) -> Move:
+    def turn(cls, about: Spot, degrees: float) -> Move:
         """Anticlockwise about a pin."""
         a = complex(*direction(degrees))
         c = complex(*about)
         return cls(a, c - a * c)
 
     @classmethod
-    def mirror(cls, p, q) -> Move:
+    def mirror(cls, p: Spot, q: Spot) -> Move:
         """Turned over about the line through p and q (a fold)."""
         c, d = complex(*p), complex(*(Point(*q) - p).unit())
         a = d * d
         return cls(a, c - a * c.conjugate(), True)
 
     @classmethod
-    def onto(cls, p, q, p2, q2, *, over: bool = False) -> Move:
+    def onto(cls, p: Spot, q: Spot, p2: Spot, q2: Spot, *, over: bool = False) -> Move:
         """Lays p on p2 with the arrow p-q along p2-q2; `over` turns the paper over."""
         u, v = complex(*(Point(*q) - p).unit()), complex(*(Point(*q2) - p2).unit())
         a = v / (u.conjugate() if over else u)
@@ -154,7 +160,7 @@ class Move(NamedTuple):
     def z(self, z: complex) -> complex:
         return self.a * (z.conjugate() if self.over else z) + self.b
 
-    def __call__(self, point) -> Point:
+    def __call__(self, point: Spot) -> Point:
         z = self.z(complex(*point))
         return Point(z.real, z.imag)
 

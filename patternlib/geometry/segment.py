@@ -8,16 +8,18 @@ from __future__ import annotations
 import cmath
 import itertools
 import math
+from collections.abc import Sequence
 
 from .. import tolerances
 from ..errors import GeometryError
 
 Segment = tuple[complex, complex, complex, complex]
+Terms = tuple[complex, complex, complex]
 Stretch = tuple[float, float]
 """From t to t where two lines meet; both the same where they only cross or touch."""
 
 
-def place(point) -> complex:
+def place(point: Sequence[float]) -> complex:
     """A point as a complex number; refuses what is no place on paper."""
     z = complex(*point)
     if not cmath.isfinite(z):
@@ -50,7 +52,7 @@ def speed_terms(s: Segment) -> tuple[complex, complex, complex]:
     return d0, 2 * (d1 - d0), d0 - 2 * d1 + d2
 
 
-def measure(terms, t0: float, t1: float) -> float:
+def measure(terms: Terms, t0: float, t1: float) -> float:
     a, b, c = terms
     h = t1 - t0
     total = 0.0
@@ -60,7 +62,7 @@ def measure(terms, t0: float, t1: float) -> float:
     return total * h
 
 
-def measure_closely(terms, t0: float, t1: float, depth: int = 0) -> float:
+def measure_closely(terms: Terms, t0: float, t1: float, depth: int = 0) -> float:
     """Quadrature, halved until two halves agree with the whole (sharp bends near a handle)."""
     whole = measure(terms, t0, t1)
     mid = (t0 + t1) / 2
@@ -202,7 +204,8 @@ def crossings(s: Segment, r: Segment) -> list[Stretch]:
         return found
     if straight(s):
         places = [(value(r, u), value(r, u2)) for u, u2 in crossings(r, s)]
-        return [tuple(sorted((nearest(s, p)[1], nearest(s, q)[1]))) for p, q in places]
+        ends = [(nearest(s, p)[1], nearest(s, q)[1]) for p, q in places]
+        return [(min(pair), max(pair)) for pair in ends]
     return _curved_crossings(s, r)
 
 
@@ -314,6 +317,6 @@ def _meet_or_touch(s: Segment, r: Segment, t: float, u: float) -> float | None:
     return None
 
 
-def _ways(terms, t: float) -> tuple[complex, complex]:
+def _ways(terms: Terms, t: float) -> tuple[complex, complex]:
     a, b, c = terms
     return a + t * (b + t * c), b + 2 * t * c

@@ -10,7 +10,7 @@ from ..errors import ValueAtFault
 from ..garments.base import Garment
 from ..geometry import Move, Point
 from ..piece import Piece
-from ..units import CM_PER_INCH, write_length
+from ..units import CM_PER_INCH, Length, read_length, read_lengths, read_number, write_length
 from . import engine, rows
 from .parts import Part, as_garments, cloths, parts_to_lay
 from .shapes import Place, Shape, Strip, box, faults, laid_ring, with_room
@@ -133,13 +133,13 @@ def _yards(cm: float) -> str:
 def lay(
     garments: Garment | Iterable[Garment],
     *,
-    width: float,
+    width: Length,
     cloth: str | None = None,
     folded: bool | str = False,
     one_way: bool = False,
-    selvedge: float = 1.5,
-    gap: float = 0.0,
-    stripe_repeat: float | None = None,
+    selvedge: Length = 1.5,
+    gap: Length = 0.0,
+    stripe_repeat: Length | None = None,
     shrinkage: float = 0.04,
     seconds: float = 5.0,
     seed: int = 1,
@@ -167,6 +167,9 @@ def lay(
     (20, 0.0, True)
     """
     garments = as_garments(garments)
+    width, selvedge, gap = read_lengths(width=width, selvedge=selvedge, gap=gap)
+    stripe_repeat = None if stripe_repeat is None else read_length(stripe_repeat, name="stripe_repeat")
+    shrinkage, seconds = read_number(shrinkage, name="shrinkage"), read_number(seconds, name="seconds")
     for name, value, low, high, advice in (
         ("width", width, 20, 400, "Were these millimetres?" if width > 400 else "Measure the cloth in cm."),
         ("selvedge", selvedge, 0, 5, "1 to 2 cm is usual."),
@@ -197,13 +200,14 @@ def lay(
 
     if len(strips) == 1:
         return made(strips[0], seconds)
-    tried, refused = [], None
+    tried: list[tuple[Lay, Strip]] = []
+    refused: ValueAtFault | None = None
     for strip in strips:
         try:
             tried.append((made(strip, 0, 0), strip))
         except ValueAtFault as fault:
             refused = fault
-    if not tried:
+    if refused and not tried:
         raise refused
     best, strip = min(tried, key=lambda pair: pair[0].length)
     return min(best, made(strip, seconds), key=lambda lay: lay.length)
@@ -259,7 +263,9 @@ def _named(shapes: list[Shape], possible: list[Shape], places: list[Place]) -> l
 
 
 def _laid(todo: list[Part], places: list[Place], low: float) -> tuple[Laid, ...]:
-    out, copies, shapes = [], {}, [part.shape for part in todo]
+    out: list[Laid] = []
+    copies: dict[tuple[str, str, str], int] = {}
+    shapes = [part.shape for part in todo]
     for place in sorted(places, key=lambda p: p.shape):
         part = todo[place.shape]
         shift = Move.shift(place.dx, place.dy + low)

@@ -131,7 +131,7 @@ def _folded(piece: Piece, turns: Sequence[Move], folds: int, room: float) -> lis
 
 def _at_fold(piece: Piece, move: Move, folds: int) -> list[tuple[Lie, str]]:
     """The piece moved to the fold it can lie at, as it is turned; its fold at y = 0."""
-    p, q = map(move, _fold(piece))
+    p, q = (move(end) for end in _fold(piece))
     if abs(p.y - q.y) > tolerances.SEAM:
         raise ValueAtFault(f"grain of {piece.name}", "its direction", "does not run along the fold",
                            "Lay the piece opened out on flat cloth, or turn its grain.")  # fmt: skip
@@ -153,7 +153,7 @@ def _turn(move: Move, along: Move) -> float:
 
 
 def _moved(ring: Sequence[Point], move: Move) -> Ring:
-    return tuple((q.x, q.y) for q in map(move, ring))
+    return tuple((q.x, q.y) for q in (move(p) for p in ring))
 
 
 def _fold(piece: Piece) -> tuple[Point, Point]:

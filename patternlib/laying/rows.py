@@ -13,6 +13,7 @@ import random
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from .shapes import Place, Ring, Shape, Strip, Way, box, no_room, room_needed, widened
 
@@ -41,6 +42,40 @@ class _Bands:
     fold: str
 
 
+class _State(NamedTuple):
+    """The cloth after some pieces. taken[j][band]: places from which the next 2**j steps are not all free;
+    ends: (length, sum of all ends) in steps."""
+
+    taken: tuple[list[int], ...]
+    ends: tuple[int, int]
+    places: tuple[Place, ...]
+
+
+class _Laid(NamedTuple):
+    """A lay. order: the shapes as they were laid; opened: those not laid at a fold; states: the cloth before
+    the first piece, after it, and so on."""
+
+    order: tuple[int, ...]
+    opened: frozenset[int]
+    states: tuple[_State, ...]
+
+    @property
+    def ends(self) -> tuple[int, int]:
+        return self.states[-1].ends
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        return self.states[-1].places
+
+    def same_start(self, order: Sequence[int], opened: frozenset[int]) -> int:
+        """How many pieces another order lays first in just the same way."""
+        changed = self.opened ^ opened
+        for k, (mine, other) in enumerate(zip(self.order, order, strict=True)):
+            if mine != other or mine in changed:
+                return k
+        return len(self.order)
+
+
 def search(
     shapes: Sequence[Shape], strip: Strip, *, seconds: float = 0.0, seed: int = 1, changes: int = CHANGES
 ) -> list[Place]:
@@ -54,22 +89,19 @@ def search(
     end = time.monotonic() + seconds if seconds else math.inf
     table = _Table(shapes, strip)
     numbers = [k for k, shape in enumerate(shapes) for _ in range(shape.count)]
-    best = None
+    best: _Laid | None = None
     orders = _orders(table, numbers)
     for opened in table.openings():
         for order in orders:
-            laid = table.lay(order, opened, best[0][0] if best else None)
-            if laid:
-                best = (*laid, order, opened)
+            best = table.lay(order, opened, best.ends[0] if best else None) or best
             if best and time.monotonic() > end:
-                return best[1]
+                return list(best.places)
     if best is None:
         raise no_room(shapes[numbers[0]])
     chance, changed = random.Random(seed), 0
     while len(numbers) > 1 and (time.monotonic() < end if seconds else changed < changes // len(numbers)):
         changed += 1
-        (length, _), places, order, opened = best
-        order = list(order)
+        order, opened, places = list(best.order), best.opened, best.places
         if table.either and chance.random() < 0.15:
             opened = opened ^ {chance.choice(table.either)}
         if chance.random() < 0.5:  # the piece that ends last is laid sooner
@@ -78,10 +110,10 @@ def search(
         else:
             i, j = chance.sample(range(len(order)), 2)
             order[i], order[j] = order[j], order[i]
-        laid = table.lay(order, opened, length + 1)
-        if laid and laid[0] <= best[0]:
-            best = (*laid, order, opened)
-    return best[1]
+        laid = table.lay(order, opened, best.ends[0] + 1, like=best)
+        if laid and laid.ends <= best.ends:
+            best = laid
+    return list(best.places)
 
 
 def _orders(table: _Table, numbers: list[int]) -> list[list[int]]:
@@ -91,7 +123,7 @@ def _orders(table: _Table, numbers: list[int]) -> list[list[int]]:
     high = [box(r)[3] - box(r)[1] for r in first]
     area = [abs(_area(r)) for r in first]
     fold = [bool(shape.ways[0].fold) for shape in table.shapes]
-    ideas: list[Callable[[int], object]] = [
+    ideas: list[Callable[[int], tuple[float, ...]]] = [
         lambda k: (-area[k], k),
         lambda k: (-long[k], -area[k], k),
         lambda k: (not fold[k], -area[k], k),
@@ -179,69 +211,66 @@ class _Table:
                 start = math.floor((a - origin) / self.step + 1e-6)
                 end = max(math.ceil((b - origin) / self.step - 1e-6), start + 1)
                 runs.append((k, max(start, 0), end))
-        runs.sort(key=lambda run: run[1] - run[2])  # the longest first: most likely in the way
-        return _Bands(tuple(runs), high, max(end for *_, end in runs), origin, y0, -first, way.fold)
+        return _Bands(_spread(runs), high, max(end for *_, end in runs), origin, y0, -first, way.fold)
 
     def lay(
-        self, order: Sequence[int], opened: frozenset[int], limit: int | None
-    ) -> tuple[tuple[int, int], list[Place]] | None:
-        """((length, sum of all ends) in steps, places); None as soon as the lay would reach the limit.
+        self, order: Sequence[int], opened: frozenset[int], limit: int | None, *, like: _Laid | None = None
+    ) -> _Laid | None:
+        """Lay shapes in this order; None as soon as the lay would reach the limit, in steps.
 
-        opened: the shapes that are not laid at a fold.
+        opened: the shapes that are not laid at a fold; like: an earlier lay, whose start is used again.
         """
-        # taken[j][band]: places from which the next 2**j steps are not all free
-        levels = max(1, self.end.bit_length())
-        taken = [list(self._start) for _ in range(levels)]
-        length, total, places = 0, 0, []
-        for number in order:
-            best = None
+        if like:
+            states = list(like.states[: like.same_start(order, opened) + 1])
+        else:
+            levels = max(1, self.end.bit_length())
+            states = [_State(tuple(list(self._start) for _ in range(levels)), (0, 0), ())]
+        for number in order[len(states) - 1 :]:
+            taken, (length, total), places = states[-1]
+            best, latest = None, self.end if limit is None else limit - 1
             for way, cut in enumerate(self.ways[number]):
                 if cut.fold and number in opened:
                     continue
-                found = self._first(taken, cut, best[0] if best else None)
+                found = self._first(taken, cut, latest)
                 if found and (best is None or found < best[:3]):
-                    best = (*found, way, cut)
+                    best, latest = (*found, way, cut), found[0]
             if best is None:
                 return None
             end, x, y, way, cut = best
             length, total = max(length, end), total + end
-            if limit is not None and length >= limit:
-                return None
-            for k, a, b in cut.runs:
-                mask = ((1 << (b - a)) - 1) << (x + a)
-                taken[0][y + k] |= mask
-            for k in {k for k, *_ in cut.runs}:
-                row = taken[0][y + k]
-                for j in range(1, levels):
-                    row |= row >> (1 << (j - 1))
-                    taken[j][y + k] = row
-            places.append(self._place(number, way, cut, x, y))
-        return (length, total), places
+            place = self._place(number, way, cut, x, y)
+            states.append(_State(_with_piece(taken, cut, x, y), (length, total), (*places, place)))
+        return _Laid(tuple(order), opened, tuple(states))
 
-    def _first(self, taken, cut: _Bands, limit: int | None):
-        """(end, x, y) of the place where a way of a shape ends soonest; None where that is too late."""
+    def _first(self, taken, cut: _Bands, latest: int):
+        """(end, x, y) of the place where a way of a shape ends soonest; None where it ends after `latest`."""
         runs = []
         for k, a, b in cut.runs:
             j = (b - a).bit_length() - 1
             runs.append((k, taken[j], a, a + (b - a) - (1 << j)))
         closed = self._off_stripe(cut.phase)
-        best, most = None, self.end if limit is None else limit - cut.long
+        best, most = None, latest - cut.long
+        if most < 0:
+            return None
+        soon = (1 << (most + 1)) - 1  # the places that would still be soon enough
         top = self.bands - cut.high
         for y in {"low": (0,), "high": (top,), "": range(top + 1)}[cut.fold]:
             no = closed
-            for n, (k, rows, a, last) in enumerate(runs):
+            for k, rows, a, last in runs:
                 row = rows[y + k]
                 if row:
                     no |= row >> a
                     if last != a:
                         no |= row >> last
-                    if not n & 7 and _free(no) > most:
+                    if no & soon == soon:
                         break
-            x = _free(no)
-            if x <= most and (best is None or x < best[1]):
-                best, most = (x + cut.long, x, y), x - 1
-                if x == 0:
-                    break
+            else:
+                x = _free(no)
+                if x <= most:
+                    best, most = (x + cut.long, x, y), x - 1
+                    if x == 0:
+                        break
+                    soon = (1 << x) - 1
         return best
 
     def end_of(self, place: Place) -> float:
@@ -261,6 +290,30 @@ class _Table:
         # on stripes the first room of the cloth is kept free, or the levels would leave the stripes
         left = 0.0 if self.every > 1 else self.by
         return Place(number, way, x * self.step - left - cut.x0, y * self.band - self.by - cut.y0)
+
+
+def _with_piece(taken: tuple[list[int], ...], cut: _Bands, x: int, y: int) -> tuple[list[int], ...]:
+    """What is taken once a way of a shape lies at step x and band y."""
+    taken = tuple(list(rows) for rows in taken)
+    for k, a, b in cut.runs:
+        taken[0][y + k] |= ((1 << (b - a)) - 1) << (x + a)
+    for k in {k for k, *_ in cut.runs}:
+        row = taken[0][y + k]
+        for j in range(1, len(taken)):
+            row |= row >> (1 << (j - 1))
+            taken[j][y + k] = row
+    return taken
+
+
+def _spread(runs: list[tuple[int, int, int]]) -> tuple[tuple[int, int, int], ...]:
+    """The longest run, then the others so that any few of them lie far apart: what is in the way of a shape
+    is met early."""
+    runs = sorted(runs)
+    bits = max(1, (len(runs) - 1).bit_length())
+    numbers = (int(f"{k:0{bits}b}"[::-1], 2) for k in range(1 << bits))  # 0, half, a quarter, three quarters
+    spread = [runs[k] for k in numbers if k < len(runs)]
+    longest = max(spread, key=lambda run: run[2] - run[1])
+    return (longest, *(run for run in spread if run is not longest))
 
 
 def _free(no: int) -> int:

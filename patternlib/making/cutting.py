@@ -51,7 +51,7 @@ def cutting_list(garment: Garment) -> tuple[CuttingRow, ...]:
         for cloth in piece.cloths:
             fused = FUSING in piece.cloths and cloth != FUSING
             rows.append(CuttingRow(piece.name, cloth, piece.cut, how, fused, edges, note))
-    rows += [CuttingRow(fitting, note="fitting") for fitting in garment.fittings]
+    rows += [CuttingRow(fitting, note="fitting") for fitting in (*garment.fittings, *garment.notions)]
     metres = thread(garment) / 100
     note = (
         f"about {10 * math.ceil(metres / 10)} m: {THREAD:g} cm for a cm of lockstitch, and half as much again"
@@ -111,7 +111,7 @@ def making_page(garment: Garment, *, unit: str = "cm") -> str:
     for row in cut:
         more = [row.cloth, row.note, "fuse" if row.fused else ""]
         lines.append(f"  {row.cut} x {row.piece:<{wide}}  {row.how}, " + ", ".join(m for m in more if m))
-    lines += ["", "Besides"]
+    lines += ["", "Also needed"]
     lines += [
         f"  {row.piece}" + (f": {row.note}" if row.note != "fitting" else "") for row in rows if not row.cloth
     ]

@@ -9,7 +9,8 @@ from ..garments.base import Garment
 from ..piece import Piece
 from ..tolerances import SEAM
 from ..units import write_length
-from .graph import Graph, Node, Place, as_folded, layers, passes_fitting, self_sewn
+from ..walk import in_unit
+from .graph import Graph, Node, Place, as_folded, is_folded, layers, passes_fitting, self_sewn
 
 
 @dataclass(frozen=True)
@@ -17,8 +18,8 @@ class SewingStep:
     """One step of the making.
 
     kind: 'patch', 'seam', 'turn' (a hem or a folded edge), 'close' (a second layer) or 'fit'; edges: (piece,
-    edge) that are sewn; seams: names; after: numbers of the steps it waits for; length: sewn, cm, left and
-    right together.
+    edge) that are sewn or caught; seams: names; after: numbers of the steps it waits for; length: sewn, cm,
+    left and right together.
     """
 
     number: int
@@ -53,7 +54,7 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
                 number,
                 node.kind,
                 _Words(graph, unit).tell(node),
-                node.edges,
+                (*node.edges, *sorted(node.caught)),
                 tuple(seam.name for seam in node.seams),
                 tuple(sorted(numbers[j] for j in node.after)),
                 _length(graph, node),
@@ -63,6 +64,8 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
         step.kind == "turn" and passes_fitting(garment, step.pieces) for step in steps
     ):
         steps.append(SewingStep(len(steps) + 1, "fit", f"Sew on the fittings: {_and(garment.fittings)}."))
+    for text in garment.closings:
+        steps.append(SewingStep(len(steps) + 1, "fit", in_unit(text, unit)))
     return tuple(steps)
 
 
@@ -87,8 +90,13 @@ class _Words:
 
     def tell(self, node: Node) -> str:
         if node.kind == "seam":
-            return self._layers(node) if self_sewn(node.seams[0]) else self._seam(node)
-        return {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
+            told = self._layers(node) if all(map(self_sewn, node.seams)) else self._seam(node)
+        else:
+            told = {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
+        making = self.graph.garment.making
+        places: list[tuple[str, str] | str] = [*(seam.name for seam in node.seams), *node.edges]
+        more = [making[what] for what in places if what in making]
+        return " ".join((told, *(in_unit(text, self.unit) for text in dict.fromkeys(more))))
 
     def _piece(self, name: str) -> Piece:
         return self.graph.by_name[name]
@@ -105,27 +113,46 @@ class _Words:
         """A seam that joins copies of one piece, or two edges of one piece."""
         name, seam = node.pieces[0], node.seams[0]
         edges, sides = _and(edge for _, edge in node.edges), self._sides(node)
+        if is_folded(seam, self.graph.by_name):
+            ends = _and(f"{s.a[0][1]} to {s.b[0][1]}" for s in node.seams)
+            return f"Fold each {name} along its fold, right sides together, and sew {ends}{sides}."
         if seam.a != seam.b:
             first, second = (_and(edge for _, edge in side) for side in (seam.a, seam.b))
+            if passes_fitting(self.graph.garment, [name]):
+                return f"Pass each {name} through {self._fitting([name])} and stitch {first} to {second}."
             return f"Close each {name} to a round: {first} to {second}{sides}."
         if layers(self._piece(name)) > 1:
             return f"Sew the layers of each {name} together along the {edges}{sides}; turn right side out."
         return f"Sew the two pieces {name} together along the {edges}."
 
     def _seam(self, node: Node) -> str:
-        sides = [side for seam in node.seams for side in (seam.a, seam.b)]
+        sides = [side for seam in node.seams if not self_sewn(seam) for side in (seam.a, seam.b)]
+        ends = _and(edge for seam in node.seams if self_sewn(seam) for _, edge in seam.a)
         caught = next((side for side in sides if sides.count(side) > 1), None)
         extra = ""
-        if caught:
+        twin = self._faced(node, caught)
+        if caught and twin:
+            name = caught[0][0]
+            edges = [e.name for e in self._piece(name).edges if (name, e.name) in node.edges]
+            between = self._side(place for place in node.edges if place[0] not in (name, twin))
+            text = (
+                f"Lay {between} between {name} and {twin} at the {_and(e for _, e in caught)}; sew {name} "
+                f"and {twin} together along {_and(edges)} in one go"
+            )
+        elif caught:
             name, under = caught[0][0], {p for p, _ in caught}
             others = _and(p for p in node.pieces if p not in under)
             where = self._side(caught)
             if layers(self._piece(name)) > 1:
                 where = f"between the layers of the {name} along the {_and(e for _, e in caught)}"
             text = f"Sew {others}, edge on edge, {'' if where.startswith('between') else 'to '}{where}"
+            if ends:
+                text += f", and in the same go the layers to each other at both ends ({ends})"
+                extra = "; turn right side out"
         else:
             first = node.seams[0].a[0][0]
-            a, b = [], []
+            a: list[tuple[str, str]] = []
+            b: list[tuple[str, str]] = []
             for seam in node.seams:
                 a += seam.a if any(p == first for p, _ in seam.a) else seam.b
                 b += seam.b if any(p == first for p, _ in seam.a) else seam.a
@@ -139,6 +166,19 @@ class _Words:
         notched = "; match the notches" if any(seam.notches for seam in node.seams) else ""
         return f"{text}{self._sides(node)}{notched}{extra}."
 
+    @staticmethod
+    def _faced(node: Node, caught: tuple[Place, ...] | None) -> str:
+        """The piece that is sewn to the caught one along several edges, '' where there is none."""
+        if not caught:
+            return ""
+        name = caught[0][0]
+        met: dict[str, set[str]] = {}
+        for seam in node.seams:
+            sides = (seam.a, seam.b) if any(p == name for p, _ in seam.a) else (seam.b, seam.a)
+            for other in {p for p, _ in sides[1]} - {name}:
+                met.setdefault(other, set()).update(e for p, e in sides[0] if p == name)
+        return next((other for other, edges in met.items() if len(edges) > 1), "")
+
     def _side(self, side: Iterable[Place]) -> str:
         by_piece: dict[str, list[str]] = {}
         for piece, edge in side:
@@ -151,31 +191,37 @@ class _Words:
         return f"the outer {name}" if closed else name
 
     def _turn(self, node: Node) -> str:
-        fittings = (
-            _and(self.graph.garment.fittings) if passes_fitting(self.graph.garment, node.pieces) else ""
-        )
+        fitting = self._fitting(node.pieces)
         by_turn: dict[tuple[str, float], list[Place]] = {}
         for name in node.pieces:
             for edge in as_folded(self._piece(name)):
                 if (name, edge.name) in node.edges:
                     by_turn.setdefault((edge.turn, edge.allowance), []).append((name, edge.name))
-        said, hollow = [], {f.where for f in self.graph.garment.findings if f.code == 407}
+        said, notes = [], {f.where: f.text for f in self.graph.garment.findings if f.code == 407}
         for (turn, depth), places in by_turn.items():
             deep, where = write_length(depth, self.unit), self._side(places)
             one = " as one edge" if len({p for p, _ in places}) > 1 else ""
             if turn == "hem":
-                short = any(f"{piece}, {edge}" in hollow for piece, edge in places)
-                faced = (
-                    "; in the hollow the raw edge is too short: snip it, or face the edge" if short else ""
-                )
-                said.append(f"Hem {where}{one}: turn the allowance of {deep} twice and stitch{faced}.")
-            elif fittings:
-                said.append(
-                    f"Pass {where} through the fitting ({fittings}), turn back {deep} and stitch the layers."
-                )
+                texts = [notes.get(f"{piece}, {edge}", "") for piece, edge in places]
+                more = ""
+                if any("too short" in text for text in texts):
+                    more = "; in the hollow the raw edge is too short: snip it, or face the edge"
+                elif any("too long" in text for text in texts):
+                    more = "; the raw edge is too long: ease it in evenly"
+                said.append(f"Hem {where}{one}: turn the allowance of {deep} twice and stitch{more}.")
+            elif fitting:
+                said.append(f"Pass {where} through {fitting}, turn back {deep} and stitch the layers.")
             else:
                 said.append(f"Fold {where}{one} to the inside, {deep}, and stitch.")
         return " ".join(said)
+
+    def _fitting(self, pieces: Iterable[str]) -> str:
+        """What pieces pass through whose width a fitting limits, '' where none does."""
+        garment = self.graph.garment
+        if not passes_fitting(garment, pieces):
+            return ""
+        named = [garment.through[name] for name in pieces if name in garment.through]
+        return _and(named) if named else f"the fitting ({_and(garment.fittings)})"
 
     def _patch(self, node: Node) -> str:
         name = node.edges[0][0]
@@ -194,5 +240,5 @@ class _Words:
 
 
 def _and(words: Iterable[str]) -> str:
-    words = list(dict.fromkeys(words))
+    words = list(dict.fromkeys(words)) or [""]
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]

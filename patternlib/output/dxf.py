@@ -24,15 +24,16 @@ import math
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 from ..garments.base import Garment
+from ..geometry import Point
 from ..piece import Piece
 from ..units import MM_PER_CM
-from .items import Stroke, item_box, join_boxes
+from .items import Box, Stroke, flat_path, item_box, join_boxes
+from .lettering.space import CLEARANCE, Space, StraightLine, reading_angle
 from .paper.pen import plain
-from .paper.tiles import flat_path
 from .scene import Scene, garment_scene
 
 LAYERS = {
@@ -46,6 +47,10 @@ TURN = 12.0
 """degrees: where the boundary turns by more it has a turn point."""
 LETTERS = 5.0
 """mm: height of the text keys."""
+HEIGHTS = (LETTERS, 4.0, 3.0, 2.5, 2.0, 1.5, 1.0)
+"""mm: heights that the text keys of a piece may have, the largest that fits."""
+LINE = 1.6
+"""From base line to base line, in heights of the letters."""
 NAME = 31
 """Letters of a block's name in release 12 [DXF reference, from memory]."""
 
@@ -77,13 +82,18 @@ def _drawing(garment: Garment, scene: Scene) -> Any:
         doc.layers.add(str(number))
     space = doc.modelspace()
     names: dict[str, str] = {}
+    boxes: list[Box] = []
     for piece in garment.pieces:
         strokes = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece.name]
-        left, low, *_ = join_boxes(item_box(i) for i in strokes if i.layer in ("cut lines", "seam lines"))
+        box = left, low, *_ = join_boxes(
+            item_box(i) for i in strokes if i.layer in ("cut lines", "seam lines")
+        )
         name = names[piece.name] = _block_name(piece.name, names.values())
         _piece(doc.blocks.new(name), piece, strokes, left, low, garment.size)
         space.add_blockref(name, (left * MM_PER_CM, low * MM_PER_CM), dxfattribs={"layer": "1"})
-    x, low, right, high = (v * MM_PER_CM for v in scene.bounds)
+        x0, y0, x1, y1 = (v * MM_PER_CM for v in box)
+        boxes.append((x0, y0, x1, y1))
+    x, _, _, high = join_boxes(boxes)
     y = high + 2 * SQUARE
     corners = [(x, y), (x + SQUARE, y), (x + SQUARE, y + SQUARE), (x, y + SQUARE)]
     space.add_polyline2d(corners, close=True, dxfattribs={"layer": "15"})
@@ -93,8 +103,12 @@ def _drawing(garment: Garment, scene: Scene) -> Any:
         "Units: METRIC",
         f"Scale square: {SQUARE:g} mm by {SQUARE:g} mm",
     ]
-    _keys(space, keys, x, y - 2 * LETTERS)
-    doc.header["$EXTMIN"], doc.header["$EXTMAX"] = (x, low, 0), (right, y + SQUARE, 0)
+    right = x + max(SQUARE, LETTERS * max(map(len, keys)))
+    for k, line in enumerate(keys):
+        _text(space, line, x, y - (2 + LINE * k) * LETTERS, LETTERS)
+    x0, y0, x1, y1 = join_boxes([*boxes, (x, y - (2 + LINE * len(keys)) * LETTERS, right, y + SQUARE)])
+    space.reset_extents((x0, y0, 0), (x1, y1, 0))  # the writer takes the header's extents from here
+    space.reset_limits((x0, y0), (x1, y1))
     return doc
 
 
@@ -156,7 +170,7 @@ def _piece(block: Any, piece: Piece, strokes: Sequence[Stroke], left: float, low
         elif kind == "grain" and stroke.layer == "marks":
             run = next(runs(stroke))
             block.add_line(run[0], run[1], on(7))
-        elif kind in ("placement", "fold"):
+        elif kind in ("placement", "fold", "buttonhole"):
             for run in runs(stroke):
                 block.add_polyline2d(run, dxfattribs=on(8))
     boundary = _round(boundary)
@@ -171,8 +185,8 @@ def _piece(block: Any, piece: Piece, strokes: Sequence[Stroke], left: float, low
         f"Material: {', '.join(piece.cloths)}",
         f"Annotation: cut {piece.cut}{how}",
     ]
-    middle = sum(x for x, _ in boundary) / len(boundary), sum(y for _, y in boundary) / len(boundary)
-    _keys(block, keys, *middle)
+    inside = [*(r for k in (4, 6, 7, 8, 14) for r in _drawn_on(block, k)), *_round_holes(block)]
+    _keys_inside(block, keys, boundary, inside)
 
 
 def _round(points: Points) -> Points:
@@ -191,7 +205,52 @@ def _turns(ring: Points) -> Iterator[tuple[tuple[float, float], bool]]:
             yield p, angle > TURN
 
 
-def _keys(place: Any, lines: Sequence[str], x: float, y: float) -> None:
+def _drawn_on(block: Any, layer: int) -> Iterator[StraightLine]:
+    """The straight pieces of what is drawn on a layer, cm."""
+    for entity in block.query(f'*[layer=="{layer}"]'):
+        kind = entity.dxftype()
+        if kind == "LINE":
+            run = [entity.dxf.start, entity.dxf.end]
+        elif kind == "POLYLINE":
+            run = list(entity.points())
+        else:
+            continue
+        for p, q in pairwise(run):
+            yield p.x / MM_PER_CM, p.y / MM_PER_CM, q.x / MM_PER_CM, q.y / MM_PER_CM
+
+
+def _round_holes(block: Any) -> Iterator[StraightLine]:
+    """A cross on every drill hole, cm."""
+    for hole in block.query('POINT[layer=="13"]'):
+        x, y, arm = hole.dxf.location.x / MM_PER_CM, hole.dxf.location.y / MM_PER_CM, 0.3
+        yield x - arm, y, x + arm, y
+        yield x, y - arm, x, y + arm
+
+
+def _keys_inside(block: Any, lines: Sequence[str], boundary: Points, drawn: Sequence[StraightLine]) -> None:
+    """Write the text keys inside the piece, clear of its lines; smaller in a small piece."""
+    ring = [(x / MM_PER_CM, y / MM_PER_CM) for x, y in boundary]
+    outline = [(*p, *q) for p, q in pairwise([*ring, ring[0]])]
+    lines = [plain(line) for line in lines]
+    longest = max(pairwise([*ring, ring[0]]), key=lambda side: math.dist(*side))
+    along = reading_angle(Point(*longest[1]) - Point(*longest[0]))
+    letters = max(map(len, lines))  # release 12 states no widths: a letter counts as wide as it is high
+    for obstacles in (drawn, ()):
+        spaces = [Space(outline, obstacles, angle) for angle in (0.0, 90.0, along)]
+        for height, space in product(HEIGHTS, spaces):
+            wide, step = letters * height / MM_PER_CM, LINE * height / MM_PER_CM
+            found = space.find(wide + 2 * CLEARANCE, step * len(lines))
+            if found:
+                u, top = found
+                for k, line in enumerate(lines):
+                    x, y = space.back(u - wide / 2, top - (k + 0.8) * step)
+                    _text(block, line, x * MM_PER_CM, y * MM_PER_CM, height, space.angle)
+                return
+    x, y = (sum(values) / len(boundary) for values in zip(*boundary, strict=True))
     for k, line in enumerate(lines):
-        at = x, y - 1.6 * LETTERS * k
-        place.add_text(plain(line), height=LETTERS, dxfattribs={"layer": "15", "insert": at})
+        _text(block, line, x, y - LINE * HEIGHTS[-1] * k, HEIGHTS[-1])
+
+
+def _text(place: Any, line: str, x: float, y: float, height: float, angle: float = 0.0) -> None:
+    look = {"layer": "15", "insert": (x, y), "rotation": angle}
+    place.add_text(plain(line), height=height, dxfattribs=look)

@@ -7,10 +7,11 @@ import json
 import os
 import tempfile
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from ..body import Body, chart, load_body
 from ..errors import PatternError, ValueAtFault
@@ -72,7 +73,7 @@ def garment_files(
     wanted = wanted or Wanted()
     scene = garment_scene(garment)
     print_all = partial(_pdfs, wanted=wanted)
-    make_file = {
+    make_file: dict[str, Callable[[], str | bytes]] = {
         "garment.json": lambda: json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
         "pattern.svg": lambda: as_svg(scene),
         "pattern.dxf": lambda: as_dxf(garment, scene=scene),
@@ -87,11 +88,12 @@ def garment_files(
         },
     }
     if wanted.sizes:
-        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **garment.style)
+        style: Mapping[str, Any] = garment.style
+        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **style)
         nest = nest_scene(sizes, wanted.pieces)
         make_file |= {"nest.svg": lambda: as_svg(nest), **print_all("nest", nest)}
         make_file["grade-table.csv"] = sizes.grade_csv
-    files = {}
+    files: dict[str, bytes] = {}
     for name, contents in make_file.items():
         say(f"{name} ...")
         made = contents()
@@ -103,7 +105,10 @@ def _checks(garment: Garment) -> str:
     """The checks as text, the cutting list among them."""
     listed = [row.piece for row in cutting_list(garment) if row.cloth]  # the others are fittings and thread
     found = check(garment.pieces, garment.seams, limits=garment.limits, cutting_list=listed)
-    return report((*found, *garment.remarks), pieces=garment.pieces, seams=garment.seams) + "\n"
+    said = report((*found, *garment.remarks), pieces=garment.pieces, seams=garment.seams) + "\n"
+    return said + "".join(
+        ["On the body\n", *(f"  {fact}\n" for fact in garment.facts)] if garment.facts else ""
+    )
 
 
 def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
@@ -134,7 +139,7 @@ def _body(chart_name: str, size: str | None, body_file: str | None) -> Body:
             "body", "none" if size is None else "two", "given",
             "Name either a size (--size 12) or a file of measures (--body me.toml).",
         )  # fmt: skip
-    return chart(chart_name).body(size) if size is not None else load_body(body_file)
+    return load_body(body_file) if body_file is not None else chart(chart_name).body(size or "")
 
 
 def write_files(

@@ -6,11 +6,14 @@ Whatever shows a drawing (svg.py, figure.py, the boards) reads these and nothing
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Protocol
 
+from ..geometry import Point
+from ..geometry.curve import cubic
+from ..tolerances import FLATTEN
 from .styles import LETTERINGS
 
 Command = tuple
@@ -35,7 +38,8 @@ class Stroke:
 class Text:
     """One line of text on the base line through (x, y), turned by `angle` degrees anticlockwise about it.
 
-    size_cm: size of the lettering; anchor: 'start', 'middle' or 'end'; style: a name of styles.LETTERINGS.
+    size_cm: size of the lettering; anchor: 'start', 'middle' or 'end'; style: a name of styles.LETTERINGS;
+    row: texts of one row of a table, which a board shows all together or not at all.
     """
 
     x: float
@@ -47,6 +51,7 @@ class Text:
     layer: str = "labels"
     style: str = "label"
     piece: str = ""
+    row: str = ""
 
     def corners(self) -> tuple[tuple[float, float], ...]:
         """The four corners of the room the text takes up, roughly, cm."""
@@ -138,7 +143,7 @@ def item_box(item: Stroke | Text | Handle) -> Box:
 
 def moved_path(d: Iterable[Command], dx: float, dy: float) -> tuple[Command, ...]:
     """Path commands moved by (dx, dy) cm."""
-    out = []
+    out: list[Command] = []
     for c in d:
         if len(c) == 3:
             out.append((c[0], c[1] + dx, c[2] + dy))
@@ -158,8 +163,28 @@ def shifted(item: Stroke | Text | Handle, dx: float, dy: float = 0.0) -> Stroke 
         return Stroke(moved_path(i.d, dx, dy), i.style, i.layer, i.id, i.title, i.piece)
     if isinstance(i, Text):
         x, y = i.x + dx, i.y + dy
-        return Text(x, y, i.text, i.size_cm, i.anchor, i.angle, i.layer, i.style, i.piece)
+        return Text(x, y, i.text, i.size_cm, i.anchor, i.angle, i.layer, i.style, i.piece, i.row)
     return Handle(i.x + dx, i.y + dy, i.name, i.moves, i.title)
+
+
+def flat_path(d: Iterable[Command], within: float = FLATTEN) -> Iterator[list[tuple[float, float]]]:
+    """The runs of path commands as points, closed where it says so; within: cm, how
+    closely they follow curves."""
+    run: list[tuple[float, float]] = []
+    for op, *numbers in d:
+        if op == "M":
+            if len(run) > 1:
+                yield run
+            run = [(numbers[0], numbers[1])]
+        elif op == "L":
+            run.append((numbers[0], numbers[1]))
+        elif op == "C":
+            a, b, c = (Point(*numbers[k : k + 2]) for k in (0, 2, 4))
+            run += [(p.x, p.y) for p in cubic(Point(*run[-1]), a, b, c).flat(within)[1:]]
+        elif run[-1] != run[0]:
+            run.append(run[0])
+    if len(run) > 1:
+        yield run
 
 
 def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:
@@ -170,7 +195,7 @@ def curve_path(curve, dx: float = 0.0, dy: float = 0.0) -> tuple[Command, ...]:
 
 def segment_commands(curve, dx: float = 0.0, dy: float = 0.0) -> list[Command]:
     """The commands of a curve after its start."""
-    out = []
+    out: list[Command] = []
     for a, b, c, d in curve.segments:
         x, y = d.real + dx, d.imag + dy
         if abs(b - (2 * a + d) / 3) + abs(c - (a + 2 * d) / 3) < 1e-9:

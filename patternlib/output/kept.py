@@ -40,7 +40,7 @@ def keep_results(count: int) -> Callable[[Callable[..., Made]], Callable[..., Ma
                 store.move_to_end(key)
             return found[1]
 
-        give.forget = store.clear
+        give.forget = store.clear  # type: ignore[attr-defined]
         return give
 
     return keeping

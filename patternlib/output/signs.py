@@ -35,6 +35,13 @@ def arrow(tip: Point, way: Point, size: float = HEAD) -> list[Command]:
     return [("M", *(back + side)), ("L", *tip), ("L", *(back - side))]
 
 
+def grain_line(start: Point, end: Point, *, one_way: bool = False, head: float = HEAD) -> list[Command]:
+    """A line with an arrow head at its end, and at its start unless it is one way; head: cm."""
+    way = (end - start).unit()
+    d: list[Command] = [("M", *start), ("L", *end), *arrow(end, way, head)]
+    return d if one_way else d + arrow(start, -way, head)
+
+
 def ring(x: float, y: float, r: float) -> list[Command]:
     """A circle of radius r about (x, y), in four cubics."""
     h = r * ROUND

@@ -48,7 +48,7 @@ def as_svg(
     scale = MM_PER_CM if true_size else width / (x1 - x0)
     texts = [item for item in scene.items if isinstance(item, Text)]
     if not true_size:  # larger letters may need a wider sheet
-        texts = texts_for_screen(texts, scale)
+        texts = texts_for_screen(scene.items, scale)
         x0, y0, x1, y1 = join_boxes([scene.bounds, *map(item_box, texts)])
     wide, high = _n((x1 - x0) * scale), _n((y1 - y0) * scale)
     unit, kind = ("mm", "paper") if true_size else ("", "screen")
@@ -57,7 +57,7 @@ def as_svg(
     pieces = list(dict.fromkeys(item.piece for item in scene.items if isinstance(item, Stroke | Text)))
     parts = []
     for piece in pieces:
-        group = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece]
+        group: list[Stroke | Text] = [i for i in scene.items if isinstance(i, Stroke) and i.piece == piece]
         group += [i for i in texts if i.piece == piece]
         drawn = "".join(draw.layers(group, names))
         if piece:

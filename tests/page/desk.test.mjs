@@ -2,6 +2,7 @@
 
 import assert from "node:assert/strict";
 import test, { mock } from "node:test";
+import { sayPicture, sayStale } from "../../patternlib/boards/page/words.js";
 import { board, drawn } from "./fake_board.mjs";
 
 mock.timers.enable({ apis: ["setTimeout"] });
@@ -67,7 +68,8 @@ test("a kernel that has ended is said at once", () => {
   const { desk, model } = board();
   model.dead = true;
   desk.move({ 0: 61 });
-  assert.match(desk.note, /Run this cell again/);
+  assert.match(desk.link.words(), /Run this cell again/);
+  assert.equal(desk.stale(), "ended");
 });
 
 test("values that Python sets are followed", () => {
@@ -77,4 +79,129 @@ test("values that Python sets are followed", () => {
   set({ picture: { n: 2, by: "", error: "", all } });
   assert.deepEqual(desk.row, [70, 12, 1]);
   assert.equal(drawn(desk), 70);
+});
+
+test("a kernel that does not answer is said, and asked for nothing more till it does", () => {
+  const { desk, asked, answer, last } = board();
+  answer(last("here"));
+  desk.move({ 0: 61 });
+  mock.timers.tick(3000);
+  assert.match(desk.link.words(), /No answer yet/);
+  assert.equal(desk.stale(), "slow");
+  mock.timers.tick(5000);
+  const rests = () => asked.filter((q) => q.kind === "rest").length;
+  assert.equal(rests(), 1, "one rest waits for its answer, others do not queue");
+  desk.move({ 0: 62 });
+  mock.timers.tick(5000);
+  assert.equal(rests(), 1);
+  answer(last("rest"));
+  assert.equal(desk.link.words(), "");
+  mock.timers.tick(500);
+  assert.equal(rests(), 2);
+  assert.equal(last("rest").v[0], 62);
+});
+
+test("a kernel that is started again is said though nothing was asked", () => {
+  const { desk, status } = board();
+  status("busy");
+  assert.equal(desk.link.words(), "");
+  status("autorestarting");
+  assert.match(desk.link.words(), /has ended/);
+  status("idle");
+  assert.match(desk.link.words(), /has ended/, "what was drawn is not in the new kernel");
+});
+
+test("the hand goes back and forward along the places where it rested", () => {
+  const { desk, answer, last } = board();
+  for (const v of [62, 64, 66]) {
+    desk.press();
+    desk.move({ 0: v - 1 });
+    desk.move({ 0: v });
+    desk.release();
+    mock.timers.tick(100);
+    answer(last("rest"));
+  }
+  desk.undo();
+  assert.equal(desk.row[0], 64);
+  desk.undo();
+  assert.equal(desk.row[0], 62);
+  desk.redo();
+  assert.equal(desk.row[0], 64);
+  desk.reset();
+  assert.equal(desk.row[0], 60);
+  mock.timers.tick(400);
+  desk.undo();
+  assert.equal(desk.row[0], 64, "a reset can be undone");
+  for (let k = 0; k < 9; k++) desk.undo();
+  assert.equal(desk.row[0], 60);
+});
+
+test("a drag that is given up is back where it began, and moves nothing more", () => {
+  const { desk } = board();
+  assert.equal(desk.cancel(), false, "nothing is held");
+  desk.press();
+  desk.move({ 0: 70, 1: 15 });
+  assert.equal(desk.cancel(), true);
+  assert.deepEqual(desk.row, [60, 10, 0]);
+  desk.move({ 0: 75 });
+  assert.deepEqual(desk.row, [60, 10, 0]);
+  desk.release();
+  desk.move({ 0: 61 });
+  assert.equal(desk.row[0], 61);
+});
+
+test("while a refusal stands, the drawing is said to be that of other values", () => {
+  const { desk, answer, last } = board();
+  desk.move({ 0: 88 });
+  answer(last("draw"), { error: "Length: 88 cm is too long." });
+  assert.equal(desk.stale(), "refused");
+  assert.equal(sayStale(desk), "The drawing below is still that of: Length 60 cm.");
+  assert.match(sayPicture(desk), /^Skirt: Length 60 cm, .*Not drawn yet: Length 88 cm\.$/);
+  desk.aim([{ i: 0, step: 0.5 }]);
+  assert.ok(!desk.kept.get(desk.key())?.items, "the old picture is not kept as that of the refused values");
+  desk.move({ 0: 61 });
+  answer(last("draw"));
+  assert.equal(desk.stale(), "");
+  assert.equal(sayStale(desk), "");
+});
+
+test("unit and layers set by Python or on another view are followed", () => {
+  const { desk, set } = board();
+  const told = [];
+  desk.views.add(new Proxy({}, { get: (_, what) => () => told.push(what) }));
+  set({ unit: "in" });
+  set({ hidden: ["plan"] });
+  assert.equal(desk.unit, "in");
+  assert.ok(desk.hidden.has("plan"));
+  assert.deepEqual(told, ["units", "layers"]);
+});
+
+test("a change of unit leaves the values to the hand that has moved on", () => {
+  const { desk, state, set, answer, last } = board();
+  desk.setUnit("in");
+  desk.move({ 0: 61 }); // before Python has drawn in the new unit
+  set({ picture: { n: 2, by: "unit", error: "", all: state.picture.all } });
+  assert.equal(desk.row[0], 61);
+  answer(last("draw"));
+  assert.equal(drawn(desk), 61);
+  desk.setUnit("cm");
+  mock.timers.tick(500);
+  answer(last("rest"));
+  const all = { ...state.picture.all, title: "in inches" };
+  set({ picture: { n: state.picture.n + 1, by: "unit", error: "", all } });
+  assert.equal(desk.current.title, "in inches");
+  assert.equal(desk.row[0], 61);
+});
+
+test("pictures kept from before the pieces were laid anew are not shown again", () => {
+  const { desk, state, set, answer, last } = board();
+  desk.aim([{ i: 0, step: 0.5 }]);
+  answer(last("ahead"));
+  assert.ok(desk.kept.has("60.5,10,0|0"));
+  desk.aim(null);
+  desk.move({ 0: 62 });
+  mock.timers.tick(500);
+  const by = `${last("rest").who}:${last("rest").n}`;
+  set({ picture: { n: 2, by, error: "", all: { ...state.picture.all, layout: 7 } } });
+  assert.ok(!desk.kept.has("60.5,10,0|0"));
 });

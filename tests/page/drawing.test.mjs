@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { near, nearSteps, rowsAround } from "../../patternlib/boards/page/ahead.js";
+import { shift } from "../../patternlib/boards/page/glide.js";
 import { arrangeLabels } from "../../patternlib/boards/page/labels.js";
 import { Lens } from "../../patternlib/boards/page/lens.js";
 import { changed, Store, whole } from "../../patternlib/boards/page/pictures.js";
@@ -127,4 +128,34 @@ test("of two labels on one another the larger stays; none lies under a point", (
   assert.equal(shown[2].node.style.visibility, "hidden");
   arrangeLabels(shown, lens, looks, new Set(["labels"]));
   assert.equal(shown[1].node.style.visibility, "hidden");
+});
+
+test("the labels of a row stand or fall together", () => {
+  const node = () => ({ style: {}, setAttribute() {} });
+  const label = (words, x, y, row, anchor = "start") => ({
+    entry: [1, "plain", "labels", words, x, y, 900, anchor, 0, row],
+    node: node(),
+  });
+  const lens = new Lens();
+  Object.assign(lens, { k: 0.01, width: 800, height: 500 });
+  const looks = { textSizes: [9, 13], bold: [] };
+  const shown = [
+    label("bust girth", 10000, 10000, "1"),
+    label("88 cm", 40000, 10000, "1"),
+    label("waist girth", 10000, 12000, "2"),
+    label("70 cm", 40000, 12000, "2"),
+    label("a word in the way", 39000, 12100, ""),
+    label("hip girth and more words", 10000, 14000, "3"),
+    label("95 cm", 17000, 14000, "3"),
+  ];
+  shown[4].entry[6] = 1000; // larger, so it stands
+  arrangeLabels(shown, lens, looks, new Set());
+  const seen = shown.map((s) => s.node.style.visibility !== "hidden");
+  assert.deepEqual(seen, [true, true, false, false, true, false, false]);
+});
+
+test("a line that was moved whole is known by its way, one that has changed is not", () => {
+  assert.deepEqual(shift("m100 -200l2000 0z", "m150 -500l2000 0z"), [-50, 300]);
+  assert.equal(shift("m100 -200l2000 0z", "m150 -500l2100 0z"), null);
+  assert.equal(shift("m100 -200l2000 0z", "m100 -200l2000 0z"), null);
 });

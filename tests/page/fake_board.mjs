@@ -3,9 +3,9 @@
 import { Desk } from "../../patternlib/boards/page/desk.js";
 
 const SLIDERS = [
-  ["length", "Length", 40, 90, 0.5, 60, "cm", "", []],
-  ["flare", "Flare", 0, 30, 1, 10, "degrees", "", []],
-  ["end", "End", 0, 1, 1, 0, "", "", ["start", "end"]],
+  ["length", "Length", 40, 90, 0.5, 60, "cm", "", [], "", []],
+  ["flare", "Flare", 0, 30, 1, 10, "degrees", "", [], "", []],
+  ["end", "End", 0, 1, 1, 0, "", "", ["start", "end"], "", ["start", "end"]],
 ];
 const line = (length) => [0, "cut", "cut lines", "", "", `m0 0l${length} 0`];
 const packed = (row, step) => ({
@@ -22,6 +22,7 @@ const packed = (row, step) => ({
 export function board({ picture } = {}) {
   const asked = [];
   const heard = {};
+  const watching = []; // who wants to know the state of the kernel
   const state = {
     setup: { title: "Skirt", sliders: SLIDERS, layers: {}, lines: {}, bold: [], textSizes: [9, 13] },
     values: { length: 60, flare: 10, end: 0 },
@@ -39,6 +40,9 @@ export function board({ picture } = {}) {
     on: (what, act) => {
       heard[what] = [...(heard[what] ?? []), act];
     },
+    widget_manager: {
+      kernel: { statusChanged: { connect: (act) => watching.push(act), disconnect: () => {} } },
+    },
     send: (what) => {
       if (model.dead) throw new Error("the comm is closed");
       asked.push(what);
@@ -55,19 +59,24 @@ export function board({ picture } = {}) {
   /** Answer a question of the page as Python does. */
   const answer = (question, { error } = {}) => {
     const got = (row) => (error ? { error } : { items: { 0: `m0 0l${row[0]} 0` } });
-    if (question.kind === "draw") {
+    if (question.kind === "here") tell("msg:custom", { who: question.who, here: true });
+    else if (question.kind === "draw") {
       tell("msg:custom", { who: question.who, n: question.n, on: state.picture.n, got: [got(question.v)] });
     } else if (question.kind === "ahead") {
       const pictures = question.v.map(([row]) => got(row));
       tell("msg:custom", { who: question.who, ahead: question.n, on: state.picture.n, got: pictures });
     } else if (question.kind === "rest") {
       const all = packed(question.v, question.s);
+      state.values = { length: question.v[0], flare: question.v[1], end: question.v[2] };
       const by = `${question.who}:${question.n}`;
       set({ picture: { n: state.picture.n + 1, by, error: "", all } });
     }
   };
   const last = (kind) => asked.filter((q) => q.kind === kind).at(-1);
-  return { desk, model, state, asked, answer, last, set, tell };
+  const status = (now) => {
+    for (const act of watching) act(model, now);
+  };
+  return { desk, model, state, asked, answer, last, set, tell, status };
 }
 
 /** How long the line of the picture that is shown is. */

@@ -50,7 +50,7 @@ class Sheet(Finishing):
         self._ready = frozenset(self._steps)
         self._values: dict[str, Value] = {name: target[name] for name in self._steps}
 
-    def __getitem__(self, name: str) -> Value:
+    def __getitem__(self, name: str) -> Any:
         """A point, curve or number on the sheet."""
         if name not in self._values:
             drawn = ", ".join(f"'{n}'" for n in list(self._values)[:12])
@@ -223,7 +223,7 @@ class Sheet(Finishing):
 
     @spoken
     def beside(self, name: str, line: str, measure: float | str, *, to_the: str) -> None:
-        """sheet.beside("extension edge", "straight part", 3, to_the="left")
+        """sheet.beside("button line", "opening edge", 1.5, to_the="right")
 
         Draw a line at an even distance from another, to the left or right of the way it runs."""
         if to_the not in ("left", "right"):

@@ -127,8 +127,8 @@ def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mappin
 
 def _with(of: OwnNumbers, name: str, cm: float) -> OwnNumbers:
     if name in of.style:
-        return OwnNumbers(of.body, {**of.style, name: cm})
-    return OwnNumbers(replace(of.body, **{name: cm}), of.style)
+        return replace(of, style={**of.style, name: cm})
+    return replace(of, body=replace(of.body, **{name: cm}))
 
 
 def _same(a: Value, b: Value) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ... import tolerances
 from ...errors import PatternError
@@ -30,7 +30,7 @@ def alike(own: Value, want: Value) -> bool:
     return any(isinstance(own, kind) and isinstance(want, kind) for kind in (Point, Curve, int | float))
 
 
-def gap(own: Value, want: Value) -> Gap:
+def gap(own: Any, want: Any) -> Gap:
     """The deviation of a value; without end where the two are not of one kind.
 
     >>> gap(Point(0, 3), Point(4, 0)).distance
@@ -100,7 +100,8 @@ def bends(curve: Curve, least: float = tolerances.HAND_DIRECTION) -> int:
     per = max(2, SAMPLES // len(segments))
     ways = [tangent(s, k / per) for s in segments for k in range(per + 1)]
     ways = [w / abs(w) for w in ways if abs(w) > 1e-12]
-    signs, run = [], 0.0
+    signs: list[float] = []
+    run = 0.0
     for u, v in pairwise(ways):
         turn = math.degrees((u.conjugate() * v).imag)
         run = turn if run * turn < 0 else run + turn

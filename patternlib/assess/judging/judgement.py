@@ -209,7 +209,7 @@ class Examination:
         )
 
 
-def curve_fault(own: Value, rule: Value, found: deviation.Gap, allowed: float) -> str:
+def curve_fault(own: Value, rule: Any, found: deviation.Gap, allowed: float) -> str:
     """What is wrong with a curve that lies where it should: 'direction', 'corner', 'wavy' or ''."""
     if not isinstance(own, Curve) or found.distance > allowed:
         return ""
@@ -237,10 +237,12 @@ def through(curve: Curve, start: Point, end: Point) -> Curve:
     if max(curve.start.distance(start), curve.end.distance(end)) > 2 * tolerances.HAND_CURVE:
         return curve
     first, last = complex(*start) - curve.segments[0][0], complex(*end) - curve.segments[-1][3]
-    segments = [list(s) for s in curve.segments]
-    segments[0][:2] = (z + first for z in segments[0][:2])
-    segments[-1][2:] = (z + last for z in segments[-1][2:])
-    return Curve(tuple(tuple(s) for s in segments))
+    segments = list(curve.segments)
+    a, b, c, d = segments[0]
+    segments[0] = (a + first, b + first, c, d)
+    a, b, c, d = segments[-1]
+    segments[-1] = (a, b, c + last, d + last)
+    return Curve(tuple(segments))
 
 
 def _is_angle(step: Step) -> bool:

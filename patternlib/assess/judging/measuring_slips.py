@@ -144,7 +144,9 @@ def _parts(step: Step, at_hand: AtHand) -> tuple[list[Part], float]:
     """The parts of a step's measure and what is added to them."""
     if step.op == "sum":
         factors = step.options["factors"]
-        return [Part(n, f, at_hand.work[n]) for n, f in zip(step.inputs, factors, strict=True)], step.measure
+        return [
+            Part(n, f, at_hand.work[n]) for n, f in zip(step.inputs, factors, strict=True)
+        ], step.measure or 0.0
     terms = at_hand.terms.get(step.name, {})
     parts = [Part(n, f, at_hand.numbers[n]) for n, f in terms.items()]
     if parts and step.measure is not None and abs(_total(parts, 0.0) - step.measure) < 1e-6:

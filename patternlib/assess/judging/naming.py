@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from ... import tolerances
 from ...errors import PatternError
@@ -34,12 +34,12 @@ ELSEWHERE = ("wrong-landmark", "slope-not-square", "wrong-line", "wrong-pin")
 class Mark(NamedTuple):
     """A student's value that is off, what the rule gives, how far off is allowed, the hand's spread, cm."""
 
-    own: Value
-    rule: Value
+    own: Any
+    rule: Any
     allowed: float
     spread: float
 
-    def times(self, other: Value) -> float:
+    def times(self, other: Any) -> float:
         """A measure read too large carries its own uncertainty with it: by how much, 1 for points."""
         if isinstance(self.own, int | float) and isinstance(other, int | float) and abs(self.rule) > 1:
             return min(max(abs(other / self.rule), 1.0), 3.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from statistics import median
 
 from ..safe_text import folded, for_html
 from .class_marking import Answer, Class, by_student
@@ -178,17 +179,17 @@ def _spread(work: Class) -> str:
     for _, rows in by_student(work.rows):
         marked = [r for r in rows if r.final is not None and r.out_of]
         if marked:
-            shares.append(sum(r.final for r in marked) / sum(r.out_of for r in marked))
+            shares.append(sum(r.final or 0.0 for r in marked) / sum(r.out_of for r in marked))
     if not shares:
         return ""
     counts = {f"{low}–{low + 10} %": 0 for low in range(0, 100, 10)}
     names = list(counts)
     for share in shares:
         counts[names[min(max(int(share * 10 + 1e-9), 0), 9)]] += 1
-    middle = sorted(shares)[len(shares) // 2]
     return (
         "<h2>Spread of marks</h2>"
-        f"<p>Students by their share of the marks of what they handed in; half have {middle:.0%} up.</p>"
+        "<p>Students by their share of the marks of what they handed in; "
+        f"median {100 * median(shares):.0f} %.</p>"
         + _bars(counts, "Number of students by share of the marks")
     )
 
@@ -225,7 +226,7 @@ def _everyone(work: Class, pages: Mapping[str, str]) -> str:
     lines = []
     for student, rows in by_student(work.rows):
         marked = [r for r in rows if r.final is not None and r.out_of]
-        total, most = sum(r.final for r in marked), sum(r.out_of for r in marked)
+        total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of for r in marked)
         link = f'<a href="{for_html(pages[folded(student) or student])}">{for_html(student)}</a>'
         looks = sum(bool(r.notes) for r in rows)
         lines.append(

@@ -65,7 +65,6 @@ def _parser() -> Parser:
         default=LEVELS[1],
         help="with --rerun: refuse to run with less than this",
     )
-    add("--fresh", action="store_true", help="with --rerun: start Python anew for each notebook (slower)")
     add("--rubric", type=Path, help="a TOML file with your own tolerances, weights and remarks")
     add(
         "--key",
@@ -122,12 +121,11 @@ def _runs(books: list[Opened], state: State, options: argparse.Namespace, told) 
     """What running each notebook gives, or gave where nothing changed; and the protection in words."""
     names = [class_marking.stamp(options.key, *book.cells) for _, book in books]
     new = {name: book for name, (_, book) in zip(names, books, strict=True) if name not in state.runs}
-    with locked(workers=options.workers, least=options.protection, fresh=options.fresh) as rooms:
-        ran = rooms.run_all(new.values(), options.key, lambda done: told("Running", done, len(new)))
-        found = state.runs | dict(zip(new, ran, strict=True))
-        words = rooms.protection.words
+    inside = locked(workers=options.workers, least=options.protection)
+    ran = inside.run_all(new.values(), options.key, lambda done: told("Running", done, len(new)))
+    found = state.runs | dict(zip(new, ran, strict=True))
     state.runs = {name: found[name] for name in names if found[name].settled}
-    return [found[name] for name in names], words
+    return [found[name] for name in names], inside.protection.words
 
 
 def _apart(handins: Path, out: Path) -> None:

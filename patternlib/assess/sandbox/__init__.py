@@ -1,1 +1,1 @@
-"""Running a hand-in again, closed in: limits, a parent process, a runner."""
+"""Running a hand-in again, closed in: limits, the process that runs it, and what protects the machine."""

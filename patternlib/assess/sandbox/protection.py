@@ -19,21 +19,22 @@ LEVELS = ("limits", "files-and-network", "all")
 
 TRIED = {
     "reading": "reading your files",
+    "finding": "seeing names, sizes and dates of your files",
     "writing": "writing outside its throw-away home",
+    "emptying": "emptying your files",
     "tcp": "TCP connections",
     "udp": "UDP messages",
     "ending": "ending other programs",
     "seeing": "seeing other programs",
-    "starting": "starting programs",
     "processes": "more than 64 processes",
     "memory": "more than 4 GB of memory",
 }
-_MIDDLE = ("reading", "writing", "tcp", "udp", "ending")
+_MIDDLE = ("reading", "writing", "emptying", "tcp", "udp", "ending")
 
 
 @dataclass(frozen=True)
 class Protection:
-    """closed, open: keys of TRIED by what a try at the start found; by: what the room is made of."""
+    """closed, open: keys of TRIED by what a try at the start found; by: 'inside bubblewrap' or without."""
 
     closed: tuple[str, ...]
     open: tuple[str, ...]
@@ -48,10 +49,13 @@ class Protection:
     @property
     def words(self) -> str:
         """The protection in plain words, for the screen and the report."""
-        said = f"Each notebook was run again in a locked-in process ({self.by}), with limits on time, "
-        said += "output and files. "
+        said = (
+            f"Each notebook was run again in a new process {self.by}, with limits on time, output and files. "
+        )
         said += f"Tried at the start and found closed: {_named(self.closed)}. "
-        return said + (f"Found OPEN: {_named(self.open)}." if self.open else "Nothing tried was found open.")
+        if not self.open:
+            return said + "Nothing tried was found open. Readable are only Python, its packages and fonts."
+        return said + f"Found OPEN: {_named(self.open)}."
 
 
 def _named(keys: tuple[str, ...]) -> str:
@@ -59,7 +63,7 @@ def _named(keys: tuple[str, ...]) -> str:
 
 
 _TRY = """
-import json, os, socket, subprocess, sys
+import json, os, socket
 from IPython.display import display
 given = json.loads({given!r})
 found = {{}}
@@ -78,24 +82,24 @@ def send():
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as link:
         link.sendto(b"x", ("127.0.0.1", given["udp"]))
 attempt("reading", lambda: open(given["read"]).read())
+attempt("finding", lambda: os.stat(given["read"]).st_size)
 attempt("writing", write)
+attempt("emptying", lambda: os.truncate(given["empty"], 0))
 attempt("tcp", connect)
 attempt("udp", send)
 attempt("seeing", lambda: open("/proc/%d/cmdline" % given["victim"]).read())
 attempt("ending", lambda: os.kill(given["victim"], 15))
-attempt("starting", lambda: subprocess.run([sys.executable, "-I", "-S", "-c", ""], timeout=3).returncode)
 display({{{mime!r}: found}}, raw=True)
 """
 
 _STORM = """
-import os
+import os, sys, time
 children = []
 try:
     for _ in range(70):
-        child = os.fork()
-        if child == 0:
-            os.execv("/bin/sleep", ["sleep", "20"])
-        children.append(child)
+        waiting = [sys.executable, "-I", "-S", "-c", "import time; time.sleep(20)"]
+        children.append(os.posix_spawn(waiting[0], waiting, {{}}))
+    time.sleep(1)
 finally:
     for child in children:
         os.kill(child, 9)
@@ -107,8 +111,8 @@ display({{{mime!r}: len(hoard)}}, raw=True)
 """
 
 
-def probe(room: Runner, by: str) -> Protection:
-    """Try from inside a room what must not be possible; what really happened outside is what counts."""
+def probe(runner: Runner, by: str) -> Protection:
+    """Try from inside what must not be possible; what really happened outside is what counts."""
     from ..tasks.record import MIME
 
     with ExitStack() as stack:
@@ -116,6 +120,7 @@ def probe(room: Runner, by: str) -> Protection:
         os.chmod(folder, 0o755)
         secret = os.urandom(16).hex()
         (folder / "read").write_text(secret)
+        (folder / "empty").write_text(secret)
         tcp = stack.enter_context(socket.create_server(("127.0.0.1", 0)))
         udp = stack.enter_context(socket.socket(socket.AF_INET, socket.SOCK_DGRAM))
         udp.bind(("127.0.0.1", 0))
@@ -125,24 +130,26 @@ def probe(room: Runner, by: str) -> Protection:
         given = {
             "read": str(folder / "read"),
             "write": str(folder / "write"),
+            "empty": str(folder / "empty"),
             "tcp": tcp.getsockname()[1],
             "udp": udp.getsockname()[1],
             "victim": victim.pid,
         }
-        ended = room.run((_TRY.format(given=json.dumps(given), mime=MIME),))
+        ended = runner.run((_TRY.format(given=json.dumps(given), mime=MIME),))
         try:
             said = json.loads(json.loads(ended.data)["records"][-1])
         except (ValueError, KeyError, IndexError):
             return Protection((), tuple(TRIED), by)  # nothing is known, so nothing is promised
-        storm, hoard = (room.run((cell.format(mime=MIME),)).data for cell in (_STORM, _HOARD))
+        storm, hoard = (runner.run((cell.format(mime=MIME),)).data for cell in (_STORM, _HOARD))
         is_open = {
             "reading": said["reading"] == secret,
+            "finding": said["finding"] is not None,
             "writing": (folder / "write").exists(),
+            "emptying": not (folder / "empty").read_text(),
             "tcp": _arrived(tcp),
             "udp": _arrived(udp),
             "ending": victim.poll() is not None,
             "seeing": said["seeing"] is not None,
-            "starting": said["starting"] == 0,
             "processes": b'"70"' in storm,
             "memory": b'"4200000000"' in hoard,
         }

@@ -1,4 +1,9 @@
-"""The room that a warm parent works in: started with bubblewrap where that works here, else bare."""
+"""One notebook's cells in a process of their own: in bubblewrap where that works here, else bare.
+
+Bubblewrap gives the process its own users, processes, network and files: it sees Python, its packages, this
+library and an empty folder, and whatever it starts ends with it. Limits on time, memory and processes are
+set by the process itself (limits.py) and watched from here.
+"""
 
 from __future__ import annotations
 
@@ -7,30 +12,37 @@ import os
 import select
 import shutil
 import site
-import socket
 import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from ...errors import PatternError
-from . import parent
+from . import limits
 from .job import SOURCE
 
+SECONDS = 15.0
+"""A notebook may take this long by the clock; its processor time is limited more tightly."""
 START = 60.0
-"""seconds that a warm parent may take to import the libraries."""
+"""seconds that Python may take to start and to load the library."""
 LONGEST = 8_000_000
-"""bytes that a child may give back."""
+"""bytes that a notebook may give back."""
 MOST_TEXT = 4_000_000
 """bytes of code of one notebook."""
+FOLDER = 64_000_000
+"""bytes of all files in the throw-away home."""
+OWN = 3
+"""processes that bubblewrap and Python themselves take."""
+LOOK = 0.1
+"""seconds between two looks at memory and files."""
 
 
 @dataclass(frozen=True)
 class Ended:
-    """How a child ended, as the clock and the system tell it; data is only its own word."""
+    """How a process ended, as the clock and the system tell it; data is only its own word."""
 
     data: bytes
     why: str = ""
@@ -38,101 +50,139 @@ class Ended:
     signal: int | None = None
 
 
+@dataclass(frozen=True)
 class Runner:
-    """One warm parent and the folder it works in. Used by one thread at a time."""
+    """wrapped: in bubblewrap; seconds: by the clock, for the cells of one notebook."""
 
-    def __init__(self, *, wrapped: bool, seconds: float = parent.SECONDS):
-        self.wrapped, self.seconds = wrapped, seconds
-        self._folder = tempfile.mkdtemp(prefix="patternlib-room-")
-        os.chmod(self._folder, 0o711)
-        self._link, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_STREAM)
-        with theirs:
-            self._process = self._start(theirs.fileno())
-        self._link.settimeout(START)
-        try:
-            ready = self._link.recv(16) == b"ready"
-        except OSError:
-            ready = False
-        if not ready:
-            self.close()
-            raise PatternError("The locked-in room for running notebooks could not be set up.")
-
-    def _start(self, channel: int) -> subprocess.Popen:
-        work = "/tmp" if self.wrapped else self._folder
-        settings = {"work": work, "readable": [*_libraries()], "alone": self.wrapped, "seconds": self.seconds}
-        python = [sys.executable, "-P", "-B", "-c", self._code(channel, settings)]
-        return subprocess.Popen(
-            [*_wrapping(), *python] if self.wrapped else python,
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-            pass_fds=[channel],
-            env=_surroundings(work),
-            cwd="/",
-            start_new_session=True,
-        )
-
-    def _code(self, channel: int, settings: dict) -> str:
-        path = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); "
-        return f"{path}from patternlib.assess.sandbox.parent import serve; serve({channel}, {settings!r})"
+    wrapped: bool
+    seconds: float = SECONDS
 
     def run(self, cells: tuple[str, ...], second: str = "") -> Ended:
-        """Run cells in a child; second: the class key of other measurements, '' for the student's own."""
-        text = json.dumps(cells).encode()
+        """Run cells; second: the class key of other measurements, '' for the student's own."""
+        text = json.dumps([cells, second]).encode()
         if len(text) > MOST_TEXT:
             return Ended(b"", "text")
-        source, sink = os.pipe()
-        try:
-            with tempfile.TemporaryFile() as order:
-                order.write(text)
-                order.seek(0)
-                socket.send_fds(self._link, [json.dumps({"second": second}).encode()], [order.fileno(), sink])
-        except OSError:
-            os.close(source)
-            return Ended(b"", "room")
-        finally:
-            os.close(sink)
-        try:
-            data, too_long = _drain(source, self.seconds + 5)
-        finally:
-            os.close(source)  # whoever still writes is stopped by this
-        try:
-            self._link.settimeout(self.seconds + 5)
-            told = json.loads(self._link.recv(4096) or b"null")
-        except (OSError, ValueError):
-            told = None
-        if told is None:
-            return Ended(b"", "room")
-        return Ended(
-            b"" if too_long else data, "length" if too_long else told["why"], told["exit"], told["signal"]
-        )
+        with tempfile.TemporaryDirectory(prefix="patternlib-run-", ignore_cleanup_errors=True) as home:
+            source, sink = os.pipe()
+            with os.fdopen(source, "rb", buffering=0) as way_back:
+                try:
+                    process = self._start(text, home, sink)
+                finally:
+                    os.close(sink)
+                try:
+                    data, why = self._watch(process, way_back, home)
+                finally:
+                    _end(process)
+        if not data:
+            return Ended(b"", why or "start")
+        return self._ended(data, why, process.returncode)
 
-    def close(self) -> None:
-        """End the warm parent and all in its room."""
-        self._link.close()
-        self._process.kill()
-        self._process.wait()
-        shutil.rmtree(self._folder, ignore_errors=True)
+    def _start(self, text: bytes, home: str, sink: int) -> subprocess.Popen:
+        work = "/tmp" if self.wrapped else home
+        python = [sys.executable, "-P", "-B", "-c", self._code(sink)]
+        with tempfile.TemporaryFile() as order:
+            order.write(text)
+            order.seek(0)
+            return subprocess.Popen(
+                [*wrapping(), *python] if self.wrapped else python,
+                stdin=order,
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,
+                pass_fds=[sink],
+                env=surroundings(work),
+                cwd="/" if self.wrapped else home,
+                start_new_session=True,
+            )
+
+    def _code(self, sink: int) -> str:
+        path = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); "
+        return f"{path}from patternlib.assess.sandbox.child import main; main({sink}, alone={self.wrapped})"
+
+    def _watch(self, process: subprocess.Popen, way_back, home: str) -> tuple[bytes, str]:
+        """What came back, and why it was stopped, '' if it ended by itself."""
+        data, end, looked = b"", time.monotonic() + START, 0.0
+        while True:
+            now = time.monotonic()
+            if now > end:
+                return data, "time" if data else "start"
+            if now - looked > LOOK:
+                looked = now
+                if why := _too_much(process.pid, home):
+                    return data, why
+            if not select.select([way_back], [], [], min(LOOK, end - now))[0]:
+                if process.poll() is None:
+                    continue
+                return data, ""  # something it started keeps the way back open
+            part = way_back.read(1 << 16)
+            if not part:
+                break
+            if not data:  # the first bytes say that the cells begin
+                end = time.monotonic() + self.seconds
+            data += part
+            if len(data) > LONGEST:
+                return data, "length"
+        try:
+            process.wait(max(end - time.monotonic(), 0.1))
+        except subprocess.TimeoutExpired:
+            return data, "time"
+        return data, ""
+
+    def _ended(self, data: bytes, why: str, status: int) -> Ended:
+        """From the status: minus the signal, or where bubblewrap stands between 128 and the signal."""
+        if status < 0:
+            code, signal = None, -status
+        elif self.wrapped and status > 128:
+            code, signal = None, status - 128
+        else:
+            code, signal = status, None
+        return Ended(b"" if why == "length" else data.lstrip(b"\n"), why, code, signal)
 
 
-def _drain(source: int, seconds: float) -> tuple[bytes, bool]:
-    """Read a pipe to its end, for `seconds` and LONGEST bytes at most; says whether it was more."""
-    end, parts, size = time.monotonic() + seconds, [], 0
-    while (left := end - time.monotonic()) > 0:
-        if not select.select([source], [], [], left)[0]:
-            break
-        part = os.read(source, 1 << 16)
-        if not part:
-            break
-        parts.append(part)
-        size += len(part)
-        if size > LONGEST:
-            return b"", True
-    return b"".join(parts), False
+def _end(process: subprocess.Popen) -> None:
+    """End a process and what it started; in bubblewrap the system ends all that is inside."""
+    with suppress(ProcessLookupError, PermissionError):
+        os.killpg(process.pid, 9)
+    process.kill()
+    process.wait()
+
+
+def _too_much(process: int, home: str) -> str:
+    if sum(_sizes(home)) > FOLDER:
+        return "files"
+    sizes = list(_memory(process))
+    if len(sizes) > limits.PROCESSES + OWN:  # root is under no limit that the system keeps
+        return "processes"
+    if sum(sizes) > limits.MEMORY:
+        return "memory"
+    return ""
+
+
+def _sizes(folder: str) -> Iterator[int]:
+    for above, _, names in os.walk(folder):
+        for name in names:
+            with suppress(OSError):
+                yield os.lstat(os.path.join(above, name)).st_blocks * 512
+
+
+def _memory(top: int) -> Iterator[int]:
+    """Bytes in memory of `top` and of each process that came from it, where /proc shows them."""
+    above, size = {}, {}
+    with suppress(OSError):
+        for process in (int(n) for n in os.listdir("/proc") if n.isdecimal()):
+            with suppress(OSError), open(f"/proc/{process}/stat") as file:
+                fields = file.read().rpartition(")")[2].split()
+                above[process] = int(fields[1])
+                size[process] = int(fields[21]) * os.sysconf("SC_PAGE_SIZE")
+    for process in size:
+        at = process
+        while at not in (top, 0):
+            at = above.get(at, 0)
+        if at == top:
+            yield size[process]
 
 
 def _libraries() -> Iterator[str]:
-    """What a child may read: Python, its packages, this library, fonts and time zones; no one's work."""
+    """What a notebook may read: Python, its packages, this library, fonts and time zones; no one's work."""
     places = {
         sys.prefix,
         sys.base_prefix,
@@ -146,21 +196,11 @@ def _libraries() -> Iterator[str]:
         yield "/usr/bin"
 
 
-def _wrapping() -> list[str]:
+def wrapping() -> list[str]:
     """The bubblewrap command: own users, processes, network and files; no /proc, no capability."""
-    line = [
-        "bwrap",
-        "--unshare-all",
-        "--unshare-user",
-        "--uid",
-        "65534",
-        "--gid",
-        "65534",
-        "--cap-drop",
-        "ALL",
-    ]
-    line += ["--die-with-parent", "--new-session", "--hostname", "room", "--dev", "/dev"]
-    line += ["--size", str(2 * parent.FOLDER), "--tmpfs", "/tmp"]
+    line = ["bwrap", "--unshare-all", "--unshare-user", "--uid", "65534", "--gid", "65534"]
+    line += ["--cap-drop", "ALL", "--die-with-parent", "--new-session", "--hostname", "notebook"]
+    line += ["--dev", "/dev", "--size", str(2 * FOLDER), "--tmpfs", "/tmp"]
     for place in _libraries():
         if os.path.islink(place):
             line += ["--symlink", os.readlink(place), place]
@@ -169,7 +209,8 @@ def _wrapping() -> list[str]:
     return [*line, "--chdir", "/tmp"]
 
 
-def _surroundings(work: str) -> dict[str, str]:
+def surroundings(work: str) -> dict[str, str]:
+    """The environment of the process; `work` is its home."""
     kept = {k: v for k, v in os.environ.items() if k.startswith("OPENBLAS_") or k in ("LANG", "LC_ALL")}
     return {
         **kept,
@@ -190,7 +231,7 @@ def can_wrap() -> bool:
     """Whether bubblewrap works here, found by starting something in it."""
     if shutil.which("bwrap") is None:
         return False
-    command = [*_wrapping(), sys.executable, "-I", "-S", "-c", ""]
+    command = [*wrapping(), sys.executable, "-I", "-S", "-c", ""]
     try:
         tried = subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, timeout=START)
         return tried.returncode == 0

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
-import queue
+import shutil
 import signal
+import sys
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import contextmanager
+from dataclasses import dataclass
 
 import msgspec
 
@@ -17,9 +18,8 @@ from ..safe_text import one_line
 from .again import Again, second_key
 from .cells import TOO_MUCH_OUTPUT
 from .limits import SECONDS as PROCESSOR_SECONDS
-from .parent import SECONDS
 from .protection import LEVELS, Protection, probe
-from .runner import Ended, Runner, can_wrap
+from .runner import SECONDS, Ended, Runner, can_wrap
 
 
 class _Found(msgspec.Struct):
@@ -27,18 +27,17 @@ class _Found(msgspec.Struct):
     faults: list[tuple[int, str, str]] = []
 
 
+@dataclass(frozen=True)
 class Locked:
-    """A set of rooms, one for each worker, and what protects them."""
+    """What runs notebooks here, so many at once, and what protects the machine while they run."""
 
-    def __init__(self, make: Callable[[], Runner], protection: Protection, workers: int, fresh: bool):
-        self._make, self.protection, self._workers, self._fresh = make, protection, workers, fresh
-        self._rooms: queue.SimpleQueue[Runner | None] = queue.SimpleQueue()
-        for _ in range(workers):
-            self._rooms.put(None)
+    runner: Runner
+    protection: Protection
+    workers: int
 
     def run_all(self, books: Iterable[Notebook], key: str, told: Callable[[int], None]) -> Iterator[Again]:
         """Run each notebook on the student's numbers, and on a second set, in the order given."""
-        with ThreadPoolExecutor(self._workers) as pool:
+        with ThreadPoolExecutor(self.workers) as pool:
             for i, again in enumerate(pool.map(lambda book: self.run(book, key), books)):
                 told(i + 1)
                 yield again
@@ -52,53 +51,40 @@ class Locked:
         return Again(tuple(first), tuple(second), because, settled and settled_too)
 
     def _once(self, book: Notebook, second: str) -> tuple[list[bytes], str, bool]:
-        room = self._rooms.get()
-        try:
-            if room is None:
-                room = self._make()
-            ended = room.run(book.cells, second)
-            if ended.why == "room" or self._fresh:
-                room.close()
-                room = None
-        finally:
-            self._rooms.put(room)
+        ended = self.runner.run(book.cells, second)
         return *_read(ended), ended.exit == 0 and not ended.why
 
-    def close(self) -> None:
-        while not self._rooms.empty():
-            room = self._rooms.get()
-            if room is not None:
-                room.close()
 
-
-@contextmanager
-def locked(*, workers: int, least: str, fresh: bool = False, seconds: float = SECONDS) -> Iterator[Locked]:
-    """Set rooms up and try their walls; raises PatternError where they protect less than `least`."""
+def locked(*, workers: int, least: str, seconds: float = SECONDS) -> Locked:
+    """Try what protects this machine; raises PatternError where it protects less than `least`."""
     if not hasattr(os, "fork"):
         raise PatternError(
             "--rerun needs Linux or macOS (on Windows: WSL). Leave it out to read the notebooks only."
         )
     wrapped = can_wrap()
-    by = "bubblewrap round it" if wrapped else "without bubblewrap"
+    runner = Runner(wrapped=wrapped, seconds=seconds)
+    protection = probe(runner, "inside bubblewrap" if wrapped else "without bubblewrap")
+    if LEVELS.index(protection.level) < LEVELS.index(least):
+        raise PatternError(
+            f"Not run: this machine gives the protection '{protection.level}', and '{least}' is asked. "
+            f"{protection.words.partition('. ')[2]} {_help(wrapped)}"
+        )
+    return Locked(runner, protection, workers)
 
-    def make() -> Runner:
-        return Runner(wrapped=wrapped, seconds=seconds)
 
-    first = make()
-    rooms = Locked(make, probe(first, by), workers, fresh)
-    rooms._rooms.get()
-    rooms._rooms.put(first)
-    try:
-        level = rooms.protection.level
-        if LEVELS.index(level) < LEVELS.index(least):
-            raise PatternError(
-                f"Not run: this machine gives the protection '{level}', and '{least}' is asked. "
-                f"{rooms.protection.words.partition('. ')[2]} "
-                "Install bubblewrap, use another machine, or choose less with --protection."
-            )
-        yield rooms
-    finally:
-        rooms.close()
+def _help(wrapped: bool) -> str:
+    """What to do where the protection is too little, on this machine."""
+    if not sys.platform.startswith("linux"):
+        return "Run it on Linux, or leave --rerun out to read the notebooks only."
+    if wrapped:
+        return "Use another machine, or leave --rerun out to read the notebooks only."
+    if shutil.which("bwrap") is None:
+        return "Install bubblewrap (Debian and Ubuntu: sudo apt install bubblewrap), or leave --rerun out."
+    return (
+        "bubblewrap is installed, but this system does not let it make user namespaces. Ask whoever looks "
+        "after the machine to switch them on (kernel.unprivileged_userns_clone=1, user.max_user_namespaces "
+        "over 0, and on Ubuntu an AppArmor profile for bwrap), or leave --rerun out."
+    )
 
 
 def _read(ended: Ended) -> tuple[list[bytes], str]:
@@ -124,9 +110,10 @@ def _because(ended: Ended) -> str:
         "time": "it ran too long by the clock",
         "files": "it wrote too much into files",
         "memory": "it took too much memory",
+        "processes": "it started too many processes",
         "length": "it gave back far more than a draft",
         "text": "its cells are longer than any exercise",
-        "room": "the room it ran in broke down",
+        "start": "Python could not be started for it",
     }
     if ended.why:
         return f" because {reasons.get(ended.why, 'it was stopped')}"

@@ -12,7 +12,7 @@ import msgspec
 import traitlets
 from IPython.display import display
 
-from ...boards.page_code import page_code
+from ...boards.page_code import join_page
 from ...geometry import Curve, Point
 from ...operations import Value
 from ..answers.feedback import Feedback, compare_with_rule
@@ -42,7 +42,7 @@ class DraftingTable(anywidget.AnyWidget):
     steps with what they give; unit: of the lengths shown and of bare numbers typed, 'cm' or 'in'.
     """
 
-    _esm = page_code(PAGE / "main.js")
+    _esm = join_page(PAGE / "main.js")
     _css = _css()
 
     setup = traitlets.Dict().tag(sync=True)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from ...draft import Draft, Drafting, Step
+from ...errors import ValueAtFault
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...piece import Piece
@@ -121,11 +122,16 @@ at the fullest part of the hip.'
         of: OwnNumbers,
         draft: Draft | Mapping[str, Value],
         *,
-        student: str = "",
+        student: str | None = None,
         way: str = "code",
         pieces: Iterable[Piece] = (),
     ) -> dict:
-        """The hand-in record of a draft: the asked steps that are in it, and the pieces' finish."""
+        """The hand-in record of a draft: the asked steps that are in it, and the pieces' finish.
+
+        student: whose record it is, None: whose the numbers are. Numbers that are nobody's, or another
+        student's than the one named, raise ValueAtFault: the record would be judged on other measures.
+        """
+        whose = _whose(of, student)
         found: dict[str, dict] = {"points": {}, "curves": {}, "numbers": {}}
         for asked in self.steps():
             if asked.name in draft:
@@ -140,12 +146,23 @@ at the fullest part of the hip.'
             "format": records.FORMAT,
             "version": records.VERSION,
             "exercise": self.id,
-            "student": student,
+            "student": whose,
             "way": way,
             "own_numbers": of.to_dict(),
             **found,
             "finish": {p.name: finish_record(p) for p in pieces},
         }
+
+
+def _whose(of: OwnNumbers, student: str | None) -> str:
+    """The student of a record, who must be the one whose numbers were drafted on."""
+    if student is None and of.student is None:
+        advice = "Take the numbers from exercise.own_numbers(student), or name the student."
+        raise ValueAtFault("student", "nobody", "is named, and the numbers are nobody's", advice)
+    if student is not None and of.student not in (None, student):
+        advice = f"Take the numbers from exercise.own_numbers({student!r})."
+        raise ValueAtFault("student", student, f"is named, but the numbers are those of {of.student}", advice)
+    return student if student is not None else of.student or ""
 
 
 def finish_record(piece: Piece) -> dict:

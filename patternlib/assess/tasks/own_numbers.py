@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache, lru_cache
+from typing import Any
 
 from ...body import Body
 from ...errors import ValueAtFault
@@ -32,30 +33,33 @@ _OUT = {  # thousandths of the survey's residual standard deviation that a measu
     "wrist_girth": 800,
     "arm_length": 800,
     "waist_to_hip": 500,
+    "underbust_girth": 500,
+    "shoulder_drop": 500,
 }
+
+_NECK_MORE = 170  # hundredths of a cm; survey.NECK_MORE of women
 
 _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garment's style values
     "skirt_length": (580, 680, 5),
     "flare": (80, 120, 5),
-    "hip_ease": (50, 80, 5),
+    "hip_ease": (60, 80, 5),
     "waist_ease": (30, 50, 5),
     "waistband": (40, 60, 5),
     "bib_top": (210, 260, 10),
-    "bib_height": (220, 280, 5),
+    "bib_height": (220, 265, 5),
     "bib_pocket_width": (120, 150, 5),
     "bib_pocket_depth": (105, 130, 5),
     "bib_pocket_below_top": (40, 60, 5),
-    "opening": (130, 160, 5),
     "extension": (25, 40, 5),
     "extension_run_on": (15, 24, 1),
-    "yoke_depth": (65, 90, 5),
-    "yoke_side_depth": (45, 60, 5),
+    "yoke_depth": (65, 80, 5),
+    "yoke_side_depth": (50, 60, 5),
     "back_rise": (65, 90, 5),
     "strap_level": (115, 140, 5),
     "strap_from_centre": (40, 55, 5),
     "strap_spread": (12, 22, 1),
     "fitting": (25, 40, 1),
-    "turn_back": (80, 110, 5),
+    "turn_back": (40, 60, 5),
     "pocket_width": (110, 135, 5),
     "pocket_below_yoke": (15, 30, 5),
     "pocket_length": (120, 150, 5),
@@ -63,15 +67,18 @@ _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garme
     "pocket_from_centre": (25, 40, 5),
     "hem": (25, 40, 5),
 }
+ABOVE_HIP = 150
+"""Hundredths of a cm by which the side opening ends above the hip line."""
 _FITTINGS = (25, 32, 38, 40)  # tenths of a cm, as fittings are sold
 
 
 @dataclass(frozen=True)
 class OwnNumbers:
-    """One student's numbers: body, and style values in cm."""
+    """One student's numbers: body, and style values in cm; student: whose they are, None: nobody's."""
 
     body: Body
     style: Mapping[str, float]
+    student: str | None = None
 
     def numbers(self) -> dict[str, float]:
         """Every measure and style value by name, cm."""
@@ -89,6 +96,8 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
     True
     >>> numbers_for("lena") == numbers_for("lena", "spring class")
     False
+    >>> numbers_for("lena").student
+    'lena'
     """
     if not isinstance(student, str) or not isinstance(key, str) or len(student) > 80 or len(key) > 80:
         raise ValueAtFault(
@@ -107,17 +116,23 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
     for name, most in _OUT.items():
         a, b, k, sd = _line(measures()[name].survey)
         usual = (a * 100 + b * body["bust_girth"] + k * body["height"]) // 10000
+        if name == "neck_girth":
+            usual += _NECK_MORE
         body[name] = _half(usual + dice.spread(name, most) * sd // 1000 // 100)
     gap = body["hip_girth"] - body["waist_girth"]
     body["hip_girth"] = body["waist_girth"] + min(max(gap, 2000), 2900)
     body["chest_width"] = body["back_width"] - 200  # as bodies have it
+    fuller = body["bust_girth"] - body["underbust_girth"]  # the rest as estimates have it
+    body["length_over_bust"] = _half(body["front_waist_length"] + body["neck_girth"] // 5 - 80 + fuller // 10)
     style = {}
     for name, (low, high, step) in _STYLE.items():
         if name == "fitting":
             style[name] = _FITTINGS[dice.number(name) % len(_FITTINGS)] / 10
         else:
             style[name] = (low + dice.number(name) % ((high - low) // step + 1) * step) / 10
-    return OwnNumbers(Body(**{name: value / 100 for name, value in body.items()}), style)
+    style["opening"] = (body["waist_to_hip"] - ABOVE_HIP) / 100  # the hips pass through its end
+    measured: dict[str, Any] = {name: value / 100 for name, value in body.items()}
+    return OwnNumbers(Body(**measured), style, student)
 
 
 class _Dice:
@@ -153,5 +168,6 @@ def _line(row: str) -> tuple[int, int, int, int]:
     """a, b, k and residual standard deviation of women, in ten-thousandths."""
     for line in table("survey_regression"):
         if (line["sex"], line["measure"]) == ("women", row):
-            return tuple(int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            a, b, k, sd = (int(Decimal(line[c]) * 10000) for c in ("a", "b_bust", "k_stature", "residual_sd"))
+            return a, b, k, sd
     raise KeyError(row)

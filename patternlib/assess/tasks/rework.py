@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from typing import Any
 
 from ...draft import Draft, Step, compute
 from ...operations import Value
@@ -32,14 +33,14 @@ class Rework(Mapping[str, Value]):
         self.instead = dict(instead or {})
         self._values: dict[str, Value] = {}
 
-    def __getitem__(self, name: str) -> Value:
+    def __getitem__(self, name: str) -> Any:
         if name in self.given:
             return self.given[name]
         if name not in self._values:
             self._values[name] = self.done(self.instead.get(name) or self.draft.step(name))
         return self._values[name]
 
-    def done(self, step: Step) -> Value:
+    def done(self, step: Step) -> Any:
         """What a step gives here, be it the draft's own or another in its place."""
         return compute(step, self[step.measured_by] if step.measured_by else step.measure, self)
 
@@ -56,7 +57,7 @@ class Rework(Mapping[str, Value]):
         other._values = dict(self._values)
         return other
 
-    def rule(self, name: str) -> Value:
+    def rule(self, name: str) -> Any:
         """What the step's own rule gives, whatever was given for it."""
         return self.done(self.instead.get(name) or self.draft.step(name))
 

@@ -3,12 +3,20 @@
 import { Desk } from "./desk.js";
 import { View } from "./view.js";
 
-const desks = new WeakMap();
+const desks = new Map(); // id of a board -> its desk, shared by all places where the board is shown
 
 export default {
+  initialize({ model }) {
+    const { id } = model.get("setup");
+    const desk = new Desk(model);
+    desks.set(id, desk);
+    return () => {
+      desk.close();
+      desks.delete(id);
+    };
+  },
   render({ model, el }) {
-    if (!desks.has(model)) desks.set(model, new Desk(model));
-    const view = new View(desks.get(model), el);
+    const view = new View(desks.get(model.get("setup").id), el);
     return () => view.remove();
   },
 };

@@ -10,7 +10,6 @@ export class Card {
     this.desk = desk;
     this.lit = null; // id of the edge
     this.el = make("div", { className: "db-card", hidden: true });
-    this.el.setAttribute("role", "status");
   }
   /** Show the edge `id` (null: none), the card near (x, y) px of the sheet, or in its corner. */
   light(id, shown, lens, [x, y] = []) {

@@ -1,41 +1,49 @@
-// Desk: one a board. Holds the values, asks Python for pictures, keeps some ready, tells the views.
-// Messages are described in board.py.
+// Desk: one a board, however often it is shown. Holds the values, asks Python for pictures, keeps some
+// ready, tells the views. Messages are described in board.py.
 
 import { near, nearSteps, rowsAround } from "./ahead.js";
+import { Link } from "./link.js";
 import { clamp, tidy } from "./numbers.js";
 import { changed, Store, whole } from "./pictures.js";
+import { Trail } from "./trail.js";
 
 const KEEP = 320; // pictures kept at most
 const AHEAD = 24; // pictures wished for in one message; Python sends as many as its time allows
+const FIELDS = [
+  "name",
+  "label",
+  "low",
+  "high",
+  "step",
+  "start",
+  "unit",
+  "why",
+  "choices",
+  "whyIn",
+  "choicesIn",
+];
+const BACK = "These are your values from before. Reset gives the starting values.";
 
 export class Desk {
   constructor(model) {
     this.model = model;
-    this.who = Math.random().toString(36).slice(2, 8);
     this.setup = model.get("setup");
-    this.sliders = this.setup.sliders.map(([name, label, low, high, step, start, unit, why, choices]) => ({
-      name,
-      label,
-      low,
-      high,
-      step,
-      start,
-      unit,
-      why,
-      choices,
-    }));
+    this.sliders = this.setup.sliders.map((entry) =>
+      Object.fromEntries(FIELDS.map((field, k) => [field, entry[k]])),
+    );
     this.at = Object.fromEntries(this.sliders.map((s, i) => [s.name, i]));
     this.row = this.sliders.map((s) => model.get("values")[s.name] ?? s.start);
     this.step = model.get("step");
     this.unit = model.get("unit");
     this.hidden = new Set(model.get("hidden"));
+    this.trail = new Trail(this.row);
     this.seq = 0; // number of the newest wish
     this.shownSeq = 0; // number of the wish whose picture is shown
     this.flying = 0; // questions without an answer yet
     this.waiting = false; // the newest wish has not been asked yet
     this.kept = new Store(KEEP);
-    this.asked = new Map(); // number of a question -> key of its picture
-    this.rested = new Map(); // number of a rest -> key of its picture
+    this.asked = new Map(); // number of a question -> [key, row] of its picture
+    this.rested = null; // {n, key, row} of a rest without an answer yet
     this.aheadNo = 0;
     this.early = []; // answers that came before their whole picture
     this.target = null; // what is computed ahead
@@ -44,12 +52,27 @@ export class Desk {
     this.views = new Set();
     this.current = null;
     this.base = null;
-    this.error = "";
-    this.note = "";
+    this.error = ""; // a refusal of the values
+    this.note = this.setup.back ? BACK : ""; // anything else to say
+    this.link = new Link(model, () => this.linkChanged());
     this.takeWhole();
     model.on("msg:custom", (said) => this.hear(said));
     model.on("change:picture", () => this.takeWhole());
-    this.say({ kind: "here" });
+    model.on("change:unit", () => this.takeUnit());
+    model.on("change:hidden", () => this.takeHidden());
+    // the widget manager has lost or found the kernel; each view knows once it has been told as well
+    model.on("comm_live_update", () => setTimeout(() => this.tell("checkAlive")));
+    this.link.say({ kind: "here" });
+  }
+  close() {
+    clearTimeout(this.restTimer);
+    this.link.close();
+  }
+  linkChanged() {
+    if (this.link.state) this.flying = 0;
+    if (this.link.state === "ended") this.target = null;
+    this.aheadSince = -1e9;
+    this.tell("say");
   }
 
   key(row = this.row, step = this.step) {
@@ -62,10 +85,19 @@ export class Desk {
   lastStep() {
     return (this.base?.count || 0) + 1;
   }
+  /** Why the drawing is not that of the values: "" where it is, or will be in a moment. */
+  stale() {
+    if (!this.current || this.shownKey === this.key()) return "";
+    return this.error ? "refused" : this.link.state;
+  }
 
   // -- the hand ------------------------------------------------------------------------------------------
   /** changes: {index: value in the slider's unit}; shows at once what is kept, asks for the rest. */
   move(changes, step = this.step) {
+    if (this.dropped) {
+      this.tell("place"); // a drag that was cancelled moves nothing more
+      return;
+    }
     let moved = step !== this.step;
     for (const [i, v] of Object.entries(changes)) {
       const s = this.sliders[i];
@@ -79,34 +111,67 @@ export class Desk {
     this.step = step;
     if (!moved) return;
     this.seq += 1;
+    if (this.note === BACK) this.note = "";
     const ready = this.kept.get(this.key());
     this.waiting = !ready;
     if (ready) this.show(ready, this.seq);
+    else if (this.link.state || this.error) this.tell("say");
     this.tell("place");
+    this.link.touch();
     this.pump();
     if (!this.pressed) this.restSoon();
   }
   press() {
     this.pressed = true;
+    this.grip = { row: [...this.row], step: this.step };
     clearTimeout(this.restTimer);
+    this.link.touch();
   }
   release() {
     if (!this.pressed) return;
     this.pressed = false;
+    this.dropped = false;
     this.restSoon(40);
+  }
+  /** Give up a drag: the values are those that it began with. False where nothing is held. */
+  cancel() {
+    if (!this.pressed || this.dropped) return false;
+    this.move({ ...this.grip.row }, this.grip.step);
+    this.dropped = true;
+    return true;
   }
   restSoon(ms = 350) {
     clearTimeout(this.restTimer);
     this.restTimer = setTimeout(() => this.rest(), ms);
   }
-  rest() {
+  /** The hand rests. now: even if an earlier rest has no answer yet. */
+  rest(now = false) {
     if (this.pressed) return;
-    if (this.restedAt !== this.key()) {
-      this.restedAt = this.key();
-      this.rested.set(this.seq, this.key());
-      this.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step });
+    this.trail.note(this.row);
+    this.tell("trails");
+    if (this.restedAt !== this.key() && (now || !this.rested)) {
+      const rest = { n: this.seq, key: this.key(), row: [...this.row] };
+      if (this.link.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step })) {
+        this.restedAt = this.key();
+        this.rested = rest;
+      }
     }
     this.tell("settle");
+  }
+  undo() {
+    this.trail.note(this.row);
+    this.follow(this.trail.back());
+  }
+  redo() {
+    this.follow(this.trail.forward());
+  }
+  follow(row) {
+    if (row) this.move({ ...row });
+    this.tell("trails");
+  }
+  reset() {
+    this.trail.note(this.row);
+    this.move(Object.fromEntries(this.sliders.map((s, i) => [i, s.start])), 0);
   }
   /** axes: [{i, step}] of the slider or point under the hand ({i: -1} is the step slider); null: nothing. */
   aim(axes) {
@@ -115,35 +180,18 @@ export class Desk {
   }
 
   // -- questions -----------------------------------------------------------------------------------------
-  /** Send a message; false when the kernel that drew this board has ended. */
-  say(what) {
-    try {
-      this.model.send({ who: this.who, ...what });
-      return true;
-    } catch {
-      this.flying = 0;
-      this.target = null;
-      this.missed = true;
-      this.note = "The kernel that drew this board has ended. Run this cell again to draw on.";
-      this.tell("say");
-      return false;
-    }
-  }
   pump() {
     if (this.waiting && this.flying < 2) {
+      if (!this.link.say({ kind: "draw", n: this.seq, v: [...this.row], s: this.step })) return;
       this.waiting = false;
-      if (!this.say({ kind: "draw", n: this.seq, v: [...this.row], s: this.step })) return;
       this.flying += 1;
-      this.asked.set(this.seq, this.key());
-      clearTimeout(this.slow);
-      this.slow = setTimeout(() => this.tooLong(), 2500);
+      this.asked.set(this.seq, [this.key(), [...this.row]]);
     } else if (this.target && !this.flying && this.base && performance.now() - this.aheadSince > 5000) {
       const rows = this.wishes();
-      if (!rows.length) return;
+      if (!rows.length || !this.link.say({ kind: "ahead", n: this.aheadNo + 1, v: rows })) return;
       this.aheadSince = performance.now();
       this.aheadRows = rows;
       this.aheadNo += 1;
-      this.say({ kind: "ahead", n: this.aheadNo, v: rows });
     }
   }
   /** Values around the hand whose pictures are not kept yet; empties the store when others changed. */
@@ -155,7 +203,7 @@ export class Desk {
       this.kept.clear();
       this.keptFor = others;
     }
-    if (this.current && this.shownSeq === this.seq) this.kept.keep(this.key(), this.current);
+    if (this.current && this.shownSeq === this.seq && !this.error) this.kept.keep(this.key(), this.current);
     const count = this.target.length > 1 ? 9 : 120;
     const axes = this.target.map((a) => ({
       i: a.i,
@@ -167,23 +215,14 @@ export class Desk {
       .filter(([row, step]) => !this.kept.has(this.key(row, step)))
       .slice(0, AHEAD);
   }
-  tooLong() {
-    if (!this.flying) return;
-    this.flying = 0;
-    this.aheadSince = -1e9;
-    this.missed = true;
-    this.note =
-      "No answer yet. The kernel is busy, or it was restarted; after a restart run this cell again.";
-    this.tell("say");
-  }
 
   // -- answers -------------------------------------------------------------------------------------------
   hear(said) {
-    if (said.who !== this.who) return;
-    if (this.missed) {
-      this.missed = false;
-      this.note = ""; // other notes stay till they are mended
-      this.tell("say");
+    if (said.who !== this.link.who) return;
+    this.link.heard();
+    if (said.here) {
+      this.pump();
+      return;
     }
     const now = this.base ? this.base.n : 0;
     if (said.on > now) {
@@ -211,21 +250,22 @@ export class Desk {
   }
   hearDrawn(said, base) {
     this.flying = Math.max(0, this.flying - 1);
-    const asked = this.asked.get(said.n);
+    const [key, row] = this.asked.get(said.n) ?? [];
     this.asked.delete(said.n);
     if (base) {
       const picture = changed(base, said.got[0]);
-      if (asked) this.kept.keep(asked, picture);
-      this.show(picture, said.n, asked);
+      if (key) this.kept.keep(key, picture);
+      this.show(picture, said.n, key, row);
     } else if (said.n === this.seq) this.waiting = true;
   }
-  show(picture, seq, key = this.key()) {
+  show(picture, seq, key = this.key(), row = this.row) {
     if (seq < this.shownSeq) return; // an older picture never replaces a newer one
     this.shownSeq = seq;
     this.error = picture.error || "";
     if (!picture.error) {
       this.current = picture;
       this.shownKey = key;
+      this.shownRow = [...row];
       this.tell("paint");
     }
     this.tell("say");
@@ -233,41 +273,71 @@ export class Desk {
   takeWhole() {
     const said = this.model.get("picture");
     if (!said || (!said.by && said.by !== "")) return;
-    const own = said.by.startsWith(`${this.who}:`) ? Number(said.by.split(":")[1]) : null;
-    if (own === null) this.followPython();
+    const own = said.by.startsWith(`${this.link.who}:`) ? Number(said.by.split(":")[1]) : null;
+    if (own !== null) this.link.heard();
+    else if (said.by === "unit") this.kept.clear();
+    else this.followPython();
     if (said.all && (!this.base || said.n !== this.base.n)) {
       this.lastBase = this.base;
       this.base = whole(said.all, said.n);
+      if (this.lastBase?.layout !== this.base.layout) {
+        this.lastBase = null; // what was drawn on the old places of the pieces is of no more use
+        this.kept.clear();
+      }
     }
+    if (said.by !== "unit" || this.key(this.pythonRow()) === this.key()) this.showWhole(said, own);
+    for (const early of this.early.splice(0)) this.hear(early);
+    if (this.pressed) return;
+    if (this.restedAt === this.key()) this.tell("settle");
+    else this.restSoon();
+  }
+  showWhole(said, own) {
     if (own === null) this.seq += 1;
     const seq = own ?? this.seq;
-    const key = this.rested.get(own) ?? this.key();
-    this.rested.delete(own);
+    const { key, row } = this.rested?.n === own ? this.rested : {};
+    if (own !== null) this.rested = null;
     if (said.error) {
-      if (!this.current && this.base) this.show(this.base, seq, key);
-      this.show({ error: said.error }, seq, key);
-    } else this.show(this.base, seq, key);
-    if (own === null) this.tell("settle");
-    for (const early of this.early.splice(0)) this.hear(early);
+      if (!this.current && this.base) this.show(this.base, seq, key, row);
+      this.show({ error: said.error }, seq, key, row);
+    } else this.show(this.base, seq, key, row);
+  }
+  pythonRow() {
+    const values = this.model.get("values");
+    return this.sliders.map((s) => tidy(values[s.name] ?? s.start));
   }
   followPython() {
-    const values = this.model.get("values");
-    this.row = this.sliders.map((s) => tidy(values[s.name]));
+    this.row = this.pythonRow();
     this.step = this.model.get("step");
+    this.trail.note(this.row);
     this.kept.clear();
     this.waiting = false;
     this.restedAt = this.key();
     this.tell("place");
+    this.tell("trails");
   }
-  reset() {
-    this.move(Object.fromEntries(this.sliders.map((s, i) => [i, s.start])), 0);
-  }
+
+  // -- what the board looks like -------------------------------------------------------------------------
   /** Python writes the measures of the drawing again in the unit. */
   setUnit(unit) {
-    this.rest();
-    this.unit = unit;
+    this.rest(true);
     this.remember("unit", unit);
+    this.takeUnit();
+  }
+  takeUnit() {
+    if (this.unit === this.model.get("unit")) return;
+    this.unit = this.model.get("unit");
     this.tell("units");
+  }
+  setHidden(name, hide) {
+    const hidden = new Set(this.hidden);
+    if (hide) hidden.add(name);
+    else hidden.delete(name);
+    this.remember("hidden", [...hidden]);
+    this.takeHidden();
+  }
+  takeHidden() {
+    this.hidden = new Set(this.model.get("hidden"));
+    this.tell("layers");
   }
   remember(name, value) {
     this.model.set(name, value);

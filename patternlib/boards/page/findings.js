@@ -1,22 +1,28 @@
-// The findings below the sheet, and the refusal or note above it.
+// What a board says: the findings below the sheet, a refusal or a note above it, and what a screen reader
+// hears of them: once, when the hand rests.
 
 import { make } from "./elements.js";
+import { sayStale } from "./words.js";
 
 export class Findings {
   constructor(desk) {
     this.desk = desk;
-    this.el = make("div", { className: "db-findings", ariaLabel: "Findings" });
-    this.el.setAttribute("role", "status");
+    this.el = make("div", { className: "db-findings", ariaLabel: "Findings", role: "group", tabIndex: 0 });
+    this.el.setAttribute("data-lm-suppress-shortcuts", "true");
     this.error = make("div", { className: "db-error", hidden: true });
-    this.error.setAttribute("role", "alert");
+    this.aloud = make("div", { className: "db-aloud" });
+    this.aloud.setAttribute("role", "status");
   }
+  /** Show what there is to say. */
   say() {
-    const { error, note, current, step } = this.desk;
-    const said = error || note;
+    const { error, note, current, step, link } = this.desk;
+    const said = link.words() || error || note;
     this.error.hidden = !said;
-    if (this.error.textContent !== said) this.error.textContent = said;
-    this.error.classList.toggle("db-note", !error);
+    const text = [said, sayStale(this.desk)].filter(Boolean).join(" ");
+    if (this.error.textContent !== text) this.error.textContent = text;
+    this.error.classList.toggle("db-note", !error && !link.state);
     if (current && current.findings !== this.listed) this.list(current.findings, step);
+    if (link.state || note) this.announce(text); // these do not come and go while the hand moves
   }
   list(findings, step) {
     this.listed = findings;
@@ -32,5 +38,18 @@ export class Findings {
       return item;
     });
     this.el.replaceChildren(...rows);
+  }
+  /** The hand rests: say aloud what is new. */
+  settle() {
+    const { step, current } = this.desk;
+    if (!this.error.hidden) this.announce(this.error.textContent);
+    else if (step) this.announce(current?.step?.[1] ?? "");
+    else this.announce(this.el.textContent);
+  }
+  announce(text) {
+    if (this.announced === text) return;
+    const first = this.announced === undefined;
+    this.announced = text;
+    if (!first) this.aloud.textContent = text; // a page that opens does not speak
   }
 }

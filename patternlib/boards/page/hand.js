@@ -26,12 +26,43 @@ export function holding(desk, range, axes) {
     desk.aim(axes());
     desk.press();
   });
+  range.addEventListener("pointercancel", () => desk.cancel()); // a swipe that scrolls the page moves nothing
   for (const end of ["pointerup", "pointercancel", "change", "blur"]) {
     range.addEventListener(end, () => desk.release());
   }
 }
 
+/** Larger targets from the first touch on, or where fingers are all there is. */
+export function touching(root) {
+  const large = () => {
+    root.dataset.touch = "yes";
+  };
+  if (globalThis.matchMedia?.("(pointer: coarse)").matches) large();
+  root.addEventListener("pointerdown", (e) => {
+    if (e.pointerType === "touch") large();
+  });
+}
+
+/** Keys of the whole board: Escape gives a drag up, Control or Command with Z and Y go back and forward. */
+export function keys(root, desk) {
+  root.addEventListener("keydown", (e) => {
+    const key = e.key.toLowerCase();
+    if (key === "escape" && desk.cancel()) {
+      // the drag is given up
+    } else if ((e.ctrlKey || e.metaKey) && !e.altKey && (key === "z" || key === "y")) {
+      if (e.target.dataset.typing) return; // the field has its own
+      if (key === "y" || e.shiftKey) desk.redo();
+      else desk.undo();
+    } else return;
+    e.preventDefault();
+    e.stopPropagation();
+  });
+}
+
 const PAN = { ArrowLeft: [40, 0], ArrowRight: [-40, 0], ArrowUp: [0, 40], ArrowDown: [0, -40] };
+
+const TAP = 8; // px a finger may move and still tap
+const edgeAt = (e) => e.target.getAttribute?.("data-edge");
 
 /** Pointer, fingers, wheel and keys on the sheet. chosenEdge: the id of the edge in the list, or null. */
 export function listen(sheet, desk, chosenEdge) {
@@ -41,35 +72,46 @@ export function listen(sheet, desk, chosenEdge) {
     const r = el.getBoundingClientRect();
     return [e.clientX - r.left, e.clientY - r.top];
   };
+  let tap = null; // a finger that has not moved
   el.addEventListener("pointerdown", (e) => {
     if (e.target.closest(".db-point") || e.button > 0) return;
     held.set(e.pointerId, at(e));
+    tap = e.pointerType === "touch" && held.size === 1 ? { at: at(e), edge: edgeAt(e) } : null;
     if (e.pointerType !== "touch") el.setPointerCapture(e.pointerId);
   });
   el.addEventListener("pointermove", (e) => {
     const here = at(e);
     const before = held.get(e.pointerId);
     if (!before) {
-      if (!desk.pressed) sheet.light(e.target.getAttribute?.("data-edge"), here);
+      if (!desk.pressed) sheet.light(edgeAt(e), here);
       return;
     }
+    if (tap && Math.hypot(here[0] - tap.at[0], here[1] - tap.at[1]) > TAP) tap = null;
     if (held.size === 2) {
       const other = [...held].find(([id]) => id !== e.pointerId)[1];
       const far = (p) => Math.hypot(p[0] - other[0], p[1] - other[1]);
       const by = far(here) / Math.max(far(before), 1);
       sheet.zoom(by, (here[0] + other[0]) / 2, (here[1] + other[1]) / 2);
       sheet.pan((here[0] - before[0]) / 2, (here[1] - before[1]) / 2);
-    } else if (e.pointerType !== "touch") sheet.pan(here[0] - before[0], here[1] - before[1]);
+    } else if (e.pointerType !== "touch" || (!sheet.lens.fit && !tap)) {
+      sheet.pan(here[0] - before[0], here[1] - before[1]); // one finger scrolls the page till the sheet is zoomed
+    } else if (tap) return;
     held.set(e.pointerId, here);
   });
   for (const end of ["pointerup", "pointercancel"]) {
-    el.addEventListener(end, (e) => held.delete(e.pointerId));
+    el.addEventListener(end, (e) => {
+      held.delete(e.pointerId);
+      if (tap && end === "pointerup") sheet.light(tap.edge, tap.at);
+      tap = null;
+    });
   }
   const twoFingers = (e) => {
     if (e.touches.length > 1) e.preventDefault();
   };
   el.addEventListener("touchmove", twoFingers, { passive: false });
-  el.addEventListener("pointerleave", () => sheet.light(chosenEdge()));
+  el.addEventListener("pointerleave", (e) => {
+    if (e.pointerType !== "touch") sheet.light(chosenEdge());
+  });
   const wheel = (e) => {
     if (!e.ctrlKey && !el.contains(document.activeElement)) return; // an untouched sheet lets the page scroll
     e.preventDefault();

@@ -1,10 +1,10 @@
 // Labels of a drawing: they keep their size on the screen, and step back where there is no room.
-// entry: [TEXT, style, layer, words, x, y, size, anchor, angle], page units.
+// entry: [TEXT, style, layer, words, x, y, size, anchor, angle, row], page units; row: of a table, or "".
 
 import { clamp } from "./numbers.js";
 import { HANDLE, TEXT } from "./pictures.js";
 
-const CELL = 6; // px: the sheet is divided into squares, each taken by one label
+const CELL = 4; // px: the sheet is divided into squares, each taken by one label
 
 const size = (entry, lens, limits) => clamp(entry[6] * lens.k, ...limits);
 const letters = (entry, lens, looks) =>
@@ -27,7 +27,7 @@ export function placeLabel({ node, entry }, lens, looks) {
   node.setAttribute("font-size", size(entry, lens, looks.textSizes).toFixed(1));
 }
 
-const cell = (x, y) => Math.round(x / CELL) * 4096 + Math.round(y / CELL);
+const cell = (x, y) => Math.round(x / CELL) * 8192 + Math.round(y / CELL);
 
 /** The squares under a label, and those under its middle line. */
 function cellsOf(entry, lens, looks) {
@@ -38,11 +38,11 @@ function cellsOf(entry, lens, looks) {
   const angle = ((entry[8] || 0) * Math.PI) / 180;
   const [c, s] = [Math.cos(angle), Math.sin(angle)];
   const start = { start: -2, middle: -length / 2, end: 2 - length }[entry[7]];
-  const n = Math.max(2, Math.ceil(length / 5));
+  const n = Math.max(2, Math.ceil(length / 3.5));
   const cells = [];
   for (let i = 0; i <= n; i++) {
     const along = start + (length * i) / n;
-    for (const up of [0.15, -0.35, -0.85]) {
+    for (const up of [0.1, -0.15, -0.4, -0.65]) {
       cells.push(cell(x + along * c - up * px * s, y + along * s + up * px * c));
     }
   }
@@ -54,25 +54,47 @@ function seen(entry, lens) {
   return x > -60 && y > -20 && x < lens.width + 60 && y < lens.height + 20;
 }
 
-/** Show the larger label of two that would lie on one another, and none under a movable point. */
+/**
+ * Show the larger label of two that would lie on one another, and none under a movable point. The labels of
+ * one row of a table stand or fall together.
+ */
 export function arrangeLabels(shown, lens, looks, hidden) {
   const taken = new Set();
   for (const { entry } of shown) {
     if (entry[0] !== HANDLE) continue;
     const [x, y] = [lens.x(entry[1]), lens.y(entry[2])];
-    for (let i = -1; i <= 1; i++) {
-      for (let j = -1; j <= 1; j++) taken.add(cell(x + i * CELL, y + j * CELL));
+    for (let i = -2; i <= 2; i++) {
+      for (let j = -2; j <= 2; j++) taken.add(cell(x + i * CELL, y + j * CELL));
     }
   }
+  for (const group of grouped(shown)) {
+    const own = new Set();
+    const free = group.every(({ entry }) => {
+      if (hidden.has(entry[2]) || !seen(entry, lens)) return false;
+      const cells = cellsOf(entry, lens, looks);
+      if (cells.some((c) => taken.has(c) || own.has(c))) return false;
+      for (const c of cells) own.add(c);
+      return true;
+    });
+    if (free) for (const c of own) taken.add(c);
+    for (const { node } of group) node.style.visibility = free ? "" : "hidden";
+  }
+}
+
+/** Labels that are shown together, the largest first; a row of a table is one group. */
+function grouped(shown) {
   const labels = shown.filter(({ entry }) => entry[0] === TEXT);
   labels.sort((a, b) => b.entry[6] - a.entry[6]);
-  for (const { node, entry } of labels) {
-    let free = !hidden.has(entry[2]) && seen(entry, lens);
-    if (free) {
-      const cells = cellsOf(entry, lens, looks);
-      free = !cells.some((c) => taken.has(c));
-      if (free) for (const c of cells) taken.add(c);
+  const rows = new Map();
+  const groups = [];
+  for (const label of labels) {
+    const row = label.entry[9];
+    if (row && rows.has(row)) rows.get(row).push(label);
+    else {
+      const group = [label];
+      if (row) rows.set(row, group);
+      groups.push(group);
     }
-    node.style.visibility = free ? "" : "hidden";
   }
+  return groups;
 }

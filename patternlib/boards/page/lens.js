@@ -3,7 +3,7 @@
 import { clamp, FINE } from "./numbers.js";
 
 const EDGE = 22; // px kept free round the drawing
-const HEAD = 46; // px kept free above it, where a refusal finds room
+const HEAD = 62; // px kept free above it, where a refusal finds room
 const SHORTEST = 300; // px: height of a sheet
 const TALLEST = 560;
 

@@ -3,13 +3,35 @@
 import { control, make } from "./elements.js";
 import { holding } from "./hand.js";
 import { INCH, inCm, inEighths, readLength, readPlain } from "./lengths.js";
-import { sayLimits, sayValue } from "./words.js";
+import { choices, reason, sayLimits, sayValue } from "./words.js";
 
 const EIGHTH = INCH / 8;
 
 /** {el, show}: the row of slider i and what brings it up to date. */
 export function valueRow(desk, i, aims) {
   return desk.sliders[i].choices.length ? choiceRow(desk, i) : sliderRow(desk, i, aims);
+}
+
+let reasons = 0;
+
+/** {el, why, show}: the label of a value, which shows the reason of its limits when it is pressed. */
+function labelled(desk, s, input) {
+  const name = make("span", { className: "db-label" }, s.label);
+  if (!s.why) return { el: name, why: "", show: () => {} };
+  reasons += 1;
+  const why = make("p", { className: "db-reason", id: `db-reason-${reasons}`, hidden: true });
+  input.setAttribute("aria-describedby", why.id);
+  const el = control("button", { className: "db-why", type: "button", ariaExpanded: "false" }, name);
+  el.setAttribute("aria-controls", why.id);
+  el.onclick = () => {
+    why.hidden = !why.hidden;
+    el.setAttribute("aria-expanded", String(!why.hidden));
+  };
+  const show = () => {
+    why.textContent = reason(s, desk.unit);
+    el.title = why.textContent;
+  };
+  return { el, why, show };
 }
 
 function sliderRow(desk, i, aims) {
@@ -37,10 +59,11 @@ function sliderRow(desk, i, aims) {
     entry.show(inch ? inEighths(v) : inCm(v));
     unit.textContent = s.unit === "cm" ? desk.unit : s.unit === "degrees" ? "°" : s.unit;
     unit.title = inch ? `${inCm(v)} cm` : "";
+    label.show();
   };
   const entry = exactValue(desk, i, show);
-  const label = make("span", { className: "db-label" }, s.label);
-  const el = make("div", { className: "db-row", title: s.why }, label, entry.el, unit, range);
+  const label = labelled(desk, s, range);
+  const el = make("div", { className: "db-row" }, label.el, entry.el, unit, range, label.why);
   aims(el, axes);
   return { el, show };
 }
@@ -102,9 +125,14 @@ function choiceRow(desk, i) {
   const list = control("select", { ariaLabel: s.label }, ...options);
   list.onchange = () => desk.move({ [i]: Number(list.value) });
   list.dataset.value = s.name;
-  const label = make("span", { className: "db-label" }, s.label);
+  const label = labelled(desk, s, list);
+  const el = make("div", { className: "db-row" }, label.el, list, label.why);
   const show = () => {
+    label.show();
+    choices(s, desk.unit).forEach((words, k) => {
+      options[k].textContent = words;
+    });
     list.value = String(desk.row[i]);
   };
-  return { el: make("div", { className: "db-row", title: s.why }, label, list), show };
+  return { el, show };
 }

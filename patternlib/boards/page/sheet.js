@@ -2,6 +2,7 @@
 
 import { Card } from "./card.js";
 import { draw, make } from "./elements.js";
+import { glide, shift } from "./glide.js";
 import { arrangeLabels, placeLabel } from "./labels.js";
 import { Lens } from "./lens.js";
 import { INCH } from "./lengths.js";
@@ -14,9 +15,10 @@ const SQUARES = [0.5, 1, 2, 5, 10, 20, 50]; // in the unit of the board
 let sheets = 0;
 
 export class Sheet {
-  /** aims: what makes the pictures near a movable point ready, see hand.js. */
-  constructor(desk, aims) {
+  /** aims: makes the pictures near a movable point ready, see hand.js; arranged: called when labels were. */
+  constructor(desk, aims, arranged) {
     this.desk = desk;
+    this.arranged = arranged;
     this.aims = aims;
     this.lens = new Lens();
     this.card = new Card(desk);
@@ -49,6 +51,8 @@ export class Sheet {
   paint() {
     const picture = this.desk.current;
     if (!picture || picture === this.painted) return false;
+    this.moved = []; // lines that lie elsewhere since the pieces were laid anew
+    this.anew = this.painted && picture.layout !== this.painted.layout;
     for (const [key, shown] of this.nodes) {
       if (picture.items.has(key)) continue;
       shown.node.remove();
@@ -60,6 +64,7 @@ export class Sheet {
       if (!shown) this.nodes.set(key, this.add(entry));
       else if (shown.entry !== entry) this.change(shown, entry);
     }
+    glide(this.moved);
     if (this.painted && picture.facts !== this.painted.facts) this.card.renew(this.shown(), this.lens);
     this.markFresh(new Set(picture.step?.[2] || []));
     this.painted = picture;
@@ -115,6 +120,8 @@ export class Sheet {
     shown.entry = entry;
     if (entry[0] === STROKE) {
       if (entry[5] !== old[5]) {
+        const way = this.anew && shift(old[5], entry[5]);
+        if (way) this.moved.push([node, way]);
         node.setAttribute("d", entry[5]);
         shown.stale = true;
       }
@@ -141,6 +148,7 @@ export class Sheet {
   }
   arrange() {
     arrangeLabels(this.shown(), this.lens, this.desk.setup, this.desk.hidden);
+    this.arranged();
   }
   placePoint({ node, entry }) {
     const [, px, py, , moves, title] = entry;
@@ -192,6 +200,7 @@ export class Sheet {
     this.looking = requestAnimationFrame(() => {
       this.looking = 0;
       this.lines.setAttribute("transform", this.lens.transform());
+      this.el.classList.toggle("db-zoomed", !this.lens.fit);
       for (const shown of this.nodes.values()) {
         if (shown.entry[0] === TEXT) placeLabel(shown, this.lens, this.desk.setup);
         else if (shown.entry[0] !== STROKE) this.placePoint(shown);

@@ -1,6 +1,7 @@
 // The tools above the sheet: the list of edges, layers, unit, zoom, reset; and the key to the lines below.
 
 import { control, draw, make } from "./elements.js";
+import { STROKE } from "./pictures.js";
 
 function button(text, title, act) {
   const label = /\w/.test(text) ? `${text}: ${title}` : title;
@@ -15,10 +16,7 @@ class Layers {
     for (const [name, label] of Object.entries(desk.setup.layers)) {
       const box = control("input", { type: "checkbox", checked: !desk.hidden.has(name) });
       box.onchange = () => {
-        if (box.checked) desk.hidden.delete(name);
-        else desk.hidden.add(name);
-        desk.remember("hidden", [...desk.hidden]);
-        desk.tell("layers");
+        desk.setHidden(name, !box.checked);
       };
       const choice = make("label", { className: "db-layer-choice" }, box, ` ${label}`);
       choice.dataset.layer = name;
@@ -75,6 +73,8 @@ export class Tools {
     this.layers = new Layers(desk);
     this.edges = new Edges(sheet);
     this.unit = unitList(desk);
+    this.undo = button("↶", "Undo the last move", () => desk.undo());
+    this.redo = button("↷", "Redo what was undone", () => desk.redo());
     this.el = make(
       "div",
       { className: "db-tools" },
@@ -84,6 +84,8 @@ export class Tools {
       button("−", "Zoom out", () => sheet.zoom(0.8)),
       button("+", "Zoom in", () => sheet.zoom(1.25)),
       button("Whole sheet", "Show the whole drawing", () => sheet.whole()),
+      this.undo,
+      this.redo,
       button("Reset", "Put all values back to their start", () => desk.reset()),
     );
     this.show();
@@ -96,6 +98,12 @@ export class Tools {
     this.layers.offer(current);
     this.edges.offer(current);
   }
+  /** Show what can be undone; a button keeps the focus when there is nothing more. */
+  trails() {
+    const { past, next } = this.desk.trail;
+    this.undo.setAttribute("aria-disabled", String(!past.length));
+    this.redo.setAttribute("aria-disabled", String(!next.length));
+  }
   /** Bring unit and layers up to date. */
   show() {
     this.unit.value = this.desk.unit;
@@ -103,13 +111,24 @@ export class Tools {
   }
 }
 
-/** A key to the lines. lines: {style: words}. */
-export function lineKey(lines) {
-  const list = make("div", { className: "db-keylist" });
-  for (const [style, words] of Object.entries(lines)) {
-    const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
-    sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
-    list.append(make("div", {}, sample, ` ${words}`));
+/** A key to the lines of the picture. lines: {style: words}. */
+export class LineKey {
+  constructor(lines) {
+    this.rows = new Map();
+    const list = make("div", { className: "db-keylist" });
+    for (const [style, words] of Object.entries(lines)) {
+      const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
+      sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
+      const row = make("div", {}, sample, ` ${words}`);
+      this.rows.set(style, row);
+      list.append(row);
+    }
+    this.el = make("details", { className: "db-key" }, control("summary", {}, "Key to the lines"), list);
   }
-  return make("details", { className: "db-key" }, control("summary", {}, "Key to the lines"), list);
+  offer(picture) {
+    if (!picture || picture.items === this.offered) return;
+    this.offered = picture.items;
+    const styles = new Set([...picture.items.values()].filter((e) => e[0] === STROKE).map((e) => e[1]));
+    for (const [style, row] of this.rows) row.hidden = !styles.has(style);
+  }
 }

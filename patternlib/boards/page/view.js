@@ -2,11 +2,12 @@
 
 import { make } from "./elements.js";
 import { Findings } from "./findings.js";
-import { aiming, listen } from "./hand.js";
+import { aiming, keys, listen, touching } from "./hand.js";
 import { stepRow } from "./replay.js";
 import { valueRow } from "./rows.js";
 import { Sheet } from "./sheet.js";
-import { lineKey, Tools } from "./tools.js";
+import { Table } from "./table.js";
+import { LineKey, Tools } from "./tools.js";
 import { sayPicture } from "./words.js";
 
 export class View {
@@ -14,28 +15,36 @@ export class View {
     this.desk = desk;
     const { setup, sliders } = desk;
     const aims = aiming(desk);
-    this.sheet = new Sheet(desk, aims);
+    this.sheet = new Sheet(desk, aims, () => this.table.settle(this.sheet.shown(), desk.hidden));
     this.tools = new Tools(desk, this.sheet);
     listen(this.sheet, desk, () => this.tools.edges.chosen());
     this.findings = new Findings(desk);
     this.sheet.el.append(this.findings.error);
     this.steps = setup.steps ? stepRow(desk, aims) : null;
     this.rows = sliders.map((_, i) => valueRow(desk, i, aims));
-    const controls = [...this.rows.map((row) => row.el), lineKey(setup.lines)];
+    this.lineKey = new LineKey(setup.lines);
+    this.table = new Table();
+    const controls = [...this.rows.map((row) => row.el), this.lineKey.el];
     const body = [
       this.sheet.el,
+      this.table.el,
       ...(this.steps ? [this.steps.el] : []),
       make("div", { className: "db-controls" }, ...controls),
       this.findings.el,
+      this.findings.aloud,
     ];
     const head = make("header", { className: "db-head" }, make("h3", {}, setup.title), this.tools.el);
     this.root = make("section", { className: "draft-board", ariaLabel: setup.title });
     this.root.append(head, make("div", { className: "db-body" }, ...body));
+    keys(this.root, desk);
+    touching(this.root);
     el.append(this.root);
     desk.views.add(this);
     this.place();
     this.paint();
     this.say();
+    this.trails();
+    setTimeout(() => this.checkAlive());
   }
   remove() {
     this.desk.views.delete(this);
@@ -50,6 +59,7 @@ export class View {
       if (!this.described) this.describe();
     }
     this.tools.offer();
+    this.lineKey.offer(this.desk.current);
     this.steps?.read();
   }
   /** The values have changed. */
@@ -61,14 +71,27 @@ export class View {
   settle() {
     this.sheet.settle();
     this.describe();
+    this.findings.settle();
   }
   describe() {
     this.described = Boolean(this.desk.current);
-    this.sheet.svg.setAttribute("aria-label", sayPicture(this.desk));
+    if (this.described) this.sheet.svg.setAttribute("aria-label", sayPicture(this.desk));
   }
   /** There is something to say. */
   say() {
     this.findings.say();
+    const stale = this.desk.stale();
+    if (this.root.dataset.stale === stale) return;
+    this.root.dataset.stale = stale;
+    this.describe();
+  }
+  /** What can be undone has changed. */
+  trails() {
+    this.tools.trails();
+  }
+  /** The notebook marks what has lost its kernel; nothing else on the page knows. */
+  checkAlive() {
+    this.desk.link.set({ live: !this.root.closest(".jupyter-widgets-disconnected") });
   }
   /** The unit has changed. */
   units() {

@@ -8,19 +8,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from ...geometry import Point
-from ..items import ASCENT
+from ..items import ASCENT, Command, flat_path
 from .sizes import LEADING, Line, block_width
 
 StraightLine = tuple[float, float, float, float]
 """A straight piece x1, y1, x2, y2, cm."""
 
+COARSE = 0.05
+"""cm: how closely straight lines follow the curves that lettering keeps clear of."""
 CLEARANCE = 0.2
 """cm kept free round a text."""
 LEVELS = (0.5, 0.62, 0.38, 0.74, 0.26, 0.85, 0.15, 0.93, 0.07)
 """Where a text is tried, as shares of the height: near the middle first."""
+
+
+def straight_lines(d: Iterable[Command]) -> list[StraightLine]:
+    """Path commands as straight pieces, close enough to keep lettering clear of them."""
+    return [(*p, *q) for run in flat_path(d, COARSE) for p, q in pairwise(run)]
 
 
 class Written(NamedTuple):
@@ -100,10 +108,8 @@ class Space:
         gaps = self.gaps(low - CLEARANCE, high + CLEARANCE, 2 * need)
         return any(a <= u - need and u + need <= b for a, b in gaps)
 
-    def place(self, lines: Sequence[Line]) -> list[Written] | None:
-        """The block of lines, centred in the widest gap of the first level that takes it; or None."""
-        width = block_width(lines) + 2 * CLEARANCE
-        height = sum(size for _, size, _ in lines) * LEADING
+    def find(self, width: float, height: float) -> tuple[float, float] | None:
+        """(middle, top), as seen, of the widest gap on the first level that takes such a box; or None."""
         if width > self.right - self.left or height > self.high - self.low:
             return None
         for k, share in enumerate(LEVELS):
@@ -118,8 +124,14 @@ class Space:
             gaps = self.gaps(top - height, top, width)
             if gaps:
                 a, b = max(gaps, key=lambda gap: gap[1] - gap[0])
-                return self.written(lines, (a + b) / 2, top)
+                return (a + b) / 2, top
         return None
+
+    def place(self, lines: Sequence[Line]) -> list[Written] | None:
+        """The block of lines in the middle of free space that takes it; or None."""
+        height = sum(size for _, size, _ in lines) * LEADING
+        found = self.find(block_width(lines) + 2 * CLEARANCE, height)
+        return self.written(lines, *found) if found else None
 
     def written(self, lines: Sequence[Line], u: float, top: float, anchor: str = "middle") -> list[Written]:
         """The lines one below another under the level `top`, anchored at u."""

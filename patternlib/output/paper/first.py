@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ...geometry import Point
 from ..items import Box, Command, Stroke, Text, item_box, join_boxes, path_box, text_width
 from ..scene import Scene
+from ..signs import grain_line
 from ..styles import LINES, SIZES, Line
 from .pen import Pen
 from .tiles import HEAD, MARGIN, Page, Tiling
@@ -45,7 +47,7 @@ def steps(tiling: Tiling) -> tuple[str, ...]:
 def first_page(pen: Pen, tiling: Tiling) -> None:
     """A page of its own, for small paper; upright."""
     left, low = MARGIN, MARGIN
-    wide, high = tiling.paper.width - 2 * MARGIN, tiling.paper.height - 2 * MARGIN
+    wide, high = tiling.paper.width - 2 * MARGIN, (tiling.paper.height or 0.0) - 2 * MARGIN
     top = _heading(pen, left, low + high, wide, tiling)
     _square(pen, left, top - SQUARE)
     right = left + SQUARE + GAP
@@ -114,7 +116,9 @@ def _key(pen: Pen, x: float, top: float, wide: float, scene: Scene) -> float:
 
 
 def _sample(scene: Scene, style: str, x: float, y: float) -> Sequence[Command]:
-    """A stretch of a line; a notch and a drill hole as they look."""
+    """A stretch of a line; a grain line, a notch and a drill hole as they look."""
+    if style == "grain":
+        return grain_line(Point(x, y), Point(x + 1.4, y), head=0.3)
     if style == "notch":
         return (("M", x + 0.7, y - 0.15), ("L", x + 0.7, y + 0.15))
     if style == "hole":
@@ -170,7 +174,11 @@ class _Small:
 def _piece_boxes(scene: Scene) -> dict[str, Box]:
     boxes: dict[str, list[Box]] = {}
     for item in scene.items:
-        if item.piece and (isinstance(item, Stroke) or item.layer != "labels"):
+        if (
+            isinstance(item, Stroke | Text)
+            and item.piece
+            and (isinstance(item, Stroke) or item.layer != "labels")
+        ):
             boxes.setdefault(item.piece, []).append(item_box(item))
     return {name: join_boxes(own) for name, own in boxes.items()}
 

@@ -92,11 +92,11 @@ def draw_pages(canvas: Any, tiling: Tiling, *, colour: bool = True, fine: Sequen
     """Add the pages of a tiling to a ReportLab canvas; fine: styles too dense for the map of the pages."""
     pen = Pen(canvas, colour=colour)
     if not tiling.paper.large:
-        canvas.setPageSize((tiling.paper.width * POINTS, tiling.paper.height * POINTS))
+        canvas.setPageSize((tiling.paper.width * POINTS, (tiling.paper.height or 0.0) * POINTS))
         seen = tuple(i for i in tiling.scene.items if not (isinstance(i, Stroke) and i.style in fine))
         first_page(pen, replace(tiling, scene=replace(tiling.scene, items=seen)))
         canvas.showPage()
-    boxes = [(item, item_box(item)) for item in tiling.scene.items]
+    boxes: list[tuple[Any, Box]] = [(item, item_box(item)) for item in tiling.scene.items]
     for page in tiling.pages:
         canvas.setPageSize((tiling.width * POINTS, tiling.height * POINTS))
         _page(pen, page, tiling, [item for item, box in boxes if _touches(box, page.shown)])

@@ -140,7 +140,7 @@ def font(text: str, bold: bool = False, slanted: bool = False) -> str:
 def _embedded(kind: str) -> str:
     from reportlab.pdfbase import pdfmetrics, ttfonts
 
-    (home,) = importlib.util.find_spec("matplotlib").submodule_search_locations
+    (home,) = importlib.util.find_spec("matplotlib").submodule_search_locations  # type: ignore[union-attr,misc]
     name = f"DejaVuSans-{kind}" if kind else "DejaVuSans"
     file = Path(home, "mpl-data", "fonts", "ttf", f"{name}.ttf")
     pdfmetrics.registerFont(ttfonts.TTFont(name, str(file)))

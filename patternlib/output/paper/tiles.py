@@ -12,15 +12,15 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
+from typing import Any
 
 from ...errors import ValueAtFault, unknown
-from ...geometry import Point
-from ...geometry.curve import cubic
 from ...units import read_length
-from ..items import Box, Command, Handle, Stroke, Text, item_box, join_boxes, shifted
+from ..items import Box, Handle, Stroke, Text, flat_path, item_box, join_boxes, shifted
 from ..layout import shelves
 from ..scene import Scene
 from ..styles import SIZES
+from .borders import off_borders
 
 MARGIN = 1.0
 """cm that stay blank round every page: few printers reach the edge."""
@@ -174,7 +174,7 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
     parts = _parts(scene)
     head = HEAD if paper.large else 0.0
     sizes = [(x1 - x0, y1 - y0) for _, (x0, y0, x1, y1), _ in parts]
-    best = None
+    best: tuple[float, Any, float, float, float] | None = None
     for wide, high in _ways(paper):
         step = wide - 2 * MARGIN - TRIM - LAP
         rise = (high or LONGEST) - 2 * MARGIN - TRIM - LAP
@@ -200,14 +200,24 @@ def tile(scene: Scene, paper: Paper) -> Tiling:
                 best = area, places, wide, step, long
             if right <= (columns - 1) * step or len(parts) == 1:
                 break  # more columns change nothing
+    if best is None:
+        raise ValueAtFault("paper", paper.name, "takes no page", "Choose a larger paper.")
     _, places, wide, step, rise = best
-    items: list[Stroke | Text] = []
-    for (own, box, _), (x, y) in zip(parts, places, strict=True):
-        items += [shifted(item, x - box[0], y - box[1]) for item in own]
-    cells = _cells(outlines(items), 0.0, head, step, rise) | ({(0, 0)} if head else set())
+
+    def cells_of(k: int, place: tuple[float, float]) -> set:
+        _, box, lines = parts[k]
+        return _cells(lines, box[0] - place[0], box[1] - place[1] + head, step, rise)
+
+    if all(own[0].piece for own, *_ in parts):
+        shapes = [_shape(outlines(own), box) for own, box, _ in parts]
+        places = off_borders(shapes, sizes, places, (0.0, head - rise, step, head), cells_of)
+    items: list[Any] = []
+    for (drawn, box, _), (x, y) in zip(parts, places, strict=True):
+        items += [shifted(item, x - box[0], y - box[1]) for item in drawn]
+    used = _cells(outlines(items), 0.0, head, step, rise) | ({(0, 0)} if head else set())
     pages = [
         Page(row, column, (column * step, head - (row + 1) * rise, (column + 1) * step, head - row * rise))
-        for row, column in sorted(cells)
+        for row, column in sorted(used)
     ]
     laid = Scene(tuple(items), scene.title, join_boxes(map(item_box, items)))
     high = rise + 2 * MARGIN + TRIM + LAP
@@ -225,10 +235,23 @@ def _parts(scene: Scene) -> list[tuple[list, Box, Lines]]:
     """(items, box, rough lines) of each piece, or of the whole where some lines belong to no piece."""
     groups: dict[str, list] = {}
     for item in scene.items:
-        groups.setdefault(item.piece, []).append(item)
+        groups.setdefault("" if isinstance(item, Handle) else item.piece, []).append(item)
     if "" in groups:
         groups = {"": list(scene.items)}
     return [(own, join_boxes(map(item_box, own)), outlines(own, rough=True)) for own in groups.values()]
+
+
+def _shape(lines: Lines, box: Box) -> Any:
+    """The area that the outlines of a piece go round, its box at (0, 0); None where they do not close."""
+    from shapely import LineString, polygonize, union_all
+    from shapely.affinity import translate
+
+    around = [
+        LineString([run[0][:2], *(line[2:] for line in run)]) for closed, run in lines if closed and run
+    ]
+    areas = polygonize([union_all(around)]).geoms if around else ()
+    area = max(areas, key=lambda part: part.area, default=None)
+    return area and translate(area.simplify(0.01), -box[0], -box[1])
 
 
 def outlines(items: Iterable[Stroke | Text], *, rough: bool = False) -> Lines:
@@ -247,25 +270,6 @@ def outlines(items: Iterable[Stroke | Text], *, rough: bool = False) -> Lines:
             points = _fewer(points) if rough else points
             out.append((around, [(*p, *q) for p, q in pairwise(points)]))
     return out
-
-
-def flat_path(d: Iterable[Command]) -> Iterator[list[tuple[float, float]]]:
-    """The runs of path commands as points, curves within the drawing tolerance, closed where it says so."""
-    run: list[tuple[float, float]] = []
-    for op, *numbers in d:
-        if op == "M":
-            if len(run) > 1:
-                yield run
-            run = [(numbers[0], numbers[1])]
-        elif op == "L":
-            run.append((numbers[0], numbers[1]))
-        elif op == "C":
-            a, b, c = (Point(*numbers[k : k + 2]) for k in (0, 2, 4))
-            run += [(p.x, p.y) for p in cubic(Point(*run[-1]), a, b, c).flat()[1:]]
-        elif run[-1] != run[0]:
-            run.append(run[0])
-    if len(run) > 1:
-        yield run
 
 
 def _fewer(points: list[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -16,7 +16,7 @@ from ...units import write_length
 from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
 from .base import Scene
 
-APART, LETTER, ROW, TOP = 82.0, 3.9, 14.5, 228.0
+APART, LETTER, ROW, TOP = 82.0, 3.9, 13.5, 228.0
 """cm from the middle of the front figure to that of the back; size of lettering; from row to row, far enough
 to be read on a narrow page; height of the first row."""
 
@@ -93,6 +93,8 @@ _TAPES: tuple[tuple[str, str, Curve, tuple[float, float]], ...] = (
     ("waist_to_knee", "front", _taped((20.5, 104), (20.5, 47)), (24, 60)),
     ("head_girth", "front", _round(-7.4, 7.4, 157.2, 1.2), (11, 156.4)),
     ("shoulder_drop", "back", _taped((-18.6, 142.3), (-18.6, 137)), (-21.8, 138.6)),
+    ("underbust_girth", "front", _round(-14, 14, 110.2, 1.2), (-18, 109)),
+    ("length_over_bust", "front", _taped((-6.2, 142.3), (-8, 116.2), (-8, 103.4)), (-11.2, 135)),
 )
 
 _LANDMARKS: tuple[tuple[str, str, float, float, float], ...] = (
@@ -116,8 +118,8 @@ _LANDMARKS: tuple[tuple[str, str, float, float, float], ...] = (
 )
 
 
-def _outlines(view: str) -> list[Stroke]:
-    out = []
+def _outlines(view: str) -> list[Stroke | Text]:
+    out: list[Stroke | Text] = []
     for name, curve in _figure(view):
         for sign in (1, -1):
             d = tuple(
@@ -170,7 +172,7 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
     >>> from patternlib.body import Body
     >>> scene = measures_scene(Body(bust_girth=88, waist_girth=70, hip_girth=95))
     >>> sum(item.style == "placement" for item in scene.items)
-    17
+    19
     """
     if unit not in ("cm", "in"):
         raise ValueAtFault("unit", unit, "must be 'cm' or 'in'", "Measures are written in one of these.")
@@ -186,23 +188,23 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
             tick = (("M", end.x - 1.2, end.y), ("L", end.x + 1.2, end.y))
             views[view].append(Stroke(tick, "measure", "plan", "", words))
         views[view].append(Text(x, y, f"{k}", LETTER, style="heading"))
-        row = TOP - ROW * (k - 1)
+        row, y = f"measure {k}", TOP - ROW * (k - 1)
         listed += [
-            Text(left + 5, row, f"{k}", LETTER, "end", style="heading"),
-            Text(left + 15, row, term, LETTER, "start"),
+            Text(left + 5, y, f"{k}", LETTER, "end", style="heading", row=row),
+            Text(left + 15, y, term, LETTER, "start", row=row),
         ]
         if body:
             value = write_length(getattr(body, name), unit, parts=8)
             kind = "est." if name in guessed else ""
-            listed.append(Text(left + 212, row, value, LETTER, "end", style="heading"))
+            listed.append(Text(left + 212, y, value, LETTER, "end", style="heading", row=row))
             if kind:
-                listed.append(Text(left + 221, row, kind, LETTER, "start", style="measure"))
+                listed.append(Text(left + 221, y, kind, LETTER, "start", style="measure", row=row))
     if body:
         listed += [
-            Text(left, TOP - 20.8 * ROW, "unbroken line: measured", LETTER, "start"),
+            Text(left, TOP - (len(_TAPES) + 0.2) * ROW, "unbroken line: measured", LETTER, "start"),
             Text(
                 left,
-                TOP - 21.8 * ROW,
+                TOP - (len(_TAPES) + 1.2) * ROW,
                 "dotted line, est.: estimated from bust and stature",
                 LETTER,
                 "start",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -59,11 +60,12 @@ def _cloth(lay: Lay, unit: str):
         yield Stroke((("M", 0.0, y), ("L", end, y)), "construct", "cloth", "", "selvedge")
     for x in (0.0, end):
         yield Stroke((("M", x, 0.0), ("L", x, deep)), "measure", "cloth", "", "end of the lay")
-    if lay.folds == 2:
+    if lay.closed:
         y = sum(lay.closed) / 2
         yield Stroke((("M", 0.0, y), ("L", end, y)), "measure", "cloth", "", "edges of the cloth meet")
-    for k in range(1, int(end / lay.stripe_repeat) + 1) if lay.stripe_repeat else ():
-        x = k * lay.stripe_repeat
+    repeat = lay.stripe_repeat or math.inf
+    for k in range(1, int(end / repeat) + 1):
+        x = k * repeat
         yield Stroke((("M", x, 0.0), ("L", x, deep)), "grid", "stripes", "", "stripe")
     size = SIZES[1]
     fold = "fold" if lay.folds else "selvedge"

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from ...errors import ValueAtFault, unknown
-from ...geometry import Move
-from ...piece import Piece
+from ...geometry import Move, Point
+from ...piece import Edge, Piece
 from ...sizes import SizeRange
 from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
 from ..layout import shelves
-from ..lettering.space import Space
-from ..signs import arrow
-from ..styles import SIZES
+from ..lettering.sizes import PAPER, Letters, blocks
+from ..lettering.space import Space, StraightLine, straight_lines
+from ..signs import drill_hole, grain_line, plus
+from ..styles import LEAST_TEXT, SIZES
 from .base import Scene
 from .lays import open_at_fold
+from .pieces import Sheet, along_longest_edge, fold_bracket
 
 GAP = 3.0
 """cm between nests."""
 TEXT = 1.0
-"""cm of lettering."""
+"""cm of lettering in the key."""
+LETTERS = Letters(TEXT, LEAST_TEXT)
 ROW = 3.0
 """cm from one line of the key to the next: letters keep a least size on a narrow board and need room."""
 
@@ -65,45 +68,60 @@ def nest_scene(
 
 
 def _nest(sizes: SizeRange, name: str, at: str | None, lines: str) -> list[Stroke | Text]:
-    items: list[Stroke | Text] = []
+    """One piece in all sizes; what belongs to one size lies on the layer of that size."""
+    sheet = Sheet(name)
     nest = sizes.nest(name, at)
     for size, (piece, move) in nest.items():
-        style = SIZES[sizes.sizes.index(size)]
-        d = _outline(piece, move, lines)
-        items.append(Stroke(d, style, f"size {size}", "", f"{name}, size {size}", name))
-        ticks = [command for notch in piece.notches for command in _tick(piece, notch, move, lines)]
-        if ticks:
-            items.append(Stroke(tuple(ticks), "notch", f"size {size}", "", f"notches, size {size}", name))
+        _one_size(sheet, piece, move, size, SIZES[sizes.sizes.index(size)], lines)
     middle, move = list(nest.values())[len(nest) // 2]
-    obstacles = []
     if middle.grain:
         p, q = move(middle.grain.start), move(middle.grain.end)
-        d = [("M", *p), ("L", *q), *arrow(q, (q - p).unit())]
-        d += [] if middle.grain.one_way else arrow(p, (p - q).unit())
-        items.append(Stroke(tuple(d), "grain", "marks", "", "grain line", name))
-        obstacles = [(*p, *q)]
-    for edge in middle.edges:
-        if edge.turn == "fold":
-            items.append(
-                Stroke(curve_path(edge.curve.moved(move)), "fold", "marks", "", f"{name}, fold", name)
-            )
-    cross = (("M", -0.6, 0.0), ("L", 0.6, 0.0), ("M", 0.0, -0.6), ("L", 0.0, 0.6))
-    items.append(Stroke(cross, "construct", "marks", "", "all sizes lie on one another here", name))
+        d = grain_line(p, q, one_way=middle.grain.one_way)
+        sheet.stroke(d, "grain", "marks", "", "grain line")
+        sheet.obstacles += straight_lines(d)
+    sheet.stroke(plus(0.0, 0.0, 0.6), "construct", "marks", "", "all sizes lie on one another here")
     smallest, move = next(iter(nest.values()))
-    return [*items, *_label(name, smallest, move, list(nest), obstacles)]
+    outline = [line for edge in smallest.edges for line in straight_lines(curve_path(edge.curve.moved(move)))]
+    for edge in smallest.edges:
+        if edge.turn == "fold":
+            fold_bracket(sheet, Edge(edge.name, edge.curve.moved(move), 0.0, "fold"), outline, LETTERS)
+    _label(sheet, [piece for piece, _ in nest.values()], outline, list(nest), along_longest_edge(smallest))
+    return sheet.items()
 
 
-def _outline(piece: Piece, move: Move, lines: str):
+def _one_size(sheet: Sheet, piece: Piece, move: Move, size: str, style: str, lines: str) -> None:
+    """Outline, fold, notches, drill holes, placement and fold lines of one size, on its own layer."""
+    layer = f"size {size}"
+
+    def stroke(d, style: str, title: str) -> None:
+        sheet.stroke(tuple(d), style, layer, "", f"{title}, size {size}")
+        sheet.obstacles += straight_lines(d)
+
     ring = [move(p) for p in (piece.cut_line if lines == "cut" and piece.cut_line else piece.outline.flat())]
+    fold = _fold_ends(piece, move, ring)
+    sheet.stroke(open_at_fold(ring, fold), style, layer, "", f"{sheet.name}, size {size}")
+    for edge in piece.edges:  # the seam lines are enough for lettering to keep clear of; they have few points
+        sheet.obstacles += straight_lines(curve_path(edge.curve.moved(move)))
+    if fold:
+        stroke([("M", *fold[0]), ("L", *fold[1])], "fold", f"{sheet.name}, fold")
+    ticks = [command for notch in piece.notches for command in _tick(piece, notch, move, lines)]
+    if ticks:
+        stroke(ticks, "notch", "notches")
+    for mark in piece.marks:
+        stroke(curve_path(mark.curve.moved(move)), "fold" if mark.style == "fold" else style, mark.name)
+    for hole in piece.drill_holes:
+        stroke(drill_hole(*move(hole.point)), "hole", f"drill hole: {hole.purpose}")
+
+
+def _fold_ends(piece: Piece, move: Move, ring: Sequence[Point]) -> tuple[Point, Point] | None:
+    """Where the fold of a piece meets the line that is drawn; None where it has no fold."""
     edge = next((edge.curve for edge in piece.edges if edge.turn == "fold"), None)
     if edge is None:
-        return open_at_fold(ring, None)
+        return None
     p, q = move(edge.start), move(edge.end)
     way = (q - p).unit()
     on = sorted(way.dot(c - p) for c in ring if abs(way.cross(c - p)) < 0.02)
-    if len(on) < 2:
-        return open_at_fold(ring, None)
-    return open_at_fold(ring, (p + way * on[0], p + way * on[-1]))
+    return (p + way * on[0], p + way * on[-1]) if len(on) > 1 else None
 
 
 def _tick(piece: Piece, notch, move: Move, lines: str):
@@ -119,18 +137,23 @@ def _tick(piece: Piece, notch, move: Move, lines: str):
         yield ("L", *move(p + out * far))
 
 
-def _label(name: str, piece: Piece, move: Move, sizes: list[str], obstacles) -> list[Text]:
-    ring = [move(p) for p in piece.outline.flat(0.05)]
-    outline = [(*p, *q) for p, q in zip(ring, [*ring[1:], ring[0]], strict=True)]
-    said = f"sizes {sizes[0]} to {sizes[-1]}"
-    for size in (1.3 * TEXT, TEXT, 0.7 * TEXT):
-        for lines in ([(name, size, "heading"), (said, 0.8 * size, "label")], [(name, size, "heading")]):
-            for angle in (0.0, 90.0):
-                found = Space(outline, obstacles, angle).place(lines)
-                if found:
-                    return [Text(*t[:6], "labels", t.style, name) for t in found]
-    box = min(p.x for p in ring), min(p.y for p in ring)
-    return [Text(box[0], box[1] - 4 * TEXT, name, TEXT, "start", 0.0, "labels", "heading", name)]
+def _label(
+    sheet: Sheet, pieces: list[Piece], outline: list[StraightLine], sizes: list[str], along: float
+) -> None:
+    """The name, the sizes and what else the labels of all sizes say, inside the smallest where it fits."""
+    shared = [line for line in pieces[0].label if all(line in piece.label for piece in pieces)]
+    rest = [line for line in shared if line != sheet.name]
+    lines = [sheet.name, f"sizes {sizes[0]} to {sizes[-1]}", *rest]
+    spaces = [Space(outline, sheet.obstacles, angle) for angle in (0.0, 90.0, along)]
+    for block in (*blocks(lines, sheet.name, LETTERS), *blocks(lines, sheet.name, PAPER)):
+        for space in spaces:
+            found = space.place(block)
+            if found:
+                sheet.write(found)
+                return
+    block = next(iter(blocks(lines, sheet.name, LETTERS)))
+    low = min(min(y, v) for _, y, _, v in sheet.obstacles)
+    sheet.write(spaces[0].written(block, spaces[0].left, low - LETTERS.size, "start"))
 
 
 def _key(sizes: SizeRange, title: str, lines: str) -> list[Stroke | Text]:

@@ -66,8 +66,8 @@ def outline_scene(
     drawn = [*more, *(edge for outline in (*outlines, *beneath) for edge in outline.edges)]
     for _, curve in drawn:
         taken.draw(coarse(curve))
-    texts = [taken.write(round_point(name, at, size, key=True), over_lines=True) for name, at in points]
-    texts = [text for text in texts if text]
+    named = [taken.write(round_point(name, at, size, key=True), over_lines=True) for name, at in points]
+    texts = [text for text in named if text]
     for name in measures:
         for known, curve in (*more, *(edge for outline in outlines for edge in outline.edges)):
             if known == name:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 from ...draft import Draft, Step
 from ...geometry import Curve, Point
@@ -87,7 +88,7 @@ def draw_draft(
     for step in places.values():
         out.append(cross(step.value, "measure" if step is not now else "style line", step.style, step.name))
     chosen = isinstance(labels, frozenset)
-    if chosen:
+    if isinstance(labels, frozenset):
         places = {at: step for at, step in places.items() if step.name in labels}
     for step in places.values() if labels else ():
         key = now is not None and (step is now or step.name in now.inputs)
@@ -100,7 +101,7 @@ def draw_draft(
 
 def _measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) -> list[Stroke | Text]:
     """Dimension lines of one step: the straight measure, the walked measure, or the length of a line."""
-    first = draft[step.inputs[0]] if step.inputs else None
+    first: Any = draft[step.inputs[0]] if step.inputs else None
     value = step.value
     if isinstance(value, Point) and isinstance(first, Point) and step.op in ("go", "along", "square"):
         return _straight(first, value, taken, write_length(first.distance(value), unit), size)
@@ -108,7 +109,7 @@ def _measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) ->
         other = draft[step.inputs[1]]
         return _straight(first, other, taken, write_length(value, unit), size)
     if step.op == "on":
-        at = step.measure
+        at = step.measure or 0.0
         part = (first.length - at, first.length) if step.options.get("from_end") else (0.0, at)
         return _walked(first.part(*part), taken, write_length(at, unit), size) if abs(at) > 0.1 else []
     if step.op == "length":

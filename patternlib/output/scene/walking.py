@@ -243,8 +243,8 @@ def _ruler(
     mark = top - scale * at
     arrow = (("M", middle - 0.3 * size, mark), ("L", middle + 0.3 * size, mark))
     out.append(Stroke(arrow, "cut", "plan", "", "walked so far"))
-    walked = f"walked {write_length(at, unit)}"
-    out.append(Text(middle, top + 1.2 * size, walked, size, "middle", 0.0, "labels", "heading"))
+    words = f"walked {write_length(at, unit)}"
+    out.append(Text(middle, top + 1.2 * size, words, size, "middle", 0.0, "labels", "heading"))
     return out, (middle - 12 * size, low - size, middle + 12 * size, top + 2.5 * size)
 
 

@@ -1,6 +1,6 @@
 """Lesson 3: the bodice block, back and front, and its lengths by the tape alone."""
 
-from ....blocks.bodice import bodice_block, neck_share
+from ....blocks.bodice import NECK_WIDTH, bodice_block
 from ....draft import Draft, Drafting
 from ..exercise import Exercise, ask
 from ..own_numbers import OwnNumbers
@@ -9,7 +9,7 @@ EASE = {"bust_ease": 10.0, "waist_ease_of_the_bodice": 5.0, "armhole_ease": 2.5,
 
 
 def block(v: OwnNumbers) -> Draft:
-    return bodice_block(v.body)
+    return bodice_block(v.body, one_dart=True)
 
 
 def taped(v: OwnNumbers) -> Draft:
@@ -17,7 +17,7 @@ def taped(v: OwnNumbers) -> Draft:
     d.add("shoulder to underarm, back", "distance", ("back shoulder tip", "underarm point"))
     d.add("nape to underarm", "distance", ("nape", "underarm point"))
     d.add("neck point to bust point", "distance", ("front neck point", "bust point"))
-    d.add("side seam", "distance", ("underarm point", "back side waist"))
+    d.length("side seam", "back side")
     for name in ("back neckline", "front neckline", "back shoulder", "back armhole", "front armhole"):
         d.length(f"{name}, length", name)
     d.add("width across the bust line", "distance", ("centre back bust line", "centre front bust line"))
@@ -28,12 +28,13 @@ TERMS = {
     "nape": {"back_waist_length": 1.0},
     "centre back bust line": {"armhole_depth": 1.0, "armhole_ease": 1.0},
     "centre front bust line": {"bust_girth": 0.5, "bust_ease": 0.5},
-    "neck width at the back": {"neck_girth": 1 / neck_share(19.5)},
-    "neck width at the front": {"neck_girth": 1 / neck_share(19.5)},
+    "neck width at the back": {"neck_girth": 1 / NECK_WIDTH},
+    "neck width at the front": {"neck_girth": 1 / NECK_WIDTH},
     "back shoulder tip": {"shoulder_length": 1.0, "back_shoulder_ease": 1.0},
     "centre front neck": {"front_waist_length": 1.0},
     "bust point upright": {"bust_span": 0.5},
     "shoulder tip, dart closed": {"shoulder_length": 1.0},
+    "fullness": {"bust_girth": 0.25, "underbust_girth": -0.25},
 }
 
 FRAME = Exercise(
@@ -60,10 +61,10 @@ ARMHOLE = Exercise(
     lesson=3,
     task="Open the bust dart, draw both armholes and shape the waist.",
     asked=(
-        *ask("bust dart leg"),
+        *ask("bust dart leg", "fullness mark"),
         *ask("bust dart angle", kind="number"),
         *ask("bust dart leg 2", "front shoulder tip", "bust dart end", "underarm point"),
-        *ask("back side waist", "front side waist"),
+        *ask("back side waist", "front side waist", "waist under the bust"),
         *ask("back armhole", "front armhole", "back waist", "front waist", kind="curve"),
         *ask("back dart leg", "back dart leg 2", "back dart point"),
         *ask("front dart leg", "front dart leg 2", "front dart point"),

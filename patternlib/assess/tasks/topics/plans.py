@@ -16,7 +16,7 @@ def both(v: OwnNumbers) -> tuple[Draft, Draft, dict[str, float]]:
 
 @lru_cache(maxsize=600)
 def _both(body, style) -> tuple[Draft, Draft, dict[str, float]]:
-    values = read_style(STYLE, dict(style))
+    values = read_style(STYLE, dict(style), body)
     return *pinafore_plans(body, values), values
 
 
@@ -28,8 +28,9 @@ def back(v: OwnNumbers) -> Draft:
     return both(v)[1]
 
 
-THICKNESS, TURNED = 0.3, 1.5
-"""cm; room for the cloth in the fitting, and an edge turned twice (common practice, no source)."""
+THICKNESS, TURNED, LOOP_AND_RING, ROUND_SLIDE = 0.3, 1.5, 2.5, 3.0
+"""cm; room for the cloth in the fitting, an edge turned twice, what stands between bib and strap, and what is
+turned round the slide's bar (common practice, no source)."""
 
 
 def strap_sums(v: OwnNumbers) -> Draft:
@@ -37,6 +38,8 @@ def strap_sums(v: OwnNumbers) -> Draft:
     note(d, v, "fitting", "strap_spread", "turn_back")
     d.given("cloth thickness", THICKNESS)
     d.given("allowance turned twice", TURNED)
+    d.given("loop and ring", LOOP_AND_RING)
+    d.given("round the slide", ROUND_SLIDE)
     d.sum(
         "strap width",
         {"fitting": 1.0, "cloth thickness": -1.0},
@@ -52,9 +55,15 @@ def strap_sums(v: OwnNumbers) -> Draft:
         source="strap width + both allowances",
     )
     d.sum(
+        "worn length",
+        {"straight side, length": 1.0, "loop and ring": -1.0},
+        source="straight side less loop and ring",
+        because="loop and ring stand between the bib and the strap",
+    )
+    d.sum(
         "cut length",
-        {"straight side, length": 1.0, "turn back": 1.0, "allowance turned twice": 1.0},
-        source="straight side + turn-back + the allowance at the base",
+        {"worn length": 1.0, "turn back": 1.0, "round the slide": 1.0, "allowance turned twice": 1.0},
+        source="worn length + back up to the slide + round its bar + the allowance at the base",
     )
     return d.finish()
 
@@ -81,7 +90,7 @@ FRONT_TERMS = {
     "bib pocket foot": {"bib_pocket_depth": 1.0},
     "opening end": {"opening": 1.0},
     "run-on end": {"opening": 1.0, "extension_run_on": 1.0},
-    "extension edge": {"extension": 1.0},
+    "button line": {"extension": 0.5},
 }
 BACK_TERMS = {
     "yoke at centre back": {"yoke_depth": 1.0},
@@ -126,11 +135,11 @@ FLARE = Exercise(
         *ask("side hem"),
         *ask("hemline", kind="curve"),
         *ask("opening end", "run-on end"),
-        *ask("extension edge", "extension bottom", kind="curve"),
+        *ask("button line", "facing line", kind="curve"),
     ),
     draw=front,
     terms=FRONT_TERMS,
-    ready=("closing angle",),
+    ready=("closing angle", "side line, angle"),
 )
 
 YOKE = Exercise(
@@ -150,7 +159,7 @@ YOKE = Exercise(
     ),
     draw=back,
     terms=BACK_TERMS,
-    ready=("closing angle",),
+    ready=("closing angle", "side line, angle"),
 )
 
 POCKET = Exercise(
@@ -193,6 +202,7 @@ STRAP_SUMS = Exercise(
         "straight side, length",
         "curved side, length",
         "cut width",
+        "worn length",
         "cut length",
         kind="number",
     ),

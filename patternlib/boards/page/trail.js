@@ -1,0 +1,34 @@
+// Trail: the values at which the hand has rested, to go back and forward on.
+
+const MOST = 200;
+const same = (a, b) => a.every((v, i) => v === b[i]);
+
+export class Trail {
+  constructor(row) {
+    this.now = [...row];
+    this.past = [];
+    this.next = [];
+  }
+  /** The hand rests at a row of values. */
+  note(row) {
+    if (same(row, this.now)) return;
+    this.past.push(this.now);
+    if (this.past.length > MOST) this.past.shift();
+    this.now = [...row];
+    this.next = [];
+  }
+  /** The row before this one, or null. */
+  back() {
+    return this.go(this.past, this.next);
+  }
+  /** The row that `back` has left, or null. */
+  forward() {
+    return this.go(this.next, this.past);
+  }
+  go(from, to) {
+    if (!from.length) return null;
+    to.push(this.now);
+    this.now = from.pop();
+    return [...this.now];
+  }
+}
