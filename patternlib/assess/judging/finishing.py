@@ -15,6 +15,7 @@ from ...piece import Edge, Piece
 from ...units import CM_PER_INCH
 from ..tasks.exercise import Asked, Exercise
 from ..tasks.record import PieceFinish, Record
+from .hands import Hand
 from .rubric import Rubric
 from .verdict import Line
 
@@ -25,7 +26,7 @@ LEAST_GRAIN = 5.0
 
 
 def judge_finish(
-    work: Exercise, pieces: Iterable[Piece], record: Record, rubric: Rubric, astray: bool
+    work: Exercise, pieces: Iterable[Piece], record: Record, rubric: Rubric, hand: Hand, astray: bool
 ) -> list[Line]:
     """A line for each thing asked of the pieces.
 
@@ -39,7 +40,7 @@ def judge_finish(
             continue
         own = record.finish.get(asked.piece)
         weight = rubric.weight(work.id, asked)
-        allowed = rubric.tolerance(work.id, asked) if asked.kind in rubric.tolerances else 0.0
+        allowed = rubric.tolerance(work.id, asked, hand) if asked.kind in rubric.tolerances else 0.0
         found = _KINDS[asked.kind](asked, pieces_by_name[asked.piece], own, allowed) if own else None
         line = _line(asked, found, weight, rubric, astray or asked.piece in wide)
         lines.append(line)
@@ -63,7 +64,8 @@ def _line(asked: Asked, found: Found | None, weight: float, rubric: Rubric, astr
     got, want, gap, code, words = found
     if not code:
         verdict = "carried" if astray and asked.kind == "cut line" else "right"
-        return Line(name, verdict, got, want, gap, None, rubric.text(verdict, step=name), weight, weight)
+        text = rubric.text(f"{verdict}-finish", step=name)
+        return Line(name, verdict, got, want, gap, None, text, weight, weight)
     said = rubric.slip(code, step=name, **words)
     by = "" if gap is None else rubric.length(gap, asked.kind == "grain")
     text = rubric.text("off" if by else "not-yet", step=name, by=by) + " " + said

@@ -68,13 +68,16 @@ class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One hand-in: exercise, student, the way it was answered, and what was drawn (cm, y up)."""
+    """One hand-in: exercise, student, the way it was answered, and what was drawn (cm, y up).
+
+    scale: how many cm of the pattern one cm of the student's paper stands for.
+    """
 
     format: Literal["patternlib-draft"]
     version: Literal[1]
     exercise: Name
     student: Annotated[str, Meta(max_length=80)]
-    way: Literal["code", "board", "paper"]
+    way: Literal["code", "board", "table", "paper"]
     own_numbers: Claim
     points: Annotated[dict[Name, Spot], Meta(max_length=400)] = {}
     curves: Annotated[
@@ -83,6 +86,7 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = {}
     numbers: Annotated[dict[Name, Cm], Meta(max_length=400)] = {}
     finish: Annotated[dict[Name, PieceFinish], Meta(max_length=40)] = {}
+    scale: Annotated[float, Meta(ge=1.0, le=10.0)] = 1.0
 
     def values(self) -> dict[str, Point | Curve | float]:
         """Every point, curve and number handed in, by name; a name used for two of them is refused."""
