@@ -1,6 +1,6 @@
 """How fair the judge is to a hand, and how well it explains: python -m tests.judging_benchmark [students]
 
-- honest drafts: each typed coordinate and length is off by a normal error of 1 or 1.5 mm, at full and half scale
+- honest drafts: each typed coordinate and length is off by a normal error of 1 or 1.5 mm, full and half scale
 - the common mistakes that stand beside the exercises, put in as operations on the draft
 - whole drafts in another unit, another scale, mirrored or turned
 - right drafts; and how a slip of a given size is seen, blamed and named
@@ -12,6 +12,7 @@ import sys
 from collections import Counter
 from collections.abc import Iterator
 from copy import deepcopy
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -21,6 +22,7 @@ from patternlib.assess.judging.deviation import UNDRAWABLE, gap
 from patternlib.assess.judging.hands import EXACT, NEAR, hand_of
 from patternlib.assess.judging.rubric import load_rubric
 from patternlib.assess.tasks.rework import Rework
+from patternlib.finish import finish
 from patternlib.geometry import Curve, Point
 
 HONEST = ("02a", "02b", "03a", "06a")
@@ -43,7 +45,7 @@ def typed(value, name: str, dice, spread: float):
 
 
 def honest(students: int, spread: float, *, times: float = 1.0, ids=HONEST, seed: int = 5):
-    """(steps, off, near, drafts, drafts with every mark) of honest drafts, `times` smaller than the pattern."""
+    """Counts of steps, off, near, drafts and full marks; drawn `times` smaller than the pattern."""
     count = Counter()
     for id in ids:
         work = exercises()[id]
@@ -81,7 +83,7 @@ class Tried(NamedTuple):
 
 
 def injected(work, mistake, student: str):
-    """The hand-in record of a student who makes one listed mistake and no other; None where it does not show."""
+    """The record of a student who makes one listed mistake and no other; None where it does not show."""
     of = work.own_numbers(student)
     target = work.reference(of)
     ready = {name: target[name] for name in work.ready}
@@ -100,7 +102,7 @@ def injected(work, mistake, student: str):
     pieces = ()
     if work.finish:
         try:
-            pieces = work.finish(target.replay(points={n: v for n, v in own.items()}), of)
+            pieces = work.finish(target.replay(points=own), of)
         except UNDRAWABLE:
             pieces = work.finish(target, of)
     record = work.record(of, own, student=student, pieces=pieces)
@@ -108,7 +110,9 @@ def injected(work, mistake, student: str):
         right = deepcopy(record)
         for piece in pieces:
             if piece.name == mistake.piece:
-                mistake.finish(record["finish"][piece.name], piece)
+                own = record["finish"][piece.name]
+                mistake.finish(own, piece)
+                own["cut_line"] = _cut(piece, own["allowances"]) or own["cut_line"]
         return None if record == right else record
     # a mistake that moves nothing by more than the tolerance of its way cannot be seen by anyone
     shows = any(
@@ -116,6 +120,15 @@ def injected(work, mistake, student: str):
         for a in work.steps()
     )
     return record if shows else None
+
+
+def _cut(piece, wide: dict[str, float]):
+    """The cut line with a student's own allowances."""
+    edges = tuple(replace(e, allowance=wide[e.name]) for e in piece.edges)
+    try:
+        return [list(p) for p in finish(piece.replace(edges=edges)).cut_line]
+    except UNDRAWABLE:
+        return None
 
 
 def _shows(own, want, allowed: float) -> bool:
@@ -142,7 +155,8 @@ def listed(students: int = 7) -> Iterator[tuple[str, object, list[Tried]]]:
                     Tried(
                         sum(line.weight - line.mark for line in lines), max(weights),
                         tuple(line.slip for line in off), bool(at) and len(at) == len(off),
-                        any(line.slip == mistake.code for line in at), tuple(line.text for line in off),
+                        any(line.slip == mistake.code or mistake.remark in line.text for line in at),
+                        tuple(line.text for line in off),
                     )
                 )  # fmt: skip
             yield id, mistake, found
@@ -189,43 +203,63 @@ def whole(students: int, *, ids=("02a", "02b", "03a", "06a", "08a")) -> Counter:
 # -- size of a slip
 
 
+SIZES = (0.5, 1.0, 1.25, 1.5, 2.0, 3.0, 5.0)
+
+
 def curve_of_sizes(students: int, way: str, *, scale: float = 1.0, ids=HONEST, seed: int = 9):
-    """{size in tolerances: (drafts, seen, blamed)}: a point pushed so far, the rest drawn by an honest hand."""
+    """{size in tolerances of the step: counts of drafts, seen, blamed}: a point or number pushed so far.
+
+    The rest is drawn by an honest hand. A step's tolerance is read from its verdict: it grows where earlier
+    marks swing the step.
+    """
     hand = hand_of(way, scale)
-    spread = hand.point
-    found = {}
-    for size in (0.5, 1.0, 1.5, 2.0, 3.0, 5.0):
-        count = Counter()
+    found: dict[float, Counter] = {size: Counter() for size in SIZES}
+    for size in SIZES:
         for id in ids:
             work = exercises()[id]
-            points = [a for a in work.steps() if a.kind == "point"]
+            steps = [a for a in work.steps() if a.kind != "curve"]
             for k in range(students):
-                dice = np.random.default_rng([seed, k, int(10 * size)])
+                dice = np.random.default_rng([seed, k, int(100 * size)])
                 of = work.own_numbers(f"student {k}")
                 draft = work.reference(of)
-                wrong = points[dice.integers(len(points))].name
-                turn = dice.uniform(0, 2 * np.pi)
-                push = size * hand.tolerance("point")
-                given = {n: draft[n] for n in work.ready}
-                own = {}
-                for asked in work.steps():
-                    value = Rework(draft, given).rule(asked.name)
-                    if asked.name == wrong:
-                        value += Point(push * np.cos(turn), push * np.sin(turn))
-                    own[asked.name] = typed(value, asked.name, dice, spread)
-                    given[asked.name] = value
-                try:
-                    lines = judge(
-                        work.record(of, own, student=f"student {k}", way=way, **_scale(scale))
-                    ).lines
-                except UNDRAWABLE:
+                wrong = steps[dice.integers(len(steps))]
+                least = hand.tolerance(wrong.kind)
+                times = 1.0
+                lines: dict = {}
+                for _ in range(2):  # once more with the tolerance that the step has here
+                    record = _pushed(work, of, draft, wrong, size * times * least, k, hand.point)
+                    if record is None:
+                        break
+                    record |= {"way": way, "student": f"student {k}"} | _scale(scale)
+                    lines = {line.step: line for line in judge(record).lines}
+                    times = max(lines[wrong.name].allowed / least, 1.0)
+                if not lines:
                     continue
-                off = [line.step for line in lines if line.verdict in ("off", "near")]
-                count["drafts"] += 1
-                count["seen"] += bool(off)
-                count["blamed"] += wrong in off
-        found[size] = count
+                off = [n for n, line in lines.items() if line.verdict in ("off", "near")]
+                found[size]["drafts"] += 1
+                found[size]["seen"] += bool(off)
+                found[size]["blamed"] += wrong.name in off
     return found
+
+
+def _pushed(work, of, draft, wrong, push: float, k: int, spread: float) -> dict | None:
+    """The record of an honest hand that marks one step off by `push`; None where nothing can be drawn on it."""
+    dice = np.random.default_rng([11, k])
+    turn, sign = dice.uniform(0, 2 * np.pi), dice.choice([-1, 1])
+    given = {n: draft[n] for n in work.ready}
+    own = {}
+    for asked in work.steps():
+        try:
+            value = Rework(draft, given).rule(asked.name)
+        except UNDRAWABLE:
+            return None
+        if asked is wrong:
+            flat = isinstance(value, int | float)
+            value += sign * push if flat else Point(push * np.cos(turn), push * np.sin(turn))
+        own[asked.name] = typed(value, asked.name, dice, spread)
+        if not isinstance(value, Curve):
+            given[asked.name] = own[asked.name]
+    return work.record(of, own, student=of.student)
 
 
 def right_drafts(students: int) -> list[str]:
@@ -247,7 +281,7 @@ def main(students: int) -> None:
         for spread in (0.1, 0.15):
             c = honest(students, spread, times=times)
             print(
-                f"honest hand {10 * spread:g} mm, scale 1:{times:g}: {c['off'] / c['steps']:.2%} of steps off, "
+                f"honest hand {10 * spread:g} mm, scale 1:{times:g}: {c['off'] / c['steps']:.2%} off, "
                 f"{c['near'] / c['steps']:.2%} near, full marks {20 * c['full'] / c['drafts']:.1f} of 20"
             )
     total = seen = named = once = blamed = 0
@@ -262,7 +296,8 @@ def main(students: int) -> None:
         if not all(flags) or len(found) < 7:
             worst = next((t for t in found if not (t.blamed and t.named) or t.lost > t.dearest), None)
             print(
-                f"  {id} {mistake.title} [{mistake.code}]: {len(found)} drafts, seen/blamed/named/once {flags}"
+                f"  {id} {mistake.title} [{mistake.code}]: {len(found)} drafts; "
+                f"seen, blamed, named, once {flags}"
             )
             if worst:
                 print("     ", worst.lost, worst.slips, worst.texts)

@@ -61,9 +61,9 @@ def measured(
     """The hand-in record of a draft on paper.
 
     measures: for a point (across, up), for a curve a list of such places, for a length one number; bare
-    numbers are in `unit`, 'cm' or 'in'; all are full-size measures, whatever the scale. scale: 'full', 'half',
-    'quarter' or 'fifth': how the draft was drawn; a small draft may be further off. Raises UnknownName for a step that is not asked, ValueAtFault for
-    a measure that cannot be read.
+    numbers are in `unit`, 'cm' or 'in', and full-size measures at any scale. scale: 'full', 'half',
+    'quarter' or 'fifth', as the draft was drawn: a small draft may be further off. Raises UnknownName for a
+    step that is not asked or a scale that does not exist, ValueAtFault for a measure that cannot be read.
     """
     work = exercise(id)
     asked = {a.name: a for a in work.steps()}

@@ -41,7 +41,7 @@ def gather_causes(lines: Sequence[Line], work: Exercise, rubric: Rubric) -> list
 
 
 def _cause(line: Line, listed: Iterable[str]) -> tuple[str, ...] | None:
-    if line.verdict != "off" or not line.slip:
+    if line.verdict not in ("off", "near") or not line.slip:
         return None
     if line.slip in listed:
         return (line.slip,)

@@ -42,7 +42,7 @@ def judge_finish(
         weight = rubric.weight(work.id, asked)
         allowed = rubric.tolerance(work.id, asked, hand) if asked.kind in rubric.tolerances else 0.0
         found = _KINDS[asked.kind](asked, pieces_by_name[asked.piece], own, allowed) if own else None
-        line = _line(asked, found, weight, rubric, astray or asked.piece in wide)
+        line = _line(work, asked, found, weight, rubric, allowed, astray or asked.piece in wide)
         lines.append(line)
         if asked.kind == "allowance" and line.verdict == "off":  # the cut line then follows from it
             wide.add(asked.piece)
@@ -56,7 +56,10 @@ class Found(tuple):
         return super().__new__(cls, (got, want, gap, code, words))
 
 
-def _line(asked: Asked, found: Found | None, weight: float, rubric: Rubric, astray: bool) -> Line:
+def _line(
+    work: Exercise, asked: Asked, found: Found | None, weight: float, rubric: Rubric, allowed: float,
+    astray: bool,
+) -> Line:  # fmt: skip
     name = asked.name
     if found is None:
         text = rubric.text("missing-finish", step=name)
@@ -66,9 +69,11 @@ def _line(asked: Asked, found: Found | None, weight: float, rubric: Rubric, astr
         verdict = "carried" if astray and asked.kind == "cut line" else "right"
         text = rubric.text(f"{verdict}-finish", step=name)
         return Line(name, verdict, got, want, gap, None, text, weight, weight)
-    said = rubric.slip(code, step=name, **words)
+    listed = next((m for m in work.mistakes if code == m.code and name in m.at), None)
+    said = listed.remark if listed else rubric.slip(code, step=name, **words)
     by = "" if gap is None else rubric.length(gap, asked.kind == "grain")
-    text = rubric.text("off" if by else "not-yet", step=name, by=by) + " " + said
+    limit = rubric.length(allowed, asked.kind == "grain")
+    text = rubric.text("off" if by else "not-yet", step=name, by=by, allowed=limit) + " " + said
     slip = None if code == "look-again" else code
     return Line(name, "off", got, want, gap, slip, text, 0.0, weight, name)
 
@@ -197,7 +202,7 @@ def _cut_line(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> F
     if not ring.is_simple:
         return Found(None, None, None, "cut-line-crosses")
     mine = with_allowances(piece, own)  # the student's own allowances were judged already
-    gap = _apart(ring, mine)
+    gap = min(_apart(ring, mine), _apart(ring, piece))
     if gap <= allowed:
         return Found(None, None, round(gap, 3))
     best = ("look-again", allowed)

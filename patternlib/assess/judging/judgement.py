@@ -172,11 +172,18 @@ class Examination:
             verdict, step=name, by=rubric.length(found.distance, angle), where=_where(own, rule),
             allowed=rubric.length(allowed, angle), hand=self.hand.said,
         )  # fmt: skip
-        mark = weight / 2 if verdict == "near" else weight
-        gap = round(found.distance, 3)
+        mark, gap, code, at = weight, round(found.distance, 3), None, ""
+        if verdict == "near":
+            mark = weight / 2
+            self.off.add(name)
+            close = Mark(own, rule, allowed / 2, max(spread, self._own_spread(name)))
+            named = self.namer.listed(name, close, rework) if self.namer else None
+            if named:
+                code, at, text = named.slip.code, named.at, f"{text} {self._said(named, named.slip)}"
         return Line(
-            name, verdict, shown(own), shown(rule), gap, None, text, mark, weight, allowed=round(allowed, 3)
-        )
+            name, verdict, shown(own), shown(rule), gap, code, text, mark, weight, at,
+            allowed=round(allowed, 3),
+        )  # fmt: skip
 
     def _off(self, asked, own, rule, found, fault, rework: Rework, allowed: float, spread: float) -> Line:
         name = asked.name

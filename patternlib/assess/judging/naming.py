@@ -27,7 +27,7 @@ AS_LIKELY = 1.0
 """Two slips whose likelihoods differ by less than this (a factor of 2.7) are both named."""
 ANYWHERE = 20.0
 """cm: such a mark may lie anywhere within about this."""
-LISTED = 4.0
+LISTED = 8.0
 """How often a mistake of the exercise's own list is made, beside LIKELY."""
 GIVEN = ("given", "start", "trace")
 """Steps that give what stands on the sheet: these are never blamed."""
@@ -92,7 +92,11 @@ class Namer:
         _, hidden = reach(rework.draft, name, rework.given)
         hidden = [n for n in hidden if rework.draft.step(n).op not in GIVEN][:MOST_HIDDEN]
         shared = self._also_off(name, rework, set(hidden)) if hidden else []
-        if len(here) > 1 and here[0].score - here[1].score < AS_LIKELY and not here[0].slip.words.get("said"):
+        known = self._listed_before(mark, rework, hidden, name)
+        if known and (not here or (not _is_listed(here[0]) and known.score > here[0].score - AS_LIKELY)):
+            return known
+        close = len(here) > 1 and here[0].score - here[1].score < AS_LIKELY
+        if close and (not _is_listed(here[0]) or _is_listed(here[1])):
             here[0] = here[0]._replace(also=here[1].slip)
         if (here and not shared) or self.searched >= MOST_SEARCHED:
             return here[0] if here else None
@@ -102,8 +106,40 @@ class Namer:
             return here[0]
         return before[0] if before else None
 
+    def listed(self, name: str, mark: Mark, rework: Rework) -> Named | None:
+        """The mistake of the exercise's own list that gives the student's value, made here or before."""
+        mark = mark._replace(spread=mark.spread * self.finer)
+        at_hand = AtHand(rework, self.work.terms, self.numbers)
+        step = rework.draft.step(name)
+        here = self._likeliest(
+            ((t, lambda t=t: rework.done(t.step)) for t in self._listed(step, at_hand)), name, mark
+        )
+        _, hidden = reach(rework.draft, name, rework.given)
+        before = self._listed_before(mark, rework, hidden[:MOST_HIDDEN], name)
+        return here[0] if here else before
+
+    def _listed_before(self, mark: Mark, rework: Rework, hidden: list[str], name: str) -> Named | None:
+        """The likeliest mistake of the list, made at a step nobody asked for."""
+        found: list[Named] = []
+        for at in hidden:
+            if any(at in m.at for m in self.work.mistakes):
+                apart = rework.without(at)
+                at_hand = AtHand(rework, self.work.terms, self.numbers)
+                candidates = (
+                    (t, lambda t=t, apart=apart, at=at: apart.with_step(at, t.step).rule(name))
+                    for t in self._listed(rework.draft.step(at), at_hand)
+                )
+                for named in self._likeliest(candidates, at, mark):
+                    value = apart.with_step(at, named.slip.step)[at]
+                    found.append(named._replace(value=value))
+        return max(found, key=lambda n: n.score, default=None)
+
     def _tries(self, step: Step, at_hand: AtHand) -> Iterator[Try]:
         """The exercise's own list of common mistakes first, then what can go wrong with any such step."""
+        yield from self._listed(step, at_hand)
+        yield from tries(step, at_hand)
+
+    def _listed(self, step: Step, at_hand: AtHand) -> Iterator[Try]:
         for mistake in self.work.mistakes:
             if step.name in mistake.at and mistake.change:
                 try:
@@ -111,7 +147,6 @@ class Namer:
                 except deviation.UNDRAWABLE:
                     continue
                 yield Try(mistake.code, other, {"said": mistake.remark})
-        yield from tries(step, at_hand)
 
     def _before(
         self, name: str, mark: Mark, rework: Rework, at_hand: AtHand, hidden: list[str], shared: list[str]
@@ -205,16 +240,19 @@ class Namer:
                 found[slip.code] = score, slip, value
         everything = sum(LIKELY.values())
         named = [
-            Named(
-                slip,
-                at,
-                value,
-                score + math.log(LIKELY.get(code, LISTED) / everything / math.sqrt(counts[code])),
-            )
+            Named(slip, at, value, score + math.log(_often(slip, counts[code]) / everything))
             for code, (score, slip, value) in found.items()
         ]
         least = math.log(NONE_KNOWN / (ANYWHERE if flat else ANYWHERE * ANYWHERE))
         return sorted((n for n in named if n.score > least), key=lambda n: -n.score)
+
+
+def _is_listed(named: Named) -> bool:
+    return "said" in named.slip.words
+
+
+def _often(slip: Try, tries_of_the_kind: int) -> float:
+    return LISTED if "said" in slip.words else LIKELY[slip.code] / math.sqrt(tries_of_the_kind)
 
 
 def _likelihood(distance: float, spread: float, flat: bool) -> float:

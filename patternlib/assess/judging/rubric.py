@@ -71,7 +71,11 @@ class Rubric:
     def length(self, cm: float, angle: bool = False) -> str:
         if not cm < 1000:
             return "far"
-        return f"{cm:.1f}°" if angle else write_length(cm, self.unit)
+        if angle:
+            return f"{cm:.1f}°"
+        if self.unit == "cm" and abs(cm) < 0.995:
+            return f"{10 * cm:.1f} mm"
+        return write_length(cm, self.unit)
 
 
 @cache

@@ -10,10 +10,10 @@ from typing import Any
 class Line:
     """The verdict on one thing asked.
 
-    verdict: 'right', 'carried' (right given an earlier step), 'near' (half of the mark), 'off' or 'missing'; got, want: cm, degrees,
-    [x, y] or the length of a curve; gap: how far off, cm or degrees; slip: its code or None; text: the
-    sentence; mark out of weight; at: the step at which the slip was made; about: what the slip took for what;
-    allowed: how far off it may be, cm or degrees.
+    verdict: 'right', 'carried' (right given an earlier step), 'near' (half of the mark), 'off' or 'missing';
+    got, want: cm, degrees, [x, y] or the length of a curve; gap: how far off, cm or degrees;
+    slip: its code or None; text: the sentence; mark out of weight; at: the step at which the slip was made;
+    about: what the slip took for what; allowed: how far off it may be, cm or degrees.
     """
 
     step: str

@@ -27,7 +27,8 @@ class Mistake:
     title, explain: for the instructor, what is done wrongly and how to explain it; at: the steps it is made
     at (or the names of finishes); change: the wrong step in place of the right one; remark: to the student,
     ends with what to do next; code: of the slip, '' takes the title; finish: changes a piece's hand-in
-    record in place, (piece's plain data, the right piece); piece: which; unseen: why no draft can show it, where none can.
+    record in place, (piece's plain data, the right piece); piece: which; unseen: why
+    no draft can show it, where none can.
     """
 
     title: str
@@ -46,7 +47,7 @@ class Mistake:
 
 
 def taken(**factors: float) -> Change:
-    """The measure with other shares of its parts: `taken(hip_ease=1.0)`, the whole ease in place of a share."""
+    """The measure with other shares of its parts: `taken(hip_ease=1.0)`, the whole ease."""
 
     def change(step: Step, work: Rework, terms, numbers) -> Step:
         if step.op == "sum":

@@ -75,15 +75,15 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "01a": (
         Mistake(
             "Ease undivided",
-            "The girth is divided and the whole ease added. Pin a tape of the whole ease round a stand: it is "
-            "shared out like the girth.",
+            "The girth is divided and the whole ease added. Pin a tape of the whole ease round a stand: it "
+            "is shared out like the girth.",
             "Did you add the whole ease? Add the ease to the girth first, then divide both together.",
             ("quarter of the hip", "half of the hip", "half of the waist"), ease_undivided, "ease-undivided",
         ),
         Mistake(
             "The side's share taken off once",
-            "The side has two quarters, so its share is taken off twice. Draw the waist as a bar and cut the "
-            "pieces off it.",
+            "The side has two quarters, so its share is taken off twice. Draw the waist as a bar and cut "
+            "the pieces off it.",
             "Did you take the side shaping off once? Back and front both have it: take it off twice.",
             ("dart mouths",), taken(side_shaping=-1.0),
         ),
@@ -96,8 +96,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "01b": (
         Mistake(
             "A sign lost",
-            "The difference is yours less the usual; without its sign nobody knows whether the tape slipped up "
-            "or down.",
+            "The difference is yours less the usual; without its sign nobody knows whether the tape slipped"
+            " up or down.",
             "The sign is wrong: take your measure less the usual one, and keep the minus.",
             ("hip girth less the usual", "waist girth less the usual"), scaled(-1.0),
         ),
@@ -117,8 +117,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "02a": (
         Mistake(
             "Hip line from the hem",
-            "Waist to hip is measured down from the waist, and so is the skirt's length; let them lay the tape "
-            "on the sheet from the waist.",
+            "Waist to hip is measured down from the waist, and so is the skirt's length; let them lay the "
+            "tape on the sheet from the waist.",
             "Did you measure up from the hem? Measure waist to hip down from the waist.",
             ("centre back hip",),
             value(lambda w, n: Point(0, n["waist_to_hip"] - n["skirt_length"])),
@@ -138,23 +138,25 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "02b": (
         Mistake(
             "The whole shaping at the side",
-            "It makes a jutting hip. Lay a strip round a stand: the body goes in at the back and the front, too.",
-            "Did you put the whole shaping at the side? Take only the share that the sheet names; darts take "
-            "the rest.",
+            "It makes a jutting hip. Lay a strip round a stand: the body goes in at the back and the front,"
+            " too.",
+            "Did you put the whole shaping at the side? Take only the share that the sheet names; darts "
+            "take the rest.",
             ("side shaping",), scaled(1 / (2 * SIDE_SHARE)),
         ),
         Mistake(
             "The mouth is not centred",
             "Half of it lies on each side of the middle of the waist.",
-            "Did you begin the dart at the middle of the waist? Set half of the mouth to each side of the middle.",
+            "Did you begin the dart at the middle of the waist? Set half of the mouth to each side of the "
+            "middle.",
             ("back dart, first leg at", "front dart, first leg at"), done(options={"factors": (0.5, 0.0)}),
         ),
         Mistake(
             "Dart point straight below a leg",
-            "Then the legs are unequal and the waist gets a step. Square from the middle of the mouth; fold the "
-            "paper to see it.",
-            "Is the dart point straight below a leg? Go square from the middle of the mouth, so that both legs "
-            "are equally long.",
+            "Then the legs are unequal and the waist gets a step. Square from the middle of the mouth; fold"
+            " the paper to see it.",
+            "Is the dart point straight below a leg? Go square from the middle of the mouth, so that both "
+            "legs are equally long.",
             ("back dart point", "front dart point"), _below_a_leg, "dart-legs-unequal",
         ),
         Mistake(
@@ -174,8 +176,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "Front waist length measured from the neck point",
             "It runs from the hollow of the neck to the waist, and so the front's neckline is set by it.",
-            "Did you measure the front waist length from the neck point? Measure it from the hollow of the neck "
-            "at the centre front.",
+            "Did you measure the front waist length from the neck point? Measure it from the hollow of the "
+            "neck at the centre front.",
             ("centre front neck",), done(measure=_neck_point_high),
         ),
         Mistake(
@@ -201,13 +203,15 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The chest point left behind",
             "Then the armhole has a dent. Trace the turned paper as one.",
-            "Did the chest point stay where it was? Turn it with the shoulder, then draw the armhole through it.",
+            "Did the chest point stay where it was? Turn it with the shoulder, then draw the armhole "
+            "through it.",
             ("chest point",), stays("chest point, dart closed"),
         ),
         Mistake(
             "A corner under the arm",
             "Lay back and front together at the side: the armhole must run through like one curve.",
-            "The armhole has a corner at the side: let it run level there, so that back and front make one curve.",
+            "The armhole has a corner at the side: let it run level there, so that back and front make one "
+            "curve.",
             ("back armhole", "front armhole"), done(options={"end": None}), "end-not-square",
         ),
         Mistake(
@@ -226,14 +230,19 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The armhole measured with the dart open at the wrong leg",
             "The front armhole starts at the shoulder tip as it lies when the dart is open.",
-            "Did you measure from the shoulder tip of the closed dart? Open the dart first, then walk the armhole.",
+            "Did you measure from the shoulder tip of the closed dart? Open the dart first, then walk the "
+            "armhole.",
             ("front shoulder tip",), stays("shoulder tip, dart closed"),
         ),
         Mistake(
             "Chords for curves",
             "Walk both on one armhole and compare; the difference is seen at once.",
-            "Did you measure straight from end to end? Stand the tape on its edge and walk it along the curve.",
-            ("back neckline, length", "front neckline, length", "back armhole, length", "front armhole, length"),
+            "Did you measure straight from end to end? Stand the tape on its edge and walk it along the "
+            "curve.",
+            (
+                "back neckline, length", "front neckline, length", "back armhole, length",
+                "front armhole, length",
+            ),
             _chord, "chord-not-curve",
         ),
     ),
@@ -241,7 +250,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "Opened in place of closed",
             "The second leg must come to lie on the first. Let them push a pin through and turn the paper.",
-            "Did you open the dart wider? Turn the paper the other way, until the second leg lies on the first.",
+            "Did you open the dart wider? Turn the paper the other way, until the second leg lies on the "
+            "first.",
             ("closing, angle",), scaled(-1.0), "turned-other-way",
         ),
         Mistake(
@@ -299,16 +309,16 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "A straight mouth",
             "Fold it and cut along the waist, then unfold: the class sees the ridge made by the scissors.",
-            "Did you leave the mouth straight? Fold the dart, carry the waist on over it, unfold: that is the "
-            "ridge.",
+            "Did you leave the mouth straight? Fold the dart, carry the waist on over it, unfold: that is "
+            "the ridge.",
             ("ridge",), stays("middle of the mouth"),
         ),
     ),
     "05b": (
         Mistake(
             "Tip on tip",
-            "The back shoulder is longer by its ease, so the neck points are laid together and the tips do not "
-            "meet.",
+            "The back shoulder is longer by its ease, so the neck points are laid together and the tips do "
+            "not meet.",
             "Did you lay tip on tip? Lay neck point on neck point; the tips need not meet.",
             (
                 "shoulder tip, joined", "centre front neck, joined", "chest point, joined",
@@ -324,8 +334,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         ),
         Mistake(
             "A corner of many degrees",
-            "One of the two directions was read the other way along its line; turn a pencil along the neckline "
-            "to show it.",
+            "One of the two directions was read the other way along its line; turn a pencil along the "
+            "neckline to show it.",
             "One direction was read the other way along its line: read both in the way the neckline runs.",
             ("corner in the neckline, angle",), _without_180,
         ),

@@ -74,7 +74,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The whole side as one edge",
             "The opening is sewn to the extension, the rest to the back; they are two edges.",
-            "Did you trace the whole side? End this edge where the opening ends; the opening is an edge of its own.",
+            "Did you trace the whole side? End this edge where the opening ends; the opening is an edge of "
+            "its own.",
             ("side seam",), done(inputs=("side", "side hem", "waistband at the side")),
         ),
         Mistake(
@@ -114,7 +115,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The same allowance all round",
             "The opening is a hem, it is turned twice.",
-            "Did you give the opening the same allowance as the sides? It is a hem: look up its own allowance.",
+            "Did you give the opening the same allowance as the sides? It is a hem: look up its own "
+            "allowance.",
             ("back pocket: allowance of opening",), code="anothers-allowance", finish=_allowed(opening=1.0),
             piece="back pocket",
         ),
@@ -163,15 +165,16 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "A notch counted from the wrong end",
             "Edges run anticlockwise round the piece; let them walk with a finger.",
-            "Did you count from the wrong end? Edges run anticlockwise round the piece: walk with a finger and "
-            "count again.",
+            "Did you count from the wrong end? Edges run anticlockwise round the piece: walk with a finger "
+            "and count again.",
             ("back skirt: notches of side seam", "back skirt: notches of yoke edge"), code="wrong-end",
             finish=_notches(_notches_from_the_other_end), piece="back skirt",
         ),
         Mistake(
             "A notch in the middle",
             "Turned round, the seam still fits; that is what a notch should prevent.",
-            "A notch in the middle does not show which end is which: move it to the place that the sheet names.",
+            "A notch in the middle does not show which end is which: move it to the place that the sheet "
+            "names.",
             ("back skirt: notches of side seam", "back skirt: notches of yoke edge"),
             code="notch-in-the-middle", finish=_notches(lambda n, length: {"at": length / 2}),
             piece="back skirt",
@@ -181,7 +184,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The same distance on both pieces",
             "They are walked in opposite directions; lay the strap's base on the seat.",
-            "The two are walked in opposite directions: lay the strap's base on the seat and mark where they meet.",
+            "The two are walked in opposite directions: lay the strap's base on the seat and mark where "
+            "they meet.",
             ("strap: notches of base",), code="wrong-end", finish=_notches(_notches_from_the_other_end),
             piece="strap",
         ),
@@ -189,13 +193,17 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             "Single notches",
             "These are back pieces: double.",
             "Make it a double notch: these are back pieces.",
-            ("back yoke: notches of strap seat", "back yoke: notches of skirt edge", "strap: notches of base"),
+            (
+                "back yoke: notches of strap seat", "back yoke: notches of skirt edge",
+                "strap: notches of base",
+            ),
             code="notch-count", finish=_notches(lambda n, length: {"count": 1}), piece="back yoke",
         ),
         Mistake(
             "Measured on the cut line",
             "A notch is placed on the seam line and carried out to the edge.",
-            "Did you measure from the cut corner? Measure on the seam line, without the allowance of 1.5 cm.",
+            "Did you measure from the cut corner? Measure on the seam line, without the allowance of 1.5 "
+            "cm.",
             ("seat notch from the outside",), scaled(1.0, -1.5),
         ),
     ),
@@ -263,7 +271,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "13b": (
         Mistake(
             "The nearest size by bust alone",
-            "Here the size is taken that is nowhere larger; then everything is put on and nothing taken away.",
+            "Here the size is taken that is nowhere larger; then everything is put on and nothing taken "
+            "away.",
             unseen="the size is given",
         ),
         Mistake(
@@ -322,7 +331,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The missing millimetres of the square taken off once",
             "A small slip in the square is a large one in the skirt; let them lay squares along the length.",
-            "Did you take the missing millimetres off once? Every 10 cm lose as much: multiply by the scale.",
+            "Did you take the missing millimetres off once? Every 10 cm lose as much: multiply by the "
+            "scale.",
             ("skirt length, as printed", "quarter, as printed"), _taken_off_once,
         ),
         Mistake(

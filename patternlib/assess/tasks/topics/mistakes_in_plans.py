@@ -13,7 +13,7 @@ def _straight_down(step, work, terms, numbers):
     """On the side, but the measure counted straight down from the waist."""
     side = work[step.inputs[0]]
     level = side.end + Point(0, -right_measure(step, work))
-    places = side.meets_line(level, level + (1, 0))
+    places = side.meets_line(level, level + Point(1, 0))
     return giving(step, side.at(places[0]))
 
 
@@ -63,18 +63,20 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         ),
         Mistake(
             "A bib's side that bends both ways",
-            "On a narrow bib over a wide waist the side cannot run on from the skirt's: rule the line from waist "
-            "to corner first, and leave flatter than it.",
-            "The side of the bib bends both ways: rule a line from waist to corner, and leave the waist flatter "
-            "than that line.",
+            "On a narrow bib over a wide waist the side cannot run on from the skirt's: rule the line from "
+            "waist to corner first, and leave flatter than it.",
+            "The side of the bib bends both ways: rule a line from waist to corner, and leave the waist "
+            "flatter than that line.",
             ("bib side",), done(options={"start": "side's run, angle"}),
         ),
     ),
     "06b": (
         Mistake(
             "Pinned at the dart's point",
-            "The hem then opens by what the dart gives, not by the flare wanted. Let them calculate it both ways.",
-            "Is the pin at the dart's point? Calculate its depth from mouth, length and flare, and mark it there.",
+            "The hem then opens by what the dart gives, not by the flare wanted. Let them calculate it both"
+            " ways.",
+            "Is the pin at the dart's point? Calculate its depth from mouth, length and flare, and mark it "
+            "there.",
             ("pin",), stays("dart point"),
         ),
         Mistake(
@@ -99,8 +101,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "07a": (
         Mistake(
             "The whole side measured below the hip",
-            "Back and front must be sewn together: the side's whole length is carried over, and what the hip "
-            "curve has of it is taken off.",
+            "Back and front must be sewn together: the side's whole length is carried over, and what the "
+            "hip curve has of it is taken off.",
             "Did you carry the whole side over below the hip? Take the length of the hip curve off first.",
             ("below the hip",), taken(hip_curve_as_drawn=0.0),
         ),
@@ -121,8 +123,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "07b": (
         Mistake(
             "Both sides measured",
-            "The top slants with the yoke; measured down both sides the bottom slants, too. One is measured, the "
-            "other squared.",
+            "The top slants with the yoke; measured down both sides the bottom slants, too. One is "
+            "measured, the other squared.",
             "Did you measure down both sides? Measure the inner side, then square across to the outer one.",
             ("pocket outer corner",),
             value(lambda w, n: w["pocket outer top"] + Point(0, -n["pocket_length"])),
@@ -161,8 +163,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         ),
         Mistake(
             "Corners beside the strap",
-            "Neck edge and side edge run on into it; a corner there tears. Loose straps near wheels and mixers "
-            "are dangerous: keep to the studio's rules.",
+            "Neck edge and side edge run on into it; a corner there tears. Loose straps near wheels and "
+            "mixers are dangerous: keep to the studio's rules.",
             "This edge meets the strap with a corner: let it run on in the strap's own direction.",
             ("back neck edge", "back side edge"), _free_at_the_strap, "end-not-square",
         ),
@@ -182,8 +184,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         ),
         Mistake(
             "Turn-back forgotten",
-            "Without it the strap ends at the ring and cannot be let out. Fold a paper strip through a ring and "
-            "a slide.",
+            "Without it the strap ends at the ring and cannot be let out. Fold a paper strip through a ring"
+            " and a slide.",
             "Did you leave out the turn-back? Add it, so that the strap can be let out.",
             ("cut length",), taken(turn_back=0.0),
         ),
