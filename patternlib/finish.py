@@ -20,7 +20,7 @@ def folds_first(piece: Piece, before: Edge, after: Edge) -> str:
     named = piece.folds.get((before.name, after.name))
     if named is not None:
         return "before" if named == before.name else "after" if named == after.name else ""
-    rank = {"seam": 0, "hem": 1, "fold-back": 2}
+    rank = {"seam": 0, "caught": 0, "hem": 1, "fold-back": 2}
     if rank[before.turn] == rank[after.turn]:
         return ""
     return "before" if rank[before.turn] > rank[after.turn] else "after"

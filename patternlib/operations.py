@@ -144,7 +144,8 @@ def _dart_point(args, measure, options, get):
 
 def _dart_angle(args, measure, options, get):
     pin, mouth = args
-    half = measure / 2 / pin.distance(mouth)
+    leg = pin.distance(mouth)
+    half = measure / 2 / leg if leg > 1e-9 else math.inf
     if not abs(half) < 0.7:
         raise GeometryError(f"a dart mouth of {measure:.1f} cm is too wide for its length: take less.")
     return math.degrees(2 * math.asin(half))

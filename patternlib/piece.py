@@ -15,9 +15,10 @@ from .errors import look_up, unknown
 from .geometry import Curve, Outline, Point
 from .notebook import Pictured
 
-TURNS = ("seam", "hem", "fold-back", "fold")
+TURNS = ("seam", "hem", "fold-back", "fold", "caught")
 """seam: sewn to another edge; hem: turned twice or hemmed; fold-back: folded once to the wrong side;
-fold: the cloth's fold lies here, no allowance."""
+fold: the cloth's fold lies here, no allowance; caught: held in a seam that other edges make, or stitched down
+over it, so that it is walked along nothing."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +61,10 @@ class Grain:
 
 @dataclass(frozen=True)
 class Mark:
-    """A line drawn inside a piece: where a pocket is placed ('placement') or an end is folded ('fold')."""
+    """A line drawn inside a piece.
+
+    style: 'placement', where a pocket is placed; 'fold', where it is folded; 'buttonhole', where one is cut.
+    """
 
     name: str
     curve: Curve

@@ -31,6 +31,10 @@ EXCESS = 1.5
 """cm; a flared hem whose allowance is too long by more is worth a note: common practice, no source."""
 
 
+SEWN = ("seam", "caught")
+"""Edges whose allowance is not folded back before it is sewn."""
+
+
 @dataclass(frozen=True)
 class Finding:
     """One thing a check found.
@@ -213,7 +217,7 @@ def _turnings(piece: Piece, cut, shapely) -> Iterator[Finding]:
         parts = edge.curve.segments
         middle = parts[len(parts) // 2]
         spots.append((edge, *_spot(middle, 0.5)))
-        if edge.turn != "seam":
+        if edge.turn not in SEWN:
             spots += [(edge, *_spot(parts[0], 0.02)), (edge, *_spot(parts[-1], 0.98))]
             spots += [(edge, *_spot(s, t)) for s in parts if not straight(s) for t in (0.25, 0.75)]
     outer = [q + out * edge.allowance for edge, q, out in spots]
@@ -233,7 +237,7 @@ def _turnings(piece: Piece, cut, shapely) -> Iterator[Finding]:
     back = [
         (edge, q, q - out * edge.allowance)
         for (edge, q, out), kept in zip(spots, there, strict=True)
-        if edge.turn != "seam" and kept
+        if edge.turn not in SEWN and kept
     ]
     corners = _corners_turned(piece)
     places = [_unfolded(piece, p) for p in [p for _, _, p in back] + [p for _, _, p in corners]]
@@ -279,7 +283,7 @@ def _corners_turned(piece: Piece) -> list[tuple[int, Edge, Point]]:
         if "fold" in (before.turn, after.turn):
             continue
         for edge, along in ((before, before.curve.end_direction), (after, -after.curve.start_direction)):
-            if edge.turn == "seam":
+            if edge.turn in SEWN:
                 continue
             outward = along.right() if edge is before else along.left()
             reach = 3 * max(before.allowance, after.allowance)

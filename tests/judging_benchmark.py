@@ -243,7 +243,7 @@ def curve_of_sizes(students: int, way: str, *, scale: float = 1.0, ids=HONEST, s
 
 
 def _pushed(work, of, draft, wrong, push: float, k: int, spread: float) -> dict | None:
-    """The record of an honest hand that marks one step off by `push`; None where nothing can be drawn on it."""
+    """The record of an honest hand that marks one step off by `push`; None where it cannot be drawn."""
     dice = np.random.default_rng([11, k])
     turn, sign = dice.uniform(0, 2 * np.pi), dice.choice([-1, 1])
     given = {n: draft[n] for n in work.ready}

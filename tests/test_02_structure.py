@@ -43,7 +43,7 @@ ORDER = (
 """A module imports only from modules above it. `__init__` is the front door: only commands use it."""
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
-    "assess": ("safe_text", "tasks", "judging", "answers", "hand_ins", "sandbox", "marking"),
+    "assess": ("safe_text", "tasks", "judging", "answers", "hand_ins", "table", "sandbox", "marking"),
     "assess/tasks": ("own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue"),
     "assess/judging": (
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
@@ -53,6 +53,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "intake", "students", "notebook"),
+    "assess/table": (
+        "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
+    ),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
@@ -73,6 +76,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
+        "closing",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf"),
 }  # fmt: skip

@@ -78,7 +78,7 @@ def test_blocks_as_outlines_hold_every_edge_of_the_block(body):
     [("side", 0.3), ("waist, side part", 0.5), ("neckline", 0.6), ("centre front", 0.5), ("armhole", 0.5)],
 )
 def test_a_whole_bust_dart_moved_anywhere(body, edge, share):
-    outline = block_outline(bodice_block(body), "front")
+    outline = block_outline(bodice_block(body, one_dart=True), "front")
     at = outline[edge].length * share
     mouth, pin = outline[edge].at(at), outline[NECK].end
     moved = close_dart(outline, (NECK, ARM), open_at=(edge, at), still="centre front")

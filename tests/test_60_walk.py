@@ -200,6 +200,12 @@ def test_205_206_notches_too_deep_or_in_a_corner():
     assert found.count(205) == 4 and found.count(206) == 2
 
 
+@pytest.mark.parametrize(("gap", "found"), [(0.3, True), (0.9, True), (1.1, False), (4.0, False)])
+def test_206_a_notch_keeps_a_centimetre_from_a_corner(gap, found):
+    """Nearer it weakens the point and is hard to match: common practice, no source."""
+    assert (206 in codes(skirt(), seam_changed("front waist", notches=((gap, gap, 1),)))) == found
+
+
 def test_301_the_hem_shows_a_corner_at_the_side():
     front = panel("front")
     hem = front.edge("hem").curve

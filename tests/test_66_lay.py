@@ -21,7 +21,7 @@ from shapely.affinity import scale
 from shapely.ops import unary_union
 
 from patternlib import UnknownName, ValueAtFault, chart, garment_names, make
-from patternlib.laying import Shape, Strip, Way, cloths, engine, lay, pack
+from patternlib.laying import Lay, Shape, Strip, Way, cloths, engine, lay, pack
 from patternlib.laying import cloth as cloth_module
 from patternlib.laying.parts import parts_to_lay
 from patternlib.laying.shapes import Place, faults
@@ -239,6 +239,28 @@ def test_the_length_to_buy(pinafore, unit):
     assert said in made.text and "5 %" in made.text
 
 
+def of_length(length: float, shrinkage: float, unit: str = "cm") -> Lay:
+    return Lay("main cloth", 150.0, 0, False, 1.5, 0.0, None, shrinkage, unit, (), length, "rows")
+
+
+@pytest.mark.parametrize(
+    ("length", "shrinkage", "buy"), [(180, 0.2, 230), (90, 0.1, 100), (171, 0.1, 190), (200, 0.0, 200)]
+)
+def test_what_is_left_after_washing_is_enough(length, shrinkage, buy):
+    """Shrinkage is a share of the cloth as it is bought: change of length over length before washing
+    [ISO 5077, dimensional change]. So the length is divided by what is left; 180 cm of cloth that loses a
+    fifth are cut from 225 cm, bought as 230, not from 216."""
+    bought = of_length(length, shrinkage).length_to_buy
+    assert bought == pytest.approx(buy)
+    assert bought * (1 - shrinkage) >= length - 1e-9 > (bought - 10) * (1 - shrinkage)
+
+
+def test_an_eighth_of_a_yard_is_bought_whole():
+    """A yard is 0.9144 m [international yard, 1959]; a millimetre over a yard takes an eighth more."""
+    assert of_length(91.44, 0.0, "in").length_to_buy == pytest.approx(91.44)
+    assert of_length(91.54, 0.0, "in").length_to_buy == pytest.approx(91.44 * 9 / 8)
+
+
 def test_widths_stand_in_the_relation_of_the_dressmakers_table(pinafore):
     """Yards of cloth at 35/36, 44/45 and 58/60 in [yardage equivalence chart as in
     tests/data/fabric_width_conversion.csv]: area stays roughly the same, narrow cloth wastes a little."""
@@ -306,3 +328,32 @@ def test_the_picture_shows_every_piece_within_its_bounds(pinafore):
         words = " ".join(item.text for item in scene.items if hasattr(item, "text"))
         assert all(piece.name in words for piece in made.pieces) and f"{made.use:.0f} %" in words
         assert (scene.bounds[2] - scene.bounds[0]) >= made.length
+
+
+def test_the_folds_of_the_cloth_are_drawn_where_it_is_folded(pinafore):
+    """Folded once, the fold is at 0 and the edges lie half the width off; folded twice, a fold is there."""
+    for folded, folds, edges in ((False, [], [0, 156]), (True, [0], [78]), ("twice", [0, 78], [])):
+        made = lay(pinafore, width=156, seconds=0, folded=folded)
+        cloth = [i for i in lay_scene(made).items if getattr(i, "layer", "") == "cloth" and hasattr(i, "d")]
+        level = {
+            title: sorted(i.d[0][2] for i in cloth if i.title == title) for title in {i.title for i in cloth}
+        }
+        assert level.get("fold of the cloth", []) == pytest.approx(folds)
+        drawn = level.get("edge of the cloth", []) + level.get("edges of the cloth", [])
+        assert drawn == pytest.approx(edges)
+        assert all(i.style == "fold" for i in cloth if i.title == "fold of the cloth")
+        selvedges = {False: [1.5, 154.5], True: [76.5]}.get(folded)
+        assert selvedges is None or level["selvedge"] == pytest.approx(selvedges)
+
+
+def test_a_half_piece_lies_with_its_fold_on_a_fold_of_the_cloth(pinafore):
+    """Its centre is drawn as a fold on the cloth's fold, and its cut line stays open there."""
+    made = lay(pinafore, width=156, seconds=0, folded=True)
+    scene = lay_scene(made)
+    on_fold = [piece for piece in made.pieces if piece.on_fold]
+    folds = [i for i in scene.items if getattr(i, "title", "") == "fold" and i.style == "fold"]
+    assert len(folds) == len(on_fold) > 1
+    assert all(abs(c[2]) < 1e-9 for i in folds for c in i.d), "the fold of folded cloth is at y = 0"
+    for item in (i for i in scene.items if getattr(i, "layer", "") == "cut lines"):
+        closed = item.d[-1] == ("Z",)
+        assert closed != any(f"{p.name} {p.copy}" == item.piece for p in on_fold)

@@ -70,18 +70,17 @@ FIRST = (  # what a maker does before what, and why (common practice, no source)
     ((SEAM, "ends of the strap loop"), (SEAM, "bib top to facing"), "the loops are caught in the bib's top"),
     ((SEAM, "strap to yoke"), (SEAM, "yoke to back skirt"), "yoke and facing are joined first"),
     ((TURN, "strap", "straight side"), (TURN, "strap", "end"), "the end is passed through when it is hemmed"),
-    ((SEAM, "waistband to front skirt"), (SEAM, "front opening"), "the opening runs across that seam"),
+    ((SEAM, "front opening"), (SEAM, "waistband to front skirt"), "the facing's upper edge is caught in it"),
     ((SEAM, "yoke to back skirt"), (SEAM, "back opening"), "the opening runs across that seam"),
     ((SEAM, "bib side to facing"), (SEAM, "bib to waistband"), "both layers are caught in the waistband"),
-    ((SEAM, "front extension, both layers"), (SEAM, "front opening"), "bagged out before it is sewn on"),
-    ((TURN, "front extension", "top"), (SEAM, "front opening"), "its raw top is folded in"),
-    ((SEAM, "bib to waistband"), (SEAM, "front opening"), "the extension ends at the finished waist"),
-    ((SEAM, "front opening"), (SEAM, "side seam"), "an extension is sewn to a flat edge"),
-    ((SEAM, "back opening"), (SEAM, "side seam"), "an extension is sewn to a flat edge"),
-    ((SEAM, "back opening"), (SEAM, "run-on of the extensions"), "both are sewn on before they are joined"),
+    ((TURN, "front facing", "inner edge"), (SEAM, "front opening"), "it lies flat still"),
+    ((SEAM, "top of the extension"), (SEAM, "back opening"), "turned out before it is sewn on"),
+    ((SEAM, "bottom of the extension"), (SEAM, "back opening"), "turned out before it is sewn on"),
+    ((SEAM, "front opening"), (SEAM, "side seam"), "what is caught in the side seam is sewn on before"),
+    ((SEAM, "back opening"), (SEAM, "side seam"), "what is caught in the side seam is sewn on before"),
     ((SEAM, "yoke side edge to facing"), (SEAM, "back opening"), "the extension ends at the finished edge"),
     ((SEAM, "side seam"), (TURN, "front skirt", "hem"), "one hem runs over the seam"),
-    ((SEAM, "front opening"), (CLOSE, "waistband", "side"), "the inner layer hides all seams"),
+    ((SEAM, "waistband ends"), (CLOSE, "waistband", "skirt edge"), "the inner layer hides all seams"),
 )  # fmt: skip
 
 
@@ -106,7 +105,11 @@ def test_what_is_one_step_on_the_pinafore(pinafore):
     assert "bib top to facing" in seam_step(pinafore, "bib side to facing").seams
     hem = step_of(pinafore, "front skirt", "hem", TURN)
     assert ("back skirt", "hem") in hem.edges
-    assert hem.number >= len(sewing_order(pinafore)) - 1, "the hem is left to the end"
+    sewn = [step for step in sewing_order(pinafore) if step.kind != "fit"]
+    assert hem.number >= len(sewn) - 1, "the hem is left to the end"
+    assert "waistband ends" in seam_step(pinafore, "bib to waistband").seams, "the layers' ends, in one go"
+    assert "top of the extension" in seam_step(pinafore, "bottom of the extension").seams
+    assert "buttonholes of 1.8 cm" in sewing_order(pinafore)[-1].text
     seat = seam_step(pinafore, "strap to yoke")
     assert {f"yoke {part} edge to facing" for part in ("neck", "side")} <= set(seat.seams)
 
@@ -234,17 +237,22 @@ def test_the_cutting_list_holds_every_piece_as_the_record_does(pinafore):
     rows = list(csv.DictReader(cutting_list_csv(pinafore).splitlines()))
     record = pinafore.to_dict()
     pieces = [row for row in rows if row["cloth"]]
-    assert [(r["piece"], int(r["cut"])) for r in pieces] == [(p["name"], p["cut"]) for p in record["pieces"]]
-    for row, piece in zip(pieces, record["pieces"], strict=True):
+    listed = [(p, cloth) for p in record["pieces"] for cloth in p["cloths"]]
+    assert [(r["piece"], int(r["cut"]), r["cloth"]) for r in pieces] == [
+        (p["name"], p["cut"], cloth) for p, cloth in listed
+    ]
+    for row, (piece, _) in zip(pieces, listed, strict=True):
         assert row["how"] == (
             "on the fold" if piece["on_fold"] else "as a pair" if piece["pair"] else "single"
         )
         for edge in piece["edges"]:
             said = f"{edge['name']} {edge['allowance']:g} {edge['turn']}"
             assert (said in row["edges and allowances (cm)"]) is (edge["turn"] != "fold")
-    assert [r["piece"] for r in rows if not r["cloth"]] == [*pinafore.fittings, "sewing thread"]
+    assert [r["piece"] for r in rows if not r["cloth"]] == [*record["fittings"], "sewing thread"]
+    assert "6 buttons, 15 mm" in record["fittings"]
     layered = {r["piece"] for r in pieces if r["note"] == "2 layers"}
-    assert layered == {"waistband", "front extension", "back extension"}
+    assert layered == {"waistband"}
+    assert {r["piece"] for r in pieces if r["fused"]} == {"front facing"}
 
 
 def test_fusing_is_a_cloth_of_its_own(pinafore):

@@ -169,7 +169,7 @@ def test_it_has_a_text_alternative():
     assert root.get("role") == "img"
     named = {e.get("id"): e.text for e in root.iter() if e.get("id")}
     said = " ".join(named[i] for i in root.get("aria-labelledby").split())
-    assert "pinafore, size 12" in said and "11 pieces" in said and "back yoke" in said
+    assert "pinafore, size 12" in said and "13 pieces" in said and "back yoke" in said
     other = read(drawn("12"), title="My apron", desc="Cut twice.")
     assert other.find(f"{NS}title").text == "My apron" and other.find(f"{NS}desc").text == "Cut twice."
 

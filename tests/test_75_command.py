@@ -27,7 +27,7 @@ def test_make_writes_the_files_of_a_garment(tmp_path, capsys):
     out = tmp_path / "mine"
     assert main(["make", "pinafore", "--size", "12", "--set", "yoke_depth=7.5", "--out", str(out)]) == 0
     said = capsys.readouterr().out
-    assert "11 pieces" in said and all(name in said for name in files(out))
+    assert "13 pieces" in said and all(name in said for name in files(out))
     garment = json.loads((out / "garment.json").read_text(encoding="utf-8"))
     assert garment["format"] == "patternlib-garment" and garment["version"] == 1
     assert garment["style"]["yoke_depth"] == 7.5

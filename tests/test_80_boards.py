@@ -294,3 +294,29 @@ def test_seam_boards_draw_every_choice():
                 board.values = {"seam": seam, other: high}
                 assert not board.error
                 board.values = {other: value}
+
+
+@pytest.mark.parametrize("length", [46, 80])
+def test_pieces_keep_their_places_while_the_hand_moves_and_are_laid_anew_after(length, monkeypatch):
+    """A piece's corner stays; only its own change of shape, some mm on the bib, is seen."""
+    board = garment_board("pinafore", BODY, ["skirt_length"], show=["pieces"])
+    sent = []
+    monkeypatch.setattr(board, "send", sent.append)
+    before, base = board._places, board.picture["all"]
+
+    def corner(items: dict, edge: str) -> tuple[float, float]:
+        path = next(item[5] for item in items.values() if item[0] == 0 and item[3] == edge)
+        x, y = re.match(r"m(-?\d+) (-?\d+)", path).groups()
+        return int(x) / FINE, int(y) / FINE
+
+    board._hear(None, {"kind": "draw", "who": "w", "n": 1, "v": [length], "s": 0}, None)
+    moving = laid_on(base, sent[0]["got"][0])["items"]
+    assert moving != base["items"] and board._places is before
+    for edge in ("bib/top", "strap/front end", "back yoke/neck edge"):
+        if any(item[3] == edge for item in moving.values()):
+            assert corner(moving, edge) == pytest.approx(corner(base["items"], edge), abs=0.5), edge
+    board._hear(None, {"kind": "rest", "who": "w", "n": 2, "v": [length], "s": 0}, None)
+    assert board._places == board.draw().scene.places
+    far = max(abs(a - b) for name in before for a, b in zip(before[name], board._places[name], strict=True))
+    assert far > 3, "the pieces are laid anew for the new length"
+    assert board.picture["all"]["layout"] == base["layout"] + 1

@@ -22,13 +22,13 @@ from patternlib.garments.base import read_style
 from patternlib.garments.pinafore import STYLE, make_pinafore
 
 PINNED = {
-    ("lena", ""): ((99.0, 82.5, 102.5, 168.5, 39.0, 37.0), (62.0, 4.0, 7.0, 1.5)),
-    ("lena", "spring class"): ((91.0, 75.5, 102.0, 171.0, 37.0, 35.0), (68.0, 4.0, 7.5, 2.4)),
-    ("Åse 3", ""): ((85.0, 65.0, 91.5, 168.0, 38.5, 33.5), (66.0, 4.0, 8.0, 1.9)),
-    ("", ""): ((97.0, 75.0, 101.5, 166.5, 36.5, 35.0), (61.0, 3.8, 7.5, 1.7)),
-    ("0042", "k"): ((88.5, 68.0, 94.5, 166.5, 38.5, 34.5), (63.0, 4.0, 7.5, 1.6)),
+    ("lena", ""): ((99.0, 82.5, 102.5, 168.5, 39.0, 38.5), (62.0, 4.0, 7.0, 1.5)),
+    ("lena", "spring class"): ((91.0, 75.5, 102.0, 171.0, 37.0, 36.5), (68.0, 4.0, 7.5, 2.4)),
+    ("Åse 3", ""): ((85.0, 65.0, 91.5, 168.0, 38.5, 35.0), (66.0, 4.0, 8.0, 1.9)),
+    ("", ""): ((97.0, 75.0, 101.5, 166.5, 36.5, 36.5), (61.0, 3.8, 7.5, 1.7)),
+    ("0042", "k"): ((88.5, 68.0, 94.5, 166.5, 38.5, 36.5), (63.0, 4.0, 7.5, 1.6)),
 }
-ALL_NUMBERS = "085445a7a1e01234d9a390309ad27c3fbbab8d65e844e43dd168c37779957b20"
+ALL_NUMBERS = "d2654d3c6a06d87ce5870c075d6c98d86fe0e4b4ab40e11c3b76a2c31a08de84"
 BODY = ("bust_girth", "waist_girth", "hip_girth", "height", "back_waist_length", "neck_girth")
 VALUES = ("skirt_length", "fitting", "yoke_depth", "extension_run_on")
 
@@ -43,10 +43,7 @@ def test_the_same_id_and_key_give_the_same_numbers(who, numbers):
 def test_every_number_of_a_student_stays_the_same():
     """All numbers of three students at once, as their SHA-256; only the measures the course uses."""
     numbers = [numbers_for(who).numbers() for who in ("lena", "0042", "Åse 3")]
-    used = [
-        {n: v for n, v in of.items() if n not in ("head_girth", "waist_to_knee", "shoulder_drop")}
-        for of in numbers
-    ]
+    used = [{n: v for n, v in of.items() if n not in ("head_girth", "waist_to_knee")} for of in numbers]
     text = json.dumps(used, sort_keys=True)
     assert hashlib.sha256(text.encode()).hexdigest() == ALL_NUMBERS
 

@@ -7,6 +7,7 @@ from .answers.sheet import Sheet, begin
 from .judging.judgement import judge
 from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
+from .table.opening import drafting_table
 from .tasks.catalogue import exercise, exercises
 from .tasks.exercise import Asked, Exercise
 from .tasks.own_numbers import OwnNumbers, numbers_for
@@ -27,6 +28,7 @@ __all__ = [
     "answer_board",
     "begin",
     "compare_with_rule",
+    "drafting_table",
     "exercise",
     "exercises",
     "judge",

@@ -185,15 +185,12 @@ def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | No
     if side is None or darted:
         side = inward if darted else shaping / 2
     d.add("side waist level", "level", ("waist at centre back", "underarm point"))
-    high = level == d["bust point"].y
-    d.go(
-        "side bust level",
-        "side waist level",
-        "up",
-        level,
-        source="as high as the bust point" if high else "near the height of the bust point",
-        because="down to the bust the side runs upright and takes nothing away",
-    )
+    why = "down to the bust the side runs upright and takes nothing away"
+    if level == d["bust point"].y:
+        d.add("side bust level", "level", ("bust point", "underarm point"), because=why)
+    else:
+        source = "near the height of the bust point"
+        d.go("side bust level", "side waist level", "up", level, source=source, because=why)
     d.line("side, upper part", "underarm point", "side bust level")
     d.given("side shaping", side, source="the side's share of bust less waist")
     d.given(

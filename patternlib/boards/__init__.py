@@ -4,6 +4,7 @@ A board is thin: `Board(redraw, sliders, title=...)`. Lengths in cm.
 """
 
 from .board import Board
+from .closing import closing_board
 from .garment import compare, garment_board, style_slider
 from .picture import BoardStep, Picture
 from .seams import opened_board, walk_board
@@ -11,5 +12,5 @@ from .slider import Slider, choice
 
 __all__ = [
     "Board", "BoardStep", "Picture", "Slider",
-    "choice", "compare", "garment_board", "opened_board", "style_slider", "walk_board",
+    "choice", "closing_board", "compare", "garment_board", "opened_board", "style_slider", "walk_board",
 ]  # fmt: skip

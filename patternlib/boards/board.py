@@ -83,13 +83,16 @@ class Board(anywidget.AnyWidget):
         hidden: Sequence[str] = (),
         named: Sequence[Slider] = (),
     ) -> None:
-        self._redraw = self._in_unit(redraw)
-        self._steps = steps and self._in_unit(steps)
+        self._redraw = self._as_shown(redraw)
+        self._steps = steps and self._as_shown(steps)
         self._sliders = {s.name: s for s in sliders}
         self._named_too = {s.name: s for s in named}
         self._cell = memory.cell_id()
         self._packer = Packer()
         self._whole = 0
+        self._places: Mapping[str, tuple[float, float]] = {}  # of the pieces in the last whole picture
+        self._held: Mapping[str, tuple[float, float]] = {}  # where pieces are to stay in the next one
+        self._layout = 0  # a number for `_places`
         self._drawn: tuple[Any, Picture] | None = None
         self._shown: Scene | None = None
         self._stepped: tuple[Any, Sequence[BoardStep]] | None = None
@@ -165,15 +168,15 @@ class Board(anywidget.AnyWidget):
         values = {name: s.accept(wanted[name]) for name, s in self._sliders.items()}
         return self._redraw(values)
 
-    def _in_unit(self, function: Callable) -> Callable[[dict[str, float]], Any]:
-        """The function, given the board's unit where it takes one."""
-        if "unit" not in inspect.signature(function).parameters:
-            return function
-        return lambda values: function(values, unit=self.unit)
+    def _as_shown(self, function: Callable) -> Callable[[dict[str, float]], Any]:
+        """The function, given the board's unit, and the places where pieces are to stay, if it takes them."""
+        known = {"unit": lambda: self.unit, "places": lambda: self._held}
+        taken = {name: known[name] for name in known if name in inspect.signature(function).parameters}
+        return lambda values: function(values, **{name: give() for name, give in taken.items()})
 
     def _picture(self, values: Mapping[str, float]) -> Picture:
         """Return the picture of the values; the last one is kept for whoever asks next."""
-        key = (*values.items(), self.unit)
+        key = (*values.items(), self.unit, self._layout if self._held else None)
         if self._drawn is None or self._drawn[0] != key:
             self._drawn = key, self.draw(values)
         return self._drawn[1]
@@ -207,15 +210,22 @@ class Board(anywidget.AnyWidget):
         return self._stepped[1]
 
     def _differ(self, values: Mapping[str, float], step: int) -> dict[str, Any]:
-        """Return what the page needs to show the values: a difference, or the sentence of the refusal."""
+        """Return what the page needs to show the values: a difference, or the sentence of the refusal.
+
+        The hand may be moving, so the pieces stay where the last whole picture has them.
+        """
+        self._held = self._places
         try:
             return difference(self.picture.get("all", EMPTY), self._packed(values, step))
         except Exception as fault:
             return {"error": self._sentence(fault)}
+        finally:
+            self._held = {}
 
     def _show_whole(self, values: Mapping[str, float], step: int, *, by: str) -> None:
         """Send the whole picture to the page and renew the still; by: who asked, '' for Python, 'unit'."""
         try:
+            places = self._picture(values).scene.places
             whole = {**self._packed(values, step), "count": len(self._steps_of(values))}
             self._shown = self._scene(values, step)
         except Exception as fault:
@@ -223,8 +233,10 @@ class Board(anywidget.AnyWidget):
             self.picture = {**self.picture, "n": self._whole, "by": by, "error": self.error}
             return
         self._whole += 1
+        self._layout += places != self._places
+        self._places = places
         self.error = ""
-        self.picture = {"n": self._whole, "by": by, "error": "", "all": whole}
+        self.picture = {"n": self._whole, "by": by, "error": "", "all": {**whole, "layout": self._layout}}
         self._renew_still()
 
     def _renew_still(self, _change: Any = None) -> None:

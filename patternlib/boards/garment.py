@@ -12,6 +12,7 @@ from ..garments import make, style_values
 from ..garments.base import Garment
 from ..geometry import Point
 from ..output.scene import draft_steps, facts, garment_scene, plan_scene, sheet_scene
+from ..output.scene.garments import Places
 from .board import Board
 from .picture import BoardStep, Picture
 from .slider import Slider
@@ -58,16 +59,17 @@ def garment_board(
         set_now: Mapping[str, Any] = {**style, **values}
         return make(garment, body, **set_now)
 
-    def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
+    def redraw(values: Mapping[str, float], *, unit: str, places: Places | None = None) -> Picture:
         whole = made(values)
         name = title or whole.name
         if "plans" in show and "pieces" in show:
-            scene = sheet_scene(whole, unit=unit, title=name, handles=_handles(whole, names))
+            handles = _handles(whole, names)
+            scene = sheet_scene(whole, unit=unit, title=name, handles=handles, places=places)
         elif "plans" in show:
             handles = _handles(whole, names)
             scene = plan_scene(whole, unit=unit, lettering="screen", construction=False, handles=handles)
         else:
-            scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False)
+            scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False, places=places)
         return Picture(scene, whole.findings, facts(whole) if "pieces" in show else {})
 
     def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:

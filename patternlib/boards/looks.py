@@ -10,7 +10,7 @@ from ..output.styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
 
 @cache
 def board_css() -> str:
-    """Return the style rules of a board: those of `page/board.css` after those of lines and letterings."""
+    """Return the style rules of a board: those of lines and letterings, then `page/*.css`."""
     rules = []
     for style, look in LINES.items():
         dashes = " ".join(f"{d * PX_DASH:g}" for d in look.dashes) or "none"
@@ -24,8 +24,8 @@ def board_css() -> str:
             f'.db-texts text[data-style="{style}"] {{ fill: {_ink(letters.grey, letters.colour)}; '
             f"font-weight: {weight}; font-style: {slant}; }}"
         )
-    own = Path(__file__).with_name("page") / "board.css"
-    return "\n".join(rules) + "\n" + own.read_text(encoding="utf-8")
+    own = sorted(Path(__file__).with_name("page").glob("*.css"), reverse=True)  # the board's come last
+    return "\n".join([*rules, *(path.read_text(encoding="utf-8") for path in own)])
 
 
 def _ink(grey: int, colour: str) -> str:

@@ -1,42 +1,28 @@
 """An A-line quarter from the straight skirt block: the waist dart closed into flare at the hem.
 
-The dart's point is lowered or raised until closing it opens the hem by the flare wanted; what a small dart
-cannot give is added at the side seam. Back and front then flare alike and hang alike.
+The dart is closed about a point on the hip line, so that closing it adds nothing there: the ease that the
+block has round the hip is the ease of the garment. (A pin above the hip line opens the hem further, but adds
+5 to 13 cm round the hip as well.) What the dart does not give is added at the side seam, below the hip. Back
+and front then flare alike and hang alike.
 """
 
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 from ..draft import Draft, Drafting
 from ..geometry import Move, Point
 
-HIGHEST_PIN = 8.0
-"""cm below the waist; a dart closed about a higher point would open the hem too suddenly."""
 
+def share_flare(mouths: tuple[float, float], length: float, hip: float, wanted: float) -> tuple[float, float]:
+    """Leans of the side of back and front (degrees) for a wanted flare (cm at the hem, a quarter), alike.
 
-class Flare(NamedTuple):
-    """How one quarter flares: depth of the pin below the waist (cm) and lean added at the side (degrees)."""
-
-    pin: float
-    lean: float
-
-
-def share_flare(mouths: tuple[float, float], length: float, hip: float, wanted: float) -> tuple[Flare, Flare]:
-    """Pins and leans of back and front for a wanted flare (cm at the hem, a quarter), alike for both.
-
-    A pin never lies below the hip line, so a wide dart may open the hem further than wanted; both quarters
-    then take the larger flare.
+    A wide dart may open the hem further than wanted; both quarters then take the larger flare.
     """
-    pins, opened = [], []
-    for mouth in mouths:
-        pin = hip if mouth < 0.3 else min(max(mouth * length / (wanted + mouth), HIGHEST_PIN), hip)
-        pins.append(pin)
-        opened.append(mouth * (length - pin) / pin)
+    opened = [mouth * (length - hip) / hip for mouth in mouths]
     flare = max(wanted, *opened)
-    leans = [math.degrees(math.atan2(flare - o, length - hip)) for o in opened]
-    return Flare(pins[0], leans[0]), Flare(pins[1], leans[1])
+    back, front = (math.degrees(math.atan2(flare - o, length - hip)) for o in opened)
+    return back, front
 
 
 def dart_mouth(block: Draft, part: str) -> float:
@@ -44,10 +30,11 @@ def dart_mouth(block: Draft, part: str) -> float:
     return block[name] if name in block else 0.0  # noqa: SIM401 (a draft is no dict)
 
 
-def write_quarter(d: Drafting, block: Draft, part: str, flare: Flare, *, below_hip: float | str) -> None:
+def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hip: float | str) -> None:
     """Trace one quarter of the block, close its dart about the pin, redraw waist, side and hem.
 
-    part: 'back' or 'front'; below_hip: length of the side from hip to hem, or the step that gives it.
+    part: 'back' or 'front'; lean: of the side below the hip beyond what the dart gives, degrees; below_hip:
+    length of the side from hip to hem, or the step that gives it.
     Gives the steps 'waistline' (centre to side), 'side' (hem to waist) and 'hemline' (centre to side);
     the centre lies on x = 0, the body to the right of it for the back and to the left for the front.
     """
@@ -81,25 +68,34 @@ def write_quarter(d: Drafting, block: Draft, part: str, flare: Flare, *, below_h
             "pin",
             "dart mouth",
             "dart point",
-            flare.pin,
-            because="closing the dart about this point opens the hem by the flare wanted",
+            d["dart mouth"].y - d["block side hip"].y,
+            source="down to the hip line",
+            because="a dart closed about the hip line opens the hem and adds nothing at the hip",
         )
     else:
         d.on("dart mouth", "block waist", block[f"{part} waist"].length / 2)
-        d.go("pin", "dart mouth", "down", flare.pin, because="the paper is turned a hair about this point")
-    first = sign * math.degrees(2 * math.asin(min(mouth / 2 / flare.pin, 0.9)))
+        d.go(
+            "pin",
+            "dart mouth",
+            "down",
+            d["dart mouth"].y - d["block side hip"].y,
+            source="down to the hip line",
+            because="the paper is turned a hair about this point",
+        )
+    depth = d["dart mouth"].distance(d["pin"])
+    first = sign * math.degrees(2 * math.asin(min(mouth / 2 / depth, 0.9)))
     d.add(
         "closing angle",
         "closing angle",
         ("centre waist", "block side waist", "block side hip", "pin"),
         block[f"{part} waist"].length - mouth,
         first=first,
-        lean=sign * flare.lean,
+        lean=sign * lean,
         source=f"the {part} quarter of waist and ease",
     )
     d.add("side hip", "turn", ("block side hip", "pin"), "closing angle")
     d.add("side waist", "turn", ("block side waist", "pin"), "closing angle")
-    lean = sign * flare.lean
+    lean = sign * lean
     d.sum(
         "side line, angle",
         {"closing angle": 1.0},

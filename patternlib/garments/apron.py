@@ -19,7 +19,7 @@ from ..errors import ValueAtFault
 from ..finish import finish
 from ..geometry import Move, Point, line
 from ..piece import DrillHole, Edge, Mark, Piece, seam, with_notches
-from .aline import Flare, dart_mouth, share_flare, write_quarter
+from .aline import dart_mouth, share_flare, write_quarter
 from .base import Garment, StyleValue, read_style
 from .marking import grained, labelled
 
@@ -70,9 +70,9 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
     )
     bodice = bodice_block(body)
     mouths = (dart_mouth(skirt, "back"), dart_mouth(skirt, "front"))
-    flares = share_flare(mouths, length, body.waist_to_hip, v["flare"])
-    front = _front_plan(skirt, bodice, v, flares[1])
-    back = _back_plan(skirt, bodice, front, v, flares[0])
+    leans = share_flare(mouths, length, body.waist_to_hip, v["flare"])
+    front = _front_plan(skirt, bodice, v, leans[1])
+    back = _back_plan(skirt, bodice, front, v, leans[0])
     strips = _strips_plan(front, back, v)
     cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
     pieces = {piece.name: grained(piece) for piece in cut}
@@ -113,9 +113,9 @@ def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mappi
     _refuse(v["strap_from_neck"] > most, v, "strap_from_neck", "lets the strap slip off the shoulder", advice)
 
 
-def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], flare: Flare) -> Draft:
+def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float) -> Draft:
     d = Drafting("front plan of the apron")
-    write_quarter(d, skirt, "front", flare, below_hip=v["skirt_length"] + skirt["centre back hip"].y)
+    write_quarter(d, skirt, "front", lean, below_hip=v["skirt_length"] + skirt["centre back hip"].y)
     d.length("whole side", "side")
     half, inward = v["bib_top"] / 2, -d["side waist"].x - v["bib_top"] / 2
     rule = f"leaves {inward:.1f} cm for the curve of the bib's side"
@@ -150,10 +150,10 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], flare: Flar
     return d.finish()
 
 
-def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float], flare: Flare) -> Draft:
+def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float], lean: float) -> Draft:
     d = Drafting("back plan of the apron")
     d.given("whole side", front["whole side"], source="side of the front")
-    write_quarter(d, skirt, "back", flare, below_hip="carried over")
+    write_quarter(d, skirt, "back", lean, below_hip="carried over")
     for name in ("waist", "hem"):
         d.go(f"wrap {name}", f"centre {name}", "left", v["wrap"], source="wrap beyond the centre back")
         d.line(f"{name} beyond the centre", f"wrap {name}", f"centre {name}")

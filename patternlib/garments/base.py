@@ -74,8 +74,9 @@ class Garment(Pictured):
 
     limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself;
     facts: sentences on how it fits the body, printed with the checks; through: what a piece whose width a
-    fitting limits passes through, in words; making: what is also done in a step of
-    the making, {(piece, edge) or name of a seam: sentence}.
+    fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
+    or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
+    bought besides cloth, thread and fittings.
     """
 
     name: str
@@ -91,6 +92,8 @@ class Garment(Pictured):
     facts: tuple[str, ...] = ()
     through: Mapping[str, str] = field(default_factory=dict)
     making: Mapping[tuple[str, str] | str, str] = field(default_factory=dict)
+    closings: tuple[str, ...] = ()
+    notions: tuple[str, ...] = ()
 
     def piece(self, name: str) -> Piece:
         """One piece by its name; `garment[name]` is the same. Raises UnknownName."""
@@ -152,7 +155,7 @@ class Garment(Pictured):
                 }
                 for seam in self.seams
             ],
-            "fittings": list(self.fittings),
+            "fittings": [*self.fittings, *self.notions],
             "facts": list(self.facts),
             "findings": [finding.to_dict() for finding in self.findings],
         }

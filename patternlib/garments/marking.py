@@ -9,16 +9,23 @@ SEAM, ENCLOSED, TURNED, OPENING_HEM = 1.0, 0.6, 1.5, 2.5
 """cm: plain seams [Lo 2011]; enclosed tight curves [allowance tables of the trade: 1/4 in]; a free edge
 turned twice and stitched, a patch pocket's opening (common practice, no source)."""
 
+GRAIN, SHORTEST_GRAIN = 3.0, 2.0
+"""cm: length of a grain line in a low piece, and of one that runs on into the allowances (no source)."""
+
 
 def grained(piece: Piece) -> Piece:
-    """A grain line parallel to the centre through the middle of the piece."""
+    """A grain line parallel to the centre through the middle of the piece.
+
+    It takes up three fifths of the piece's height there; in a low piece more, for a line that is shorter than
+    GRAIN is hard to lay straight.
+    """
     low, high = _span(piece, 1)
     y = low + 0.45 * (high - low)
     x = sum(_chord(piece, y, 0)) / 2
     foot, head = _chord(piece, x, 1)
-    return piece.replace(
-        grain=Grain(Point(x, foot + 0.2 * (head - foot)), Point(x, head - 0.2 * (head - foot)))
-    )
+    height, middle = head - foot, (foot + head) / 2
+    half = max(0.6 * height, min(GRAIN, height), SHORTEST_GRAIN) / 2
+    return piece.replace(grain=Grain(Point(x, middle - half), Point(x, middle + half)))
 
 
 def _span(piece: Piece, axis: int) -> tuple[float, float]:

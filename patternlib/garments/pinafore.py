@@ -7,28 +7,29 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from ..blocks.bodice import bodice_block
-from ..blocks.skirt import skirt_block
 from ..body import Body
 from ..draft import Draft
 from ..errors import ValueAtFault
 from ..finish import finish
 from ..piece import Piece, Seam, seam, with_notches
 from ..walk import Finding
-from .aline import Flare, dart_mouth, share_flare
+from . import closing
 from .base import Garment, StyleValue, read_style
+from .closing_check import closing_findings, getting_in
 from .eye import level_line
 from .marking import labelled
 from .pinafore_back import back_plan
 from .pinafore_front import front_plan
+from .pinafore_opening import opening_for, skirt_and_leans
 from .pinafore_pieces import back_pieces, front_pieces
 from .straps import strap_facts, strap_findings, strap_fit, with_range
 
-BIB_OF_CHEST, BIB_BELOW_NECK, YOKE_OF_HIPS = 0.71, 6.0, 12.5
+BIB_OF_CHEST, BIB_BELOW_NECK = 0.71, 6.0
 """To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down
-to it; the yoke is 1 cm deeper at the centre than at the side for every 12.5 cm that the hips are larger than
-the waist, 2 at most (common practice, no source)."""
+to it. The yoke is deeper at the centre where the hips are larger than the waist, and deeper at the side where
+they hardly are, so that its line bends once (common practice, no source)."""
 
-STYLE = (
+STYLE: tuple[StyleValue, ...] = (
     StyleValue("skirt_length", "Skirt length", 62, 40, 100, "It is measured from the waist to the hem."),
     StyleValue(
         "flare", "Flare of a quarter at the hem", 10, 3, 25, "Less hinders the step, more drags in the clay."
@@ -67,21 +68,13 @@ STYLE = (
     StyleValue(
         "opening",
         "Side opening",
-        15,
-        11,
-        20,
-        "The waist must pass over the hips, measured from the waist down.",
+        19.5,
+        14,
+        28,
+        "The hips must pass through its end; it is measured from the waist down.",
+        follows=lambda body: opening_for(body, {value.name: value.start for value in STYLE}),
     ),
-    StyleValue("extension", "Extension, width", 3, 2.5, 5, "It carries the buttons."),
-    StyleValue(
-        "extension_run_on",
-        "Extension's run-on below the opening",
-        1.8,
-        1,
-        4,
-        "Both extensions are sewn together here.",
-        0.1,
-    ),
+    *closing.STYLE,
     StyleValue(
         "yoke_depth",
         "Yoke depth at centre back",
@@ -89,7 +82,7 @@ STYLE = (
         4,
         12,
         "It ends above the fullest part of the hip.",
-        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth) / YOKE_OF_HIPS, 0.0), 2.0),
+        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth - 10) / 7, 0.0), 2.0),
     ),
     StyleValue(
         "yoke_side_depth",
@@ -98,6 +91,7 @@ STYLE = (
         3,
         9,
         "At the waistband's depth back and front meet level.",
+        follows=lambda body: 5 + min(max(0.3 * (13.5 - body.hip_girth + body.waist_girth), 0.0), 2.5),
     ),
     StyleValue("back_rise", "Back rise at the centre", 8, 3, 16, "It is measured from the back waist up."),
     StyleValue(
@@ -161,7 +155,7 @@ THROUGH = {
 
 MAKING: Mapping[tuple[str, str] | str, str] = {
     "yoke to facing at the strap": "Stitch the seats a second time 5 mm outside the seam: they carry the "
-    "pull. Trim the edges beside them to 5 mm and snip the hollows every 1 cm. Turn right side out, "
+    "pull. Snip the hollows every 1 cm, to 2 mm from the seam. Turn right side out, "
     "understitch the facing in the hollows as far as the machine comes, press, and topstitch across the yoke "
     "below the seats.",
     "yoke to back skirt": "Neaten the edges as one, press them toward the yoke and topstitch twice, 2 and "
@@ -190,10 +184,10 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     >>> len(garment.pieces), [finding.text for finding in garment.findings if finding.severity == "error"]
     (13, [])
     """
-    values = read_style(STYLE, style, body)
+    values = _values(body, style)
     _agree(body, values)
-    skirt, bodice, flare, front, front_cut = _front(body, tuple(values[name] for name in FRONT_READS))
-    back = back_plan(skirt, bodice, front, values, flare)
+    skirt, bodice, lean, front, front_cut = _front(body, tuple(values[name] for name in FRONT_READS))
+    back = back_plan(skirt, bodice, front, values, lean)
     pieces = {piece.name: piece for piece in (*front_cut, *back_pieces(back, values))}
     fit = strap_fit(body, back, values)
     pieces["strap"] = with_range(pieces["strap"], fit)
@@ -206,6 +200,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         drafts={"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back},
         pieces=tuple(_finished(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
+        notions=(closing.bought(values),),
         fittings=tuple(
             f"2 strap {what}, {values['fitting'] * 10:.0f} mm inside width" for what in ("rings", "slides")
         ),
@@ -219,10 +214,17 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
             )
             for name, edge in (("strap", "end"), ("strap loop", "lower end"))
         ),
-        remarks=(*_remarks(back), *level_line(back, "yoke"), *strap_findings(fit, values)),
+        remarks=(
+            *_remarks(back),
+            *level_line(back, "yoke"),
+            *strap_findings(fit, values),
+            *closing_findings(pieces),
+            *getting_in(pieces, body),
+        ),
         facts=strap_facts(fit),
         through=THROUGH,
-        making=MAKING,
+        making=closing.making(MAKING),
+        closings=(closing.fasten(values),),
     )
 
 
@@ -230,22 +232,21 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
 
 FRONT_READS = (
     "skirt_length", "flare", "hip_ease", "waist_ease", "waistband", "bib_top", "bib_height",
-    "bib_pocket_width", "bib_pocket_depth", "bib_pocket_below_top", "opening", "extension",
-    "extension_run_on", "hem", "fitting", "cloth_thickness", "loop",
+    "bib_pocket_width", "bib_pocket_depth", "bib_pocket_below_top", "opening", "hem", "fitting",
+    "cloth_thickness", "loop", *(value.name for value in closing.STYLE),
 )  # fmt: skip
 """The style values that blocks, front plan and front pieces read; they are given no others."""
 
 _KEPT = 256
 """Fronts kept; a slider has fewer places."""
 
-_skirt_block = lru_cache(_KEPT)(skirt_block)
 _bodice_block = lru_cache(_KEPT)(bodice_block)
 
 
 class _Front(NamedTuple):
     skirt: Draft
     bodice: Draft
-    back_flare: Flare
+    back_lean: float
     plan: Draft
     pieces: tuple[Piece, ...]
 
@@ -254,22 +255,25 @@ class _Front(NamedTuple):
 def _front(body: Body, read: tuple[float, ...]) -> _Front:
     """Blocks, front plan and front pieces for the values of FRONT_READS."""
     values = dict(zip(FRONT_READS, read, strict=True))
-    length = values["skirt_length"]
-    skirt = _skirt_block(
-        body, length=length, hip_ease=values["hip_ease"], waist_ease=values["waist_ease"], one_dart=True
-    )
+    skirt, back_lean, front_lean = skirt_and_leans(body, values)
     bodice = _bodice_block(body)
-    back_flare, front_flare = share_flare(
-        (dart_mouth(skirt, "back"), dart_mouth(skirt, "front")), length, body.waist_to_hip, values["flare"]
-    )
-    plan = front_plan(skirt, bodice, values, front_flare)
-    return _Front(skirt, bodice, back_flare, plan, tuple(front_pieces(plan, values)))
+    plan = front_plan(skirt, bodice, values, front_lean)
+    return _Front(skirt, bodice, back_lean, plan, tuple(front_pieces(plan, values)))
+
+
+def _values(body: Body, style: Mapping[str, float]) -> dict[str, float]:
+    """Every style value for a body; the opening follows what else is given."""
+    values = read_style(STYLE, style, body)
+    if "opening" not in style:
+        low, high = next((v.low, v.high) for v in STYLE if v.name == "opening")
+        values["opening"] = min(max(opening_for(body, values), low), high)
+    return values
 
 
 def pinafore_plans(body: Body, values: Mapping[str, float]) -> tuple[Draft, Draft]:
     """Front and back plan alone; values: every value of STYLE, cm. Raises ValueAtFault as make_pinafore."""
     front = _front(body, tuple(values[name] for name in FRONT_READS))
-    return front.plan, back_plan(front.skirt, front.bodice, front.plan, values, front.back_flare)
+    return front.plan, back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)
 
 
 _finished = lru_cache(4 * _KEPT)(finish)
@@ -279,6 +283,8 @@ _finished = lru_cache(4 * _KEPT)(finish)
 def _agree(body: Body, v: Mapping[str, float]) -> None:
     """Refuse style values that do not go together, each with the value to change."""
     for ok, name, rule, advice in (
+        (v["fastening"] in (0, 1), "fastening", "must be 0 or 1", "0 is buttons, 1 press fasteners."),
+        (v["fastenings"] % 1 == 0, "fastenings", "must be a whole number", "For example 3."),
         (
             v["skirt_length"] >= body.waist_to_hip + 15,
             "skirt_length",
@@ -292,16 +298,16 @@ def _agree(body: Body, v: Mapping[str, float]) -> None:
             f"Take {body.waist_to_hip - 3:.1f} cm or less.",
         ),
         (
-            v["opening"] >= max(v["waistband"], v["yoke_side_depth"]) + 2,
+            v["opening"] >= max(v["waistband"], v["yoke_side_depth"]) + 5,
             "opening",
-            "must end at least 2 cm below the waistband and the yoke",
-            "Take a longer opening.",
+            "must end at least 5 cm below the waistband and the yoke",
+            f"Take {max(v['waistband'], v['yoke_side_depth']) + 5:.1f} cm or more.",
         ),
         (
-            v["opening"] + v["extension_run_on"] <= body.waist_to_hip + 6,
+            v["opening"] <= body.waist_to_hip + 8,
             "opening",
             "ends too far below the hip line",
-            f"Take {body.waist_to_hip + 6 - v['extension_run_on']:.1f} cm or less.",
+            f"Take {body.waist_to_hip + 7.95:.1f} cm or less.",
         ),
         (
             v["strap_level"] >= v["back_rise"] + 2,
@@ -316,10 +322,12 @@ def _agree(body: Body, v: Mapping[str, float]) -> None:
 
 def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
     """Every pair of edges that is sewn. Front notches are single, back notches double, none in the middle."""
-    down, across, up = ("along", "against"), ("against", "along"), ("along", "along")
+    down, across, up, back = (
+        ("along", "against"), ("against", "along"), ("along", "along"), ("against", "against"),
+    )  # fmt: skip
     end, hem = (1.0, 1), (1.0, 1)  # notches at the end of the opening and at the fold of the hem
-    band, yoke = (pieces[name].edge("side").curve.length for name in ("waistband", "back yoke"))
-    opening = pieces["front extension"].edge("opening edge").curve.length
+    yoke = pieces["back yoke"].edge("side").curve.length
+    opening = pieces["back extension"].edge("opening edge").curve.length
     base = pieces["strap"].edge("base").curve.length
     at_base = ((0.42, 2),) if base >= 4.4 else ((0.33, 1),) if base >= 3.1 else ()  # 1 cm from the corners
     rows = (
@@ -329,22 +337,17 @@ def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:
         ("bib side to facing", "bib/side", "bib facing/side", up, (0.4, 1)),
         ("waistband to front skirt", "waistband/skirt edge", "front skirt/waistband edge", across, (0.6, 1)),
         ("side seam", "front skirt/side seam", "back skirt/side seam", down, (0.35, 1), hem),
-        (
-            "front opening", "waistband/side + front skirt/opening", "front extension/opening edge", down,
-            (_opening_notch(band, opening), 1), end,
-        ),
+        ("waistband ends", "waistband/side", "waistband/side", up),
+        ("front opening", "front skirt/opening", "front facing/opening edge", up, (0.4, 1), end),
         (
             "back opening", "back yoke/side + back skirt/opening", "back extension/opening edge", across,
             (_opening_notch(yoke, opening), 2), end,
         ),
-        ("run-on of the extensions", "front extension/run-on", "back extension/run-on", across),
-        *(
-            (f"{name}, both layers", f"{name}/outer edge", f"{name}/outer edge", up, (0.4, count))
-            for name, count in (("front extension", 1), ("back extension", 2))
-        ),
+        ("top of the extension", "back extension/top", "back extension/under top", down),
+        ("bottom of the extension", "back extension/bottom", "back extension/under bottom", across),
         ("yoke to back skirt", "back yoke/skirt edge", "back skirt/yoke edge", down, (0.6, 2)),
         ("strap to yoke", "strap/base", "back yoke/strap seat", down, *at_base),
-        ("yoke to facing at the strap", "back yoke/strap seat", "yoke facing/strap seat", up, *at_base),
+        ("yoke to facing at the strap", "back yoke/strap seat", "yoke facing/strap seat", back, *at_base),
         ("yoke side edge to facing", "back yoke/side edge", "yoke facing/side edge", up, (0.4, 2)),
         ("yoke neck edge to facing", "back yoke/neck edge", "yoke facing/neck edge", up, (0.4, 2)),
         ("yoke facing to back skirt", "yoke facing/skirt edge", "back skirt/yoke edge", down, (0.6, 2)),

@@ -12,13 +12,13 @@ from functools import partial
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move, Point, direction, fair
-from .aline import Flare, write_quarter
+from .aline import write_quarter
 from .eye import nearest_that, steps_between, tightest
 from .pinafore_front import side_level, write_opening
 from .straps import INSET, write_strap_length
 
 
-def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
+def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the back on its blocks, with the levels carried over from the front."""
     d = Drafting("back plan of the pinafore")
     d.given(
@@ -27,9 +27,9 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
         source="side of the front",
         because="both sides of the side seam are equally long",
     )
-    write_quarter(d, skirt, "back", flare, below_hip="carried over")
+    write_quarter(d, skirt, "back", lean, below_hip="carried over")
     _yoke_line(d, style)
-    write_opening(d, style, "back")
+    write_opening(d, style, ", carried over from the front")
     _shoulder(d, bodice)
     _strap_and_top(d, front, style)
     _pocket(d, style)

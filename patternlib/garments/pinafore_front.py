@@ -12,17 +12,20 @@ from collections.abc import Mapping
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move
-from .aline import Flare, write_quarter
+from ..tolerances import POINT
+from .aline import write_quarter
+from .closing import write_closing
 
 
-def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], flare: Flare) -> Draft:
-    """Draw the front: skirt, waistband, bib, opening with its extension, bib pocket."""
+def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], lean: float) -> Draft:
+    """Draw the front: skirt, waistband, bib and its pocket, the opening with its facing and its extension."""
     d = Drafting("front plan of the pinafore")
-    write_quarter(d, skirt, "front", flare, below_hip=style["skirt_length"] - _hip_depth(skirt))
+    write_quarter(d, skirt, "front", lean, below_hip=style["skirt_length"] - _hip_depth(skirt))
     d.length("whole side", "side")
     _level(d, "waistband", style["waistband"], "left", -90.0, "front")
     _bib(d, bodice["centre front neck"].y, style)
-    write_opening(d, style, "front")
+    write_opening(d, style)
+    write_closing(d, style)
     shift = Move.shift(-bodice["waist at centre front"].x, 0)
     d.trace("front neckline", bodice["front neckline"].moved(shift), "the bodice block, front")
     for name in ("front neck point", "shoulder tip, dart closed"):
@@ -75,7 +78,7 @@ BELOW_NECK = 2.0
 def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     """neck: the pit of the neck above the waist, cm."""
     half = style["bib_top"] / 2
-    if style["bib_height"] > neck - BELOW_NECK:
+    if style["bib_height"] > neck - BELOW_NECK + POINT:
         raise ValueAtFault(
             "bib_height",
             style["bib_height"],
@@ -163,51 +166,23 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
         )
 
 
-def write_opening(d: Drafting, style: Mapping[str, float], part: str) -> None:
-    """The end of the side opening and the extension beside it: straight at the top, round at the bottom."""
-    back = part == "back"
-    width, run_on = style["extension"], style["extension_run_on"]
-    carried = "opening" if part == "front" else "opening, carried over from the front"
+def write_opening(d: Drafting, style: Mapping[str, float], carried: str = "") -> None:
+    """Where the side opening ends, and how far the pieces that close it run on below; on front and back."""
     d.on(
         "opening end",
         "side",
         style["opening"],
         from_end=True,
-        source=carried,
+        source="opening" + carried,
         because="the opening ends level on back and front",
     )
     d.on(
         "run-on end",
         "side",
-        style["opening"] + run_on,
+        style["opening"] + style["extension_run_on"],
         from_end=True,
         source="opening + run-on",
-        because="the extensions are sewn together below the opening",
+        because="what closes the opening is caught in the side seam below it",
     )
-    round_from = style["opening"] + run_on - width
-    d.on("rounding starts", "side", round_from, from_end=True, source="one width above the run-on's end")
     d.add("opening edge", "part", ("side", "opening end", "side waist"), style="style line")
     d.add("run-on edge", "part", ("side", "run-on end", "opening end"))
-    d.add("straight part", "part", ("side", "rounding starts", "side waist"))
-    d.add(
-        "extension edge",
-        "parallel",
-        ("straight part",),
-        width,
-        side="right" if back else "left",
-        style="style line",
-        because="the extension is equally wide all along",
-    )
-    d.add("extension corner", "end", ("extension edge",), at="end")
-    d.add("extension rounding", "end", ("extension edge",), at="start")
-    d.line("extension top", "side waist", "extension corner", style="style line")
-    d.add("extension down, angle", "angle", ("extension edge",), 180.0, at="start")
-    d.add("extension in, angle", "angle", ("run-on edge",), 90.0 if back else -90.0, at="start")
-    d.curve(
-        "extension bottom",
-        ["extension rounding", "run-on end"],
-        start="extension down, angle",
-        end="extension in, angle",
-        style="style line",
-        because="a round end does not catch",
-    )

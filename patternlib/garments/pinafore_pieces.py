@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from ..draft import Draft
 from ..geometry import Move, Point, line
 from ..piece import DrillHole, Edge, Mark, Piece
+from .closing import extension_piece, facing_piece, front_marks
 from .marking import ENCLOSED, OPENING_HEM, SEAM, TURNED, grained
 from .straps import loop_piece, loop_place, strap_piece
 
@@ -27,6 +28,7 @@ def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
             Edge("hem", d["hemline"].reversed(), v["hem"], "hem"),
         ),
         on_fold=True,
+        **front_marks(d, v, "front skirt"),
     )
     band_piece = Piece(
         "waistband",
@@ -38,6 +40,7 @@ def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         ),
         cut=2,
         on_fold=True,
+        **front_marks(d, v, "waistband"),
     )
     bib_edges = (
         Edge("centre front", d["bib centre"], 0.0, "fold"),
@@ -69,8 +72,8 @@ def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         folds={("opening", "side"): "opening"},
     )
     facing = Piece("bib facing", bib_edges, on_fold=True, folds=bib.folds)
-    made = (skirt, band_piece, bib, facing, pocket, _extension(d, "front"))
-    return [*(grained(p) for p in made), loop_piece(v)]
+    made = (skirt, band_piece, bib, facing, pocket, facing_piece(d, v))
+    return [*(grained(p) for p in made), extension_piece(d, v), loop_piece(v)]
 
 
 def back_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
@@ -105,9 +108,9 @@ def back_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         Edge("centre back", line(d["centre back top"], at_yoke), 0.0, "fold"),
         Edge("skirt edge", seam_line, SEAM),
         Edge("side", side.part(total - yoke, total), SEAM),
-        Edge("side edge", d["back side edge"].reversed(), SEAM),
+        Edge("side edge", d["back side edge"].reversed(), ENCLOSED),
         Edge("strap seat", d["strap seat"], TURNED),
-        Edge("neck edge", d["back neck edge"].reversed(), SEAM),
+        Edge("neck edge", d["back neck edge"].reversed(), ENCLOSED),
     )
     yoke_piece = Piece("back yoke", yoke_edges, on_fold=True)
     facing = Piece("yoke facing", yoke_edges, on_fold=True)  # as deep as the yoke: it carries the straps too
@@ -125,7 +128,7 @@ def back_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         pair=True,
         folds={("outer side", "opening"): "opening", ("opening", "inner side"): "opening"},
     )
-    return [grained(p) for p in (skirt, yoke_piece, facing, strap, pocket, _extension(d, "back"))]
+    return [grained(p) for p in (skirt, yoke_piece, facing, strap, pocket)]
 
 
 def _pocket_holes(inner: Point, outer: Point):
@@ -134,26 +137,3 @@ def _pocket_holes(inner: Point, outer: Point):
     slope = along.y / along.x
     yield DrillHole(inner + Point(0.3, 0.3 * slope - 1.0), "back pocket")
     yield DrillHole(outer + Point(-0.3, -0.3 * slope - 1.0), "back pocket")
-
-
-def _extension(d: Draft, part: str) -> Piece:
-    """The strip beside the opening, of two layers; the back one lies under the front and carries buttons."""
-    opening, run_on = d["opening edge"], d["run-on edge"]  # both toward the waist
-    outer, bottom = d["extension edge"], d["extension bottom"]  # toward the waist; toward the side
-    top = ("top", d["extension top"])
-    if part == "front":
-        edges = (
-            Edge("run-on", run_on, SEAM),
-            Edge("opening edge", opening, SEAM),
-            Edge(top[0], top[1], SEAM, "fold-back"),
-            Edge("outer edge", outer.reversed().joined(bottom), ENCLOSED),
-        )
-    else:
-        edges = (
-            Edge("opening edge", opening.reversed(), SEAM),
-            Edge("run-on", run_on.reversed(), SEAM),
-            Edge("outer edge", bottom.reversed().joined(outer), ENCLOSED),
-            Edge(top[0], top[1].reversed(), SEAM, "fold-back"),
-        )
-    corner = ("outer edge", "run-on") if part == "front" else ("run-on", "outer edge")
-    return Piece(f"{part} extension", edges, cut=4, pair=True, folds={corner: "run-on"})

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..blocks.bodice import bodice_block
+from ..blocks.bodice import SHOULDER_ROOM, bodice_block
 from ..blocks.sleeve import sleeve_block
 from ..body import Body
 from ..draft import Draft
@@ -119,9 +119,11 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
 def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
     """The bodice block with a smock's ease; neck, shoulder, back and chest are drafted larger too."""
     across = ACROSS * (v["bust_ease"] - 10) + 1.5 * v["dropped_shoulder"]
+    longer = 1 + v["dropped_shoulder"] / body.shoulder_length  # the dropped shoulder runs on in its slope
     larger = body.replace(
         neck_girth=body.neck_girth + v["neck_ease"],
-        shoulder_length=body.shoulder_length + v["dropped_shoulder"],
+        shoulder_length=body.shoulder_length * longer,
+        shoulder_drop=SHOULDER_ROOM + (body.shoulder_drop - SHOULDER_ROOM) * longer,
         back_width=body.back_width + across,
         chest_width=body.chest_width + across,
     )

@@ -51,7 +51,7 @@ def cutting_list(garment: Garment) -> tuple[CuttingRow, ...]:
         for cloth in piece.cloths:
             fused = FUSING in piece.cloths and cloth != FUSING
             rows.append(CuttingRow(piece.name, cloth, piece.cut, how, fused, edges, note))
-    rows += [CuttingRow(fitting, note="fitting") for fitting in garment.fittings]
+    rows += [CuttingRow(fitting, note="fitting") for fitting in (*garment.fittings, *garment.notions)]
     metres = thread(garment) / 100
     note = (
         f"about {10 * math.ceil(metres / 10)} m: {THREAD:g} cm for a cm of lockstitch, and half as much again"

@@ -25,6 +25,7 @@ class Node:
     edges: tuple[Place, ...]
     seams: tuple[Seam, ...] = ()
     base: str = ""
+    caught: set[Place] = field(default_factory=set)
     after: set[int] = field(default_factory=set)
 
     @property
@@ -73,6 +74,8 @@ class Graph:
     def _seam_groups(self) -> list[tuple[Seam, ...]]:
         """Seams sewn in one go: those that share an edge, those that run on between the same two pieces."""
         seams = self.garment.seams
+        named = [place for s in seams if not self_sewn(s) for side in (s.a, s.b) for place in side]
+        self.between = {place for place in named if named.count(place) > 1}
         group = list(range(len(seams)))
         for i, j in combinations(range(len(seams)), 2):
             if self._one_go(seams[i], seams[j]):
@@ -84,7 +87,11 @@ class Graph:
         sides = [{*s.a}, {*s.b}], [{*t.a}, {*t.b}]
         if any(x & y for x in sides[0] for y in sides[1]) and not self_sewn(s) and not self_sewn(t):
             return True
+        if any(self._ends_of_layers(*pair) for pair in ((s, t), (t, s))):
+            return True
         pieces = [{p for p, _ in (*seam.a, *seam.b)} for seam in (s, t)]
+        if pieces[0] == pieces[1] and is_folded(s, self.by_name) and is_folded(t, self.by_name):
+            return True
         layered = s.a == s.b and t.a == t.b
         if pieces[0] != pieces[1] or len(pieces[0]) != (1 if layered else 2):
             return False
@@ -94,6 +101,11 @@ class Graph:
             for end in self.seam_ends(s)
         )
         return any(places <= theirs for places in beside)
+
+    def _ends_of_layers(self, s: Seam, t: Seam) -> bool:
+        """Whether s closes the end of two layers beside an edge where t is caught between them."""
+        caught = [place for side in (t.a, t.b) for place in side if place in self.between]
+        return s.a == s.b and any((end.next_a[0], end.next_a[1].name) in caught for end in self.seam_ends(s))
 
     def seam_ends(self, seam: Seam) -> Iterator[End]:
         for last in (False, True):
@@ -147,6 +159,11 @@ class Graph:
                             if {na, nb} in [set(pair) for pair in pairwise(side)]:
                                 self.nodes[t].after.add(k)  # it crosses this seam
                     self._star(k, end)
+                    for own, place, other in ((ea, na, nb), (eb, nb, na)):
+                        if own.turn == "caught":  # it lies in the seam of the edge beside it
+                            for t in self.sewn.get(other, ()):
+                                self.nodes[t].after.add(k)
+                                self.nodes[t].caught.add(place)
                     turned = [n for n, e in ((na, ea), (nb, eb)) if e.turn in TURNED]
                     if len(turned) == 2 and abs(sum(end.angles) - 180.0) <= DESIGNED and not strip:
                         runs.append({na, nb})
@@ -156,9 +173,15 @@ class Graph:
                     waits.setdefault(k, set()).update(turned)
                     if len(turned) == 1:  # what ends with a finished edge is sewn on over the other seam
                         node.after.update(t for n in (na, nb) for t in self.sewn.get(n, ()) if t != k)
+        holding = {p.name for p in self.garment.pieces if any(e.turn == "caught" for e in p.edges)}
         for run in self._joined(runs):
             number = self._add(Node("turn", run))
             self.nodes[number].after = {k for place in run for k in before.get(place, ())}
+            if {p for p, _ in run} <= holding:  # a small piece is finished before it is sewn on
+                for place, seams in self.sewn.items():
+                    if place[0] == run[0][0]:
+                        for k in seams:
+                            self.nodes[k].after.add(number)
             for k, places in waits.items():
                 if places & set(run):
                     self.nodes[k].after.add(number)
@@ -245,7 +268,11 @@ class Graph:
         for piece in self.garment.pieces:
             seams = {k for k, node in steps if piece.name in node.pieces}
             if layers(piece) > 1 and piece.name not in bagged and seams:
-                places = tuple(place for place in self.sewn if place[0] == piece.name)
+                ends = {p for s in self.garment.seams if s.a == s.b for p in s.a}
+                places = tuple(
+                    place for place in self.sewn
+                    if place[0] == piece.name and place not in self.between | ends
+                )  # fmt: skip
                 self._add(Node("close", places, after=seams))
 
     def _merge_turns(self) -> None:
@@ -323,6 +350,16 @@ def passes_fitting(garment: Garment, pieces: Iterable[str]) -> bool:
 def self_sewn(seam: Seam) -> bool:
     """Whether the seam joins copies of one piece to each other."""
     return {p for p, _ in seam.a} == {p for p, _ in seam.b}
+
+
+def is_folded(seam: Seam, pieces: Mapping[str, Piece]) -> bool:
+    """Whether the seam joins edges of one piece that meet at the fold it is folded along."""
+    if not self_sewn(seam) or len(seam.a) != 1 or seam.a == seam.b:
+        return False
+    piece = pieces[seam.a[0][0]]
+    names = [edge.name for edge in piece.edges]
+    apart = abs(names.index(seam.a[0][1]) - names.index(seam.b[0][1]))
+    return apart in (1, len(names) - 1) and any(mark.style == "fold" for mark in piece.marks)
 
 
 def layers(piece: Piece) -> int:

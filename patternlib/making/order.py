@@ -9,7 +9,8 @@ from ..garments.base import Garment
 from ..piece import Piece
 from ..tolerances import SEAM
 from ..units import write_length
-from .graph import Graph, Node, Place, as_folded, layers, passes_fitting, self_sewn
+from ..walk import in_unit
+from .graph import Graph, Node, Place, as_folded, is_folded, layers, passes_fitting, self_sewn
 
 
 @dataclass(frozen=True)
@@ -17,8 +18,8 @@ class SewingStep:
     """One step of the making.
 
     kind: 'patch', 'seam', 'turn' (a hem or a folded edge), 'close' (a second layer) or 'fit'; edges: (piece,
-    edge) that are sewn; seams: names; after: numbers of the steps it waits for; length: sewn, cm, left and
-    right together.
+    edge) that are sewn or caught; seams: names; after: numbers of the steps it waits for; length: sewn, cm,
+    left and right together.
     """
 
     number: int
@@ -53,7 +54,7 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
                 number,
                 node.kind,
                 _Words(graph, unit).tell(node),
-                node.edges,
+                (*node.edges, *sorted(node.caught)),
                 tuple(seam.name for seam in node.seams),
                 tuple(sorted(numbers[j] for j in node.after)),
                 _length(graph, node),
@@ -63,6 +64,8 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
         step.kind == "turn" and passes_fitting(garment, step.pieces) for step in steps
     ):
         steps.append(SewingStep(len(steps) + 1, "fit", f"Sew on the fittings: {_and(garment.fittings)}."))
+    for text in garment.closings:
+        steps.append(SewingStep(len(steps) + 1, "fit", in_unit(text, unit)))
     return tuple(steps)
 
 
@@ -87,13 +90,13 @@ class _Words:
 
     def tell(self, node: Node) -> str:
         if node.kind == "seam":
-            told = self._layers(node) if self_sewn(node.seams[0]) else self._seam(node)
+            told = self._layers(node) if all(map(self_sewn, node.seams)) else self._seam(node)
         else:
             told = {"turn": self._turn, "patch": self._patch, "close": self._close}[node.kind](node)
         making = self.graph.garment.making
         places: list[tuple[str, str] | str] = [*(seam.name for seam in node.seams), *node.edges]
         more = [making[what] for what in places if what in making]
-        return " ".join((told, *dict.fromkeys(more)))
+        return " ".join((told, *(in_unit(text, self.unit) for text in dict.fromkeys(more))))
 
     def _piece(self, name: str) -> Piece:
         return self.graph.by_name[name]
@@ -110,6 +113,9 @@ class _Words:
         """A seam that joins copies of one piece, or two edges of one piece."""
         name, seam = node.pieces[0], node.seams[0]
         edges, sides = _and(edge for _, edge in node.edges), self._sides(node)
+        if is_folded(seam, self.graph.by_name):
+            ends = _and(f"{s.a[0][1]} to {s.b[0][1]}" for s in node.seams)
+            return f"Fold each {name} along its fold, right sides together, and sew {ends}{sides}."
         if seam.a != seam.b:
             first, second = (_and(edge for _, edge in side) for side in (seam.a, seam.b))
             if passes_fitting(self.graph.garment, [name]):
@@ -120,7 +126,8 @@ class _Words:
         return f"Sew the two pieces {name} together along the {edges}."
 
     def _seam(self, node: Node) -> str:
-        sides = [side for seam in node.seams for side in (seam.a, seam.b)]
+        sides = [side for seam in node.seams if not self_sewn(seam) for side in (seam.a, seam.b)]
+        ends = _and(edge for seam in node.seams if self_sewn(seam) for _, edge in seam.a)
         caught = next((side for side in sides if sides.count(side) > 1), None)
         extra = ""
         twin = self._faced(node, caught)
@@ -139,6 +146,9 @@ class _Words:
             if layers(self._piece(name)) > 1:
                 where = f"between the layers of the {name} along the {_and(e for _, e in caught)}"
             text = f"Sew {others}, edge on edge, {'' if where.startswith('between') else 'to '}{where}"
+            if ends:
+                text += f", and in the same go the layers to each other at both ends ({ends})"
+                extra = "; turn right side out"
         else:
             first = node.seams[0].a[0][0]
             a: list[tuple[str, str]] = []
@@ -230,5 +240,5 @@ class _Words:
 
 
 def _and(words: Iterable[str]) -> str:
-    words = list(dict.fromkeys(words))
+    words = list(dict.fromkeys(words)) or [""]
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]

@@ -170,7 +170,7 @@ def _piece(block: Any, piece: Piece, strokes: Sequence[Stroke], left: float, low
         elif kind == "grain" and stroke.layer == "marks":
             run = next(runs(stroke))
             block.add_line(run[0], run[1], on(7))
-        elif kind in ("placement", "fold"):
+        elif kind in ("placement", "fold", "buttonhole"):
             for run in runs(stroke):
                 block.add_polyline2d(run, dxfattribs=on(8))
     boundary = _round(boundary)

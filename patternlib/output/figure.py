@@ -44,7 +44,7 @@ def as_figure(scene: Scene, *, ax: Any = None, size: tuple[float, float] | None 
     scale = (
         min(room.width / wide, room.height / (high + foot)) * 96 / ax.figure.dpi
     )  # px of a screen for a cm
-    texts = texts_for_screen([item for item in scene.items if isinstance(item, Text)], scale)
+    texts = texts_for_screen(scene.items, scale)
     x0, y0, x1, y1 = join_boxes([scene.bounds, *map(item_box, texts)])
     ax.set(xlim=(x0, x1), ylim=(y0 - foot, y1), aspect="equal")
     ax.set_axis_off()

@@ -48,7 +48,7 @@ def as_svg(
     scale = MM_PER_CM if true_size else width / (x1 - x0)
     texts = [item for item in scene.items if isinstance(item, Text)]
     if not true_size:  # larger letters may need a wider sheet
-        texts = texts_for_screen(texts, scale)
+        texts = texts_for_screen(scene.items, scale)
         x0, y0, x1, y1 = join_boxes([scene.bounds, *map(item_box, texts)])
     wide, high = _n((x1 - x0) * scale), _n((y1 - y0) * scale)
     unit, kind = ("mm", "paper") if true_size else ("", "screen")

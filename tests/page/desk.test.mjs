@@ -192,3 +192,16 @@ test("a change of unit leaves the values to the hand that has moved on", () => {
   assert.equal(desk.current.title, "in inches");
   assert.equal(desk.row[0], 61);
 });
+
+test("pictures kept from before the pieces were laid anew are not shown again", () => {
+  const { desk, state, set, answer, last } = board();
+  desk.aim([{ i: 0, step: 0.5 }]);
+  answer(last("ahead"));
+  assert.ok(desk.kept.has("60.5,10,0|0"));
+  desk.aim(null);
+  desk.move({ 0: 62 });
+  mock.timers.tick(500);
+  const by = `${last("rest").who}:${last("rest").n}`;
+  set({ picture: { n: 2, by, error: "", all: { ...state.picture.all, layout: 7 } } });
+  assert.ok(!desk.kept.has("60.5,10,0|0"));
+});

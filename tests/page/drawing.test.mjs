@@ -3,6 +3,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { near, nearSteps, rowsAround } from "../../patternlib/boards/page/ahead.js";
+import { shift } from "../../patternlib/boards/page/glide.js";
 import { arrangeLabels } from "../../patternlib/boards/page/labels.js";
 import { Lens } from "../../patternlib/boards/page/lens.js";
 import { changed, Store, whole } from "../../patternlib/boards/page/pictures.js";
@@ -151,4 +152,10 @@ test("the labels of a row stand or fall together", () => {
   arrangeLabels(shown, lens, looks, new Set());
   const seen = shown.map((s) => s.node.style.visibility !== "hidden");
   assert.deepEqual(seen, [true, true, false, false, true, false, false]);
+});
+
+test("a line that was moved whole is known by its way, one that has changed is not", () => {
+  assert.deepEqual(shift("m100 -200l2000 0z", "m150 -500l2000 0z"), [-50, 300]);
+  assert.equal(shift("m100 -200l2000 0z", "m150 -500l2100 0z"), null);
+  assert.equal(shift("m100 -200l2000 0z", "m100 -200l2000 0z"), null);
 });

@@ -223,7 +223,7 @@ class Sheet(Finishing):
 
     @spoken
     def beside(self, name: str, line: str, measure: float | str, *, to_the: str) -> None:
-        """sheet.beside("extension edge", "straight part", 3, to_the="left")
+        """sheet.beside("button line", "opening edge", 1.5, to_the="right")
 
         Draw a line at an even distance from another, to the left or right of the way it runs."""
         if to_the not in ("left", "right"):

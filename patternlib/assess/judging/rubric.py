@@ -92,6 +92,9 @@ def load_rubric(path: str | Path | None = None) -> Rubric:
     merged = {
         s: own.get(s, {}) | given.get(s, {}) for s in ("units", "tolerance", "weight", "words", "slips")
     }
+    for code in given.get("slips", {}):  # an own sentence stands for all wordings of that slip
+        if f"{code}-typed" in own["slips"] and f"{code}-typed" not in given["slips"]:
+            merged["slips"].pop(f"{code}-typed")
     unit = merged["units"].get("length", "cm")
     if unit not in UNITS:
         raise unknown("unit", unit, UNITS)

@@ -64,4 +64,4 @@ def _other_measurements(key: str) -> None:
             and name != __name__
             and getattr(module, "numbers_for", None) is numbers_for
         ):
-            module.numbers_for = given
+            setattr(module, "numbers_for", given)  # noqa: B010 - a name looked up at run time

@@ -42,7 +42,7 @@ _NECK_MORE = 170  # hundredths of a cm; survey.NECK_MORE of women
 _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garment's style values
     "skirt_length": (580, 680, 5),
     "flare": (80, 120, 5),
-    "hip_ease": (50, 80, 5),
+    "hip_ease": (60, 80, 5),
     "waist_ease": (30, 50, 5),
     "waistband": (40, 60, 5),
     "bib_top": (210, 260, 10),
@@ -50,7 +50,6 @@ _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garme
     "bib_pocket_width": (120, 150, 5),
     "bib_pocket_depth": (105, 130, 5),
     "bib_pocket_below_top": (40, 60, 5),
-    "opening": (130, 160, 5),
     "extension": (25, 40, 5),
     "extension_run_on": (15, 24, 1),
     "yoke_depth": (65, 80, 5),
@@ -68,6 +67,8 @@ _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garme
     "pocket_from_centre": (25, 40, 5),
     "hem": (25, 40, 5),
 }
+ABOVE_HIP = 150
+"""Hundredths of a cm by which the side opening ends above the hip line."""
 _FITTINGS = (25, 32, 38, 40)  # tenths of a cm, as fittings are sold
 
 
@@ -129,6 +130,7 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
             style[name] = _FITTINGS[dice.number(name) % len(_FITTINGS)] / 10
         else:
             style[name] = (low + dice.number(name) % ((high - low) // step + 1) * step) / 10
+    style["opening"] = (body["waist_to_hip"] - ABOVE_HIP) / 100  # the hips pass through its end
     measured: dict[str, Any] = {name: value / 100 for name, value in body.items()}
     return OwnNumbers(Body(**measured), style, student)
 

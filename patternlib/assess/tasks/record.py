@@ -58,6 +58,27 @@ class PieceFinish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     cut_line: Annotated[tuple[Spot, ...], Meta(max_length=4000)] = ()
 
 
+class StepTaken(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One step on the drafting table: the verb, what it is done with, and each measure as it was written.
+
+    of: names of what is on the paper; measure: as it was put together, bare numbers in `unit`; value: what
+    the measure came to (cm, degrees); way, leaving, arriving: directions in words; bend: half-way mark.
+    """
+
+    name: Name
+    verb: Name
+    of: Annotated[tuple[Name, ...], Meta(max_length=20)] = ()
+    measure: Word = ""
+    unit: Literal["cm", "in"] = "cm"
+    value: Annotated[float, Meta(ge=-1000.0, le=1000.0)] | None = None
+    way: Word = ""
+    side: Literal["", "left", "right"] = ""
+    end: Literal["", "start", "end"] = ""
+    leaving: Word = ""
+    arriving: Word = ""
+    bend: Word = ""
+
+
 class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The body and style the student worked with, as claimed."""
 
@@ -70,14 +91,16 @@ class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One hand-in: exercise, student, the way it was answered, and what was drawn (cm, y up).
 
-    scale: how many cm of the pattern one cm of the student's paper stands for.
+    scale: how many cm of the pattern one cm of the student's paper stands for;
+    steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
+    the table had been changed.
     """
 
     format: Literal["patternlib-draft"]
     version: Literal[1]
     exercise: Name
     student: Annotated[str, Meta(max_length=80)]
-    way: Literal["code", "board", "table", "paper"]
+    way: Literal["code", "board", "paper", "table"]
     own_numbers: Claim
     points: Annotated[dict[Name, Spot], Meta(max_length=400)] = {}
     curves: Annotated[
@@ -87,6 +110,8 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     numbers: Annotated[dict[Name, Cm], Meta(max_length=400)] = {}
     finish: Annotated[dict[Name, PieceFinish], Meta(max_length=40)] = {}
     scale: Annotated[float, Meta(ge=1.0, le=10.0)] = 1.0
+    steps: Annotated[tuple[StepTaken, ...], Meta(max_length=400)] = ()
+    edits: Annotated[int, Meta(ge=0, le=10**9)] = 0
 
     def values(self) -> dict[str, Point | Curve | float]:
         """Every point, curve and number handed in, by name; a name used for two of them is refused."""

@@ -280,6 +280,10 @@ export class Desk {
     if (said.all && (!this.base || said.n !== this.base.n)) {
       this.lastBase = this.base;
       this.base = whole(said.all, said.n);
+      if (this.lastBase?.layout !== this.base.layout) {
+        this.lastBase = null; // what was drawn on the old places of the pieces is of no more use
+        this.kept.clear();
+      }
     }
     if (said.by !== "unit" || this.key(this.pythonRow()) === this.key()) this.showWhole(said, own);
     for (const early of this.early.splice(0)) this.hear(early);

@@ -2,6 +2,7 @@
 
 import { Card } from "./card.js";
 import { draw, make } from "./elements.js";
+import { glide, shift } from "./glide.js";
 import { arrangeLabels, placeLabel } from "./labels.js";
 import { Lens } from "./lens.js";
 import { INCH } from "./lengths.js";
@@ -50,6 +51,8 @@ export class Sheet {
   paint() {
     const picture = this.desk.current;
     if (!picture || picture === this.painted) return false;
+    this.moved = []; // lines that lie elsewhere since the pieces were laid anew
+    this.anew = this.painted && picture.layout !== this.painted.layout;
     for (const [key, shown] of this.nodes) {
       if (picture.items.has(key)) continue;
       shown.node.remove();
@@ -61,6 +64,7 @@ export class Sheet {
       if (!shown) this.nodes.set(key, this.add(entry));
       else if (shown.entry !== entry) this.change(shown, entry);
     }
+    glide(this.moved);
     if (this.painted && picture.facts !== this.painted.facts) this.card.renew(this.shown(), this.lens);
     this.markFresh(new Set(picture.step?.[2] || []));
     this.painted = picture;
@@ -116,6 +120,8 @@ export class Sheet {
     shown.entry = entry;
     if (entry[0] === STROKE) {
       if (entry[5] !== old[5]) {
+        const way = this.anew && shift(old[5], entry[5]);
+        if (way) this.moved.push([node, way]);
         node.setAttribute("d", entry[5]);
         shown.stale = true;
       }

@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 
 from ...geometry import Curve, Point
-from ..items import Text
+from ..items import Handle, Stroke, Text
 from ..signs import CROSS
+from .space import StraightLine, straight_lines
 
 COARSE = 0.05
 """cm: how closely the lines that lettering keeps clear of follow their curves."""
@@ -93,13 +94,86 @@ def round_point(
             yield Text(x + dx, y + dy, name, size, anchor, 0.0, "labels", style)
 
 
-def texts_for_screen(texts: Sequence[Text], scale: float) -> list[Text]:
-    """The texts for a screen of `scale` px a cm: neither too small nor too large; the greater go first."""
+def texts_for_screen(items: Iterable[Stroke | Text | Handle], scale: float) -> list[Text]:
+    """The texts of a drawing for a screen of `scale` px a cm: neither too small nor too large.
+
+    The greater go first. What covers other words is left out, and so is what covers a line of its piece only
+    because it is enlarged, the names of pieces excepted. A text may move a little to keep clear.
+    """
+    items = list(items)
     low, high = (px / scale for px in PX_TEXT)
     taken = Taken(0.3 * low)
+    lines: dict[str, list[StraightLine]] = {}
+    if any(isinstance(item, Text) and item.size_cm < low for item in items):
+        for item in items:
+            if isinstance(item, Stroke) and item.piece:
+                lines.setdefault(item.piece, []).extend(straight_lines(item.d))
     out = []
-    for text in sorted(texts, key=lambda text: -text.size_cm):
-        kept = taken.write([replace(text, size_cm=min(max(text.size_cm, low), high))])
+    for text in sorted((item for item in items if isinstance(item, Text)), key=lambda text: -text.size_cm):
+        shown = replace(text, size_cm=min(max(text.size_cm, low), high))
+        if shown.size_cm > text.size_cm and text.piece in lines:
+            own = lines[text.piece]
+            free = (
+                one for one in _moved_a_little(shown) if not covers_line(one, own) and _clear(shown, one, own)
+            )
+            kept = taken.write(free) or (taken.write([shown]) if text.style == "heading" else None)
+        else:
+            kept = taken.write([shown])
         if kept:
             out.append(kept)
     return out
+
+
+_STEPS = (0.0, 0.4, -0.4, 0.8, -0.8, 1.2, -1.2)
+
+
+def _moved_a_little(text: Text) -> Iterable[Text]:
+    """A text where it is, then further off across its base line; the name of a piece along it as well."""
+    a = math.radians(text.angle)
+    along = (0.0, 1.5, -1.5, 3.0, -3.0) if text.style == "heading" else (0.0,)
+    for by, over in sorted(product(along, _STEPS), key=lambda step: math.hypot(*step)):
+        u, v = by * text.size_cm, over * text.size_cm
+        x, y = u * math.cos(a) - v * math.sin(a), u * math.sin(a) + v * math.cos(a)
+        yield replace(text, x=text.x + x, y=text.y + y)
+
+
+def _clear(before: Text, after: Text, lines: Iterable[StraightLine]) -> bool:
+    """Whether a text meets no line on its way to another place: it stays on its side of every line."""
+    (x0, y0, *_), (x1, y1, *_) = (
+        (sum(v) / 4 for v in zip(*text.corners(), strict=True)) for text in (before, after)
+    )
+    for x2, y2, x3, y3 in lines:
+        a = (x1 - x0) * (y2 - y0) - (y1 - y0) * (x2 - x0)
+        b = (x1 - x0) * (y3 - y0) - (y1 - y0) * (x3 - x0)
+        c = (x3 - x2) * (y0 - y2) - (y3 - y2) * (x0 - x2)
+        d = (x3 - x2) * (y1 - y2) - (y3 - y2) * (x1 - x2)
+        if a * b < 0 and c * d < 0:
+            return False
+    return True
+
+
+def covers_line(text: Text, lines: Iterable[StraightLine]) -> bool:
+    """Whether one of the straight lines runs through the space of a text.
+
+    >>> covers_line(Text(0, 0, "hem"), [(-9, 0.2, 9, 0.2)]), covers_line(Text(0, 0, "hem"), [(-9, 2, 9, 2)])
+    (True, False)
+    """
+    corner, right, _, up = text.corners()
+    ux, uy, vx, vy = right[0] - corner[0], right[1] - corner[1], up[0] - corner[0], up[1] - corner[1]
+    wide, high = ux * ux + uy * uy, vx * vx + vy * vy
+    for x1, y1, x2, y2 in lines:
+        low, top = 0.0, 1.0  # the shares of the line between which it is inside the text
+        for ax, ay, length in ((ux, uy, wide), (vx, vy, high)):
+            start = ((x1 - corner[0]) * ax + (y1 - corner[1]) * ay) / length
+            end = ((x2 - corner[0]) * ax + (y2 - corner[1]) * ay) / length
+            if abs(end - start) < 1e-12:
+                if not 0 < start < 1:
+                    break
+                continue
+            first, last = sorted((-start / (end - start), (1 - start) / (end - start)))
+            low, top = max(low, first), min(top, last)
+            if low >= top:
+                break
+        else:
+            return True
+    return False

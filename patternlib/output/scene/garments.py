@@ -29,6 +29,9 @@ MARGIN = 1.0
 NARROW = 1.15
 """Plans and pieces on one sheet are lettered for a page this many times narrower than one drawing has."""
 
+Places = Mapping[str, tuple[float, float]]
+"""Upper left corners of pieces, cm, by name."""
+
 Handles = Mapping[tuple[str, str], tuple[str, Mapping[str, tuple[float, float]]]]
 """Points the hand can move: {(draft, step): (words, {style value: (dx, dy)})}."""
 
@@ -147,13 +150,15 @@ def garment_scene(
     width: float | None = None,
     beside: float = 0.0,
     corner: tuple[float, float] = (0.0, 0.0),
+    places: Places | None = None,
 ) -> Scene:
     """Draw all pieces of a garment side by side, grain upright, none overlapping.
 
     unit: of written measures; lettering: 'paper' for the full size, 'screen' for a picture about 900 px wide,
     with fewer and larger letters; measures: write the length of each edge along its seam line; test_square:
     a square of 10 cm to check a print with; width: of the sheet, cm (None: fitting); beside: as for
-    plan_scene; corner: the sheet's upper left one. The same garment always gives the same drawing.
+    plan_scene; corner: the sheet's upper left one; places: where the pieces lay before, if they are to stay
+    there (they may then overlap). The same garment always gives the same drawing.
     """
     rough = width or sheet_width([_rough_size(piece) for piece in garment.pieces], gap=GAP)
     size = letters(lettering, rough + beside)
@@ -161,23 +166,35 @@ def garment_scene(
     title = garment.name + (f", size {garment.size}" if garment.size else "")
     if test_square:
         sheets.append(_test_square(title, size))
-    places = shelves([(s.box[2] - s.box[0], s.box[3] - s.box[1]) for s in sheets], gap=GAP, width=width)
+    names = [sheet.name for sheet in sheets]
+    if not places or set(places) != set(names):
+        sizes = [(s.box[2] - s.box[0], s.box[3] - s.box[1]) for s in sheets]
+        left, top = corner[0] + MARGIN, corner[1] - MARGIN
+        packed = shelves(sizes, gap=GAP, width=width)
+        places = {
+            n: (x + left, y + high + top) for n, (x, y), (_, high) in zip(names, packed, sizes, strict=True)
+        }
     items: list[Stroke | Text] = []
     boxes = []
-    left, top = corner[0] + MARGIN, corner[1] - MARGIN
-    for sheet, (x, y) in zip(sheets, places, strict=True):
-        x, y = x + left, y + top
+    for sheet in sheets:
+        x, y = places[sheet.name]
+        y -= sheet.box[3] - sheet.box[1]
         items += sheet.items(x - sheet.box[0], y - sheet.box[1])
         boxes.append((x, y, x + sheet.box[2] - sheet.box[0], y + sheet.box[3] - sheet.box[1]))
-    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN), places)
 
 
 def sheet_scene(
-    garment: Garment, *, unit: str = "cm", title: str = "", handles: Handles | None = None
+    garment: Garment,
+    *,
+    unit: str = "cm",
+    title: str = "",
+    handles: Handles | None = None,
+    places: Places | None = None,
 ) -> Scene:
     """Draw plans and pieces on one sheet for the screen, the pieces about as high as the plans.
 
-    On the plans only the points are named that the hand can move.
+    On the plans only the points are named that the hand can move. places: as for garment_scene.
     """
     drafts = _plans(garment)
     plans = _rough_width(drafts)
@@ -203,8 +220,10 @@ def sheet_scene(
         width=wide,
         beside=whole - wide,
         corner=(right + GAP, top),
+        places=places,
     )
-    return Scene(drawn.items + pieces.items, title, join_boxes([drawn.bounds, pieces.bounds]))
+    box = join_boxes([drawn.bounds, pieces.bounds])
+    return Scene(drawn.items + pieces.items, title, box, pieces.places)
 
 
 def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP) -> Scene:

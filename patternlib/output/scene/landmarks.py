@@ -16,7 +16,7 @@ from ...units import write_length
 from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
 from .base import Scene
 
-APART, LETTER, ROW, TOP = 82.0, 3.9, 14.5, 228.0
+APART, LETTER, ROW, TOP = 82.0, 3.9, 13.5, 228.0
 """cm from the middle of the front figure to that of the back; size of lettering; from row to row, far enough
 to be read on a narrow page; height of the first row."""
 
@@ -94,7 +94,7 @@ _TAPES: tuple[tuple[str, str, Curve, tuple[float, float]], ...] = (
     ("head_girth", "front", _round(-7.4, 7.4, 157.2, 1.2), (11, 156.4)),
     ("shoulder_drop", "back", _taped((-18.6, 142.3), (-18.6, 137)), (-21.8, 138.6)),
     ("underbust_girth", "front", _round(-14, 14, 110.2, 1.2), (-18, 109)),
-    ("length_over_bust", "front", _taped((-6.2, 142.3), (-8, 116.2), (-8, 103.4)), (-11, 133)),
+    ("length_over_bust", "front", _taped((-6.2, 142.3), (-8, 116.2), (-8, 103.4)), (-11.2, 135)),
 )
 
 _LANDMARKS: tuple[tuple[str, str, float, float, float], ...] = (
@@ -172,7 +172,7 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
     >>> from patternlib.body import Body
     >>> scene = measures_scene(Body(bust_girth=88, waist_girth=70, hip_girth=95))
     >>> sum(item.style == "placement" for item in scene.items)
-    17
+    19
     """
     if unit not in ("cm", "in"):
         raise ValueAtFault("unit", unit, "must be 'cm' or 'in'", "Measures are written in one of these.")
@@ -201,10 +201,10 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
                 listed.append(Text(left + 221, y, kind, LETTER, "start", style="measure", row=row))
     if body:
         listed += [
-            Text(left, TOP - 20.8 * ROW, "unbroken line: measured", LETTER, "start"),
+            Text(left, TOP - (len(_TAPES) + 0.2) * ROW, "unbroken line: measured", LETTER, "start"),
             Text(
                 left,
-                TOP - 21.8 * ROW,
+                TOP - (len(_TAPES) + 1.2) * ROW,
                 "dotted line, est.: estimated from bust and stature",
                 LETTER,
                 "start",

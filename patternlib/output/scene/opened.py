@@ -91,23 +91,23 @@ def opened_scene(garment: Garment, seam: str, end: str, *, folded: bool = False,
     for k, part in enumerate(opened):
         above = shapely.union_all(opened[k + 1 :]) if opened[k + 1 :] else Polygon()
         lines = part.boundary.difference(_near(folds)).intersection(window)
-        items += _strokes(lines.difference(above.buffer(-1e-3)), "cut", "cut lines", "cut edge")
-        items += _strokes(
+        items += strokes(lines.difference(above.buffer(-1e-3)), "cut", "cut lines", "cut edge")
+        items += strokes(
             lines.intersection(above.buffer(-1e-3)), "placement", "cut lines", "cut edge, beneath"
         )
     for half in (a, b):
         title = f"{half.piece.name}, {half.edge.name}"
-        items += _strokes(_line(half.seam) & window, "seam", "seam lines", title)
+        items += strokes(_line(half.seam) & window, "seam", "seam lines", title)
         style = "fold" if half.neighbour.turn != "seam" else "seam"
         title = f"{half.piece.name}, {half.neighbour.name}"
-        items += _strokes(_line(half.beside) & window, style, "seam lines", title)
+        items += strokes(_line(half.beside) & window, style, "seam lines", title)
         x = (-0.55 if half.left else 0.55) * reach
         items.append(Text(x, 0.75 * reach, half.piece.name, size, "middle", 0.0, "labels", "heading"))
     words = "opened flat" + (", edges folded back" if done else "")
     said = []
     for half, (part, by) in zip((a, b), standing, strict=True):
         if by > SEEN:
-            items += _strokes(part.boundary & window, "target", "marks", "stands out")
+            items += strokes(part.boundary & window, "target", "marks", "stands out")
             said.append(f"the allowance of {half.piece.name} stands out by {write_length(by, unit)}")
     title = f"{seam}, {end}: {words}, {'; '.join(said) or 'nothing stands out'}"
     items.append(Text(0, reach + 0.5 * size, f"{end} of the seam, seen from the inside", size, "middle"))
@@ -148,9 +148,8 @@ def _folded(paper, curve: Curve, *, out_left: bool):
     flap = paper & beyond
     parts = getattr(flap, "geoms", [flap])
     flap = shapely.union_all([p for p in parts if p.area > 1e-6 and p.distance(_line(near)) < 1e-3])
-    return shapely.transform(
-        flap.segmentize(0.2), lambda places: [_over(near, z) for z in places]
-    ), paper - flap
+    over = shapely.transform(flap.segmentize(0.2), lambda places: [_over(near, z) for z in places])
+    return over.buffer(0), paper - flap
 
 
 def _over(curve: Curve, place) -> tuple[float, float]:
@@ -181,7 +180,8 @@ def _near(folds):
     return shapely.union_all([_line(fold, 4 * REACH).buffer(2e-3) for fold in folds])
 
 
-def _strokes(lines, style: str, layer: str, title: str) -> list[Stroke]:
+def strokes(lines, style: str, layer: str, title: str) -> list[Stroke]:
+    """Lines of shapely as strokes, the shortest left out."""
     if isinstance(lines, MultiLineString):
         lines = linemerge(lines)
     out = []

@@ -12,13 +12,15 @@ from ...units import write_length
 from ..items import Box, Command, Stroke, Text, curve_path, join_boxes, moved_path, text_width
 from ..kept import keep_results
 from ..lettering.sizes import LEADING, Letters, block_width, blocks
-from ..lettering.space import CLEARANCE, Space, StraightLine, Written, reading_angle
+from ..lettering.space import CLEARANCE, Space, StraightLine, Written, reading_angle, straight_lines
 from ..signs import HEAD, HOLE, arrow, drill_hole, grain_line
 
 NOTCH = 0.3
 """cm: depth of a notch; never more than half the allowance (common practice, no source)."""
 DOUBLE = 1.0
 """cm between the two marks of a double notch (common practice, no source)."""
+BAR = 0.2
+"""cm: half the bar drawn across a buttonhole's end."""
 COARSE = 0.04
 """cm: how closely the lines that lettering keeps clear of follow their curves."""
 
@@ -76,8 +78,8 @@ def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> 
     _insides(sheet, piece)
     for edge in piece.edges:
         if edge.turn == "fold":
-            fold_bracket(sheet, edge, outline, letters)
-    label = _label(sheet, piece, outline, letters)
+            fold_bracket(sheet, edge, outline, letters, beside=straight_lines(_grain(piece)))
+    label = _grain_and_label(sheet, piece, outline, letters)
     if measures:
         _measures(sheet, piece, outline, unit, max(0.75 * letters.size, letters.least))
     around = piece.cut_line or [p for flat in flats for p in flat]
@@ -191,27 +193,46 @@ def _reach(seam: Point, out: Point, allowance: float, ring: Sequence[Point]) -> 
 
 
 def _insides(sheet: Sheet, piece: Piece) -> None:
-    """Marks, drill holes and the grain line."""
+    """Marks and drill holes."""
     for mark in piece.marks:
-        style = "fold" if mark.style == "fold" else "placement"
-        sheet.stroke(curve_path(mark.curve), style, "marks", "", mark.name)
+        style = mark.style if mark.style in ("fold", "buttonhole") else "placement"
+        bars = _bars(mark.curve) if mark.style == "buttonhole" else []
+        sheet.stroke([*curve_path(mark.curve), *bars], style, "marks", "", mark.name)
         flat = mark.curve.flat(COARSE)
         sheet.obstacles.extend((*p, *q) for p, q in pairwise(flat))
     for hole in piece.drill_holes:
         sheet.stroke(drill_hole(*hole.point), "hole", "marks", "", f"drill hole: {hole.purpose}")
         x, y, r = *hole.point, 1.5 * HOLE
         sheet.obstacles += [(x - r, y, x + r, y), (x, y - r, x, y + r)]
-    if piece.grain is not None:
-        p, q = piece.grain.start, piece.grain.end
-        d = grain_line(p, q, one_way=piece.grain.one_way)
-        sheet.stroke(d, "grain", "marks", "", "grain line, one way" if piece.grain.one_way else "grain line")
-        wide = HEAD * 0.3
-        heads = [p.y, p.y + HEAD, q.y - HEAD, q.y]
-        sheet.obstacles += [(*p, *q), *((p.x - wide, y, p.x + wide, y) for y in heads)]
 
 
-def fold_bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], letters: Letters) -> None:
-    """The bracket that says: lay this edge on the fold of the cloth. Its arrows point at the fold."""
+def _bars(curve) -> list[Command]:
+    """A short bar across each end of a buttonhole."""
+    across = curve.start_direction.left() * BAR
+    return [c for p in (curve.start, curve.end) for c in (("M", *(p + across)), ("L", *(p - across)))]
+
+
+def _grain(piece: Piece, part: tuple[float, float] = (0.0, 1.0)) -> tuple[Command, ...]:
+    """The grain line, or a part of it, by shares of its length; nothing where the piece has none."""
+    if piece.grain is None:
+        return ()
+    p, q = piece.grain.start, piece.grain.end
+    start, end = p + (q - p) * part[0], p + (q - p) * part[1]
+    return tuple(grain_line(start, end, one_way=piece.grain.one_way, head=min(HEAD, start.distance(end) / 3)))
+
+
+def fold_bracket(
+    sheet: Sheet,
+    edge: Edge,
+    outline: Sequence[StraightLine],
+    letters: Letters,
+    *,
+    beside: Sequence[StraightLine] = (),
+) -> None:
+    """The bracket that says: lay this edge on the fold of the cloth. Its arrows point at the fold.
+
+    beside: lines that its words keep clear of, too.
+    """
     curve = edge.curve
     way = (curve.end - curve.start).unit()
     half = min(0.36 * curve.length, 12.0)
@@ -222,9 +243,9 @@ def fold_bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], lett
     size = min(HEAD, depth * 0.6)
     d = [*_line(p, p + inner, q + inner, q), *arrow(p, -inward, size), *arrow(q, -inward, size)]
     sheet.stroke(d, "grain", "labels", "", "lay this edge on the fold of the cloth")
-    sheet.obstacles += [(*(p + inner), *(q + inner)), (*p, *(p + inner)), (*q, *(q + inner))]
+    sheet.obstacles += straight_lines(d)
     angle = reading_angle(way)
-    space = Space(outline, sheet.obstacles, angle)
+    space = Space(outline, [*sheet.obstacles, *beside], angle)
     u, v = space.seen(*(middle + inner))
     side = 1 if space.seen(*(middle + inner + inward))[1] > v else -1
     for factor in (0.85, 0.6, 0.5, 0.4):
@@ -236,19 +257,59 @@ def fold_bracket(sheet: Sheet, edge: Edge, outline: Sequence[StraightLine], lett
             return
 
 
-def _label(sheet: Sheet, piece: Piece, outline: Sequence[StraightLine], letters: Letters) -> list[Box]:
-    """Write the label inside, or where it does not fit, beside the piece; gives the boxes outside."""
+PARTS = ((0.0, 1.0), (0.5, 1.0), (0.0, 0.5), (0.7, 1.0), (0.0, 0.3))
+"""Parts of its grain line that a piece is drawn with: all of it, or what leaves space for the label."""
+SHORTEST = 2.0
+"""cm: no grain line is drawn shorter than this for the sake of a label."""
+
+
+def _grain_and_label(
+    sheet: Sheet, piece: Piece, outline: Sequence[StraightLine], letters: Letters
+) -> list[Box]:
+    """Draw the grain line, write the label inside; in a small piece a part of the grain line does.
+
+    Where no part leaves enough space the label is written beside the piece; gives the boxes outside.
+    """
     lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
-    level = Space(outline, sheet.obstacles)
-    spaces = [level, Space(outline, sheet.obstacles, 90.0)]
+    title = "grain line, one way" if piece.grain and piece.grain.one_way else "grain line"
+    long = piece.grain.start.distance(piece.grain.end) if piece.grain else 0.0
+    for part in PARTS[: None if piece.grain and not letters.short else 1]:
+        grain = _grain(piece, part)
+        if part != PARTS[0] and long * (part[1] - part[0]) < SHORTEST:
+            continue
+        found = _inside(sheet.obstacles + straight_lines(grain), piece, lines, outline, letters)
+        if found:
+            _draw_grain(sheet, grain, title)
+            sheet.write(found)
+            return []
+    _draw_grain(sheet, _grain(piece), title)
+    return _label_beside(sheet, piece, lines, outline, letters)
+
+
+def _draw_grain(sheet: Sheet, grain: tuple[Command, ...], title: str) -> None:
+    if grain:
+        sheet.stroke(grain, "grain", "marks", "", title)
+        sheet.obstacles += straight_lines(grain)
+
+
+def _inside(
+    obstacles: Sequence[StraightLine], piece: Piece, lines, outline: Sequence[StraightLine], letters: Letters
+) -> list[Written] | None:
+    """The label in free space inside the seam lines, or None."""
+    spaces = [Space(outline, obstacles), Space(outline, obstacles, 90.0)]
     for block in blocks(lines, piece.name, letters):
-        if len(spaces) == 2 and block[-1][1] < letters.size:  # no room at full size: along the piece
-            spaces.append(Space(outline, sheet.obstacles, along_longest_edge(piece)))
+        if len(spaces) == 2 and block[-1][1] < letters.size:  # no space at full size: along the piece
+            spaces.append(Space(outline, obstacles, along_longest_edge(piece)))
         for space in spaces:
             found = space.place(block)
             if found:
-                sheet.write(found)
-                return []
+                return found
+    return None
+
+
+def _label_beside(sheet: Sheet, piece: Piece, lines, outline, letters: Letters) -> list[Box]:
+    """Write the label beside the piece, with a line that leads to it; gives the box it takes."""
+    level = Space(outline, sheet.obstacles)
     block = next(iter(blocks(lines, piece.name, letters)))
     right = max((p.x for p in piece.cut_line), default=level.right)
     height = sum(size for _, size, _ in block) * LEADING

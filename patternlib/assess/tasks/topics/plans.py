@@ -92,7 +92,7 @@ FRONT_TERMS = {
     "bib pocket foot": {"bib_pocket_depth": 1.0},
     "opening end": {"opening": 1.0},
     "run-on end": {"opening": 1.0, "extension_run_on": 1.0},
-    "extension edge": {"extension": 1.0},
+    "button line": {"extension": 0.5},
 }
 BACK_TERMS = {
     "yoke at centre back": {"yoke_depth": 1.0},
@@ -137,11 +137,11 @@ FLARE = Exercise(
         *ask("side hem"),
         *ask("hemline", kind="curve"),
         *ask("opening end", "run-on end"),
-        *ask("extension edge", "extension bottom", kind="curve"),
+        *ask("button line", "facing line", kind="curve"),
     ),
     draw=front,
     terms=FRONT_TERMS,
-    ready=("closing angle",),
+    ready=("closing angle", "side line, angle"),
 )
 
 YOKE = Exercise(
@@ -161,7 +161,7 @@ YOKE = Exercise(
     ),
     draw=back,
     terms=BACK_TERMS,
-    ready=("closing angle",),
+    ready=("closing angle", "side line, angle"),
 )
 
 POCKET = Exercise(

@@ -1,0 +1,191 @@
+"""The drafting table as a live board: the page draws and never waits, Python keeps, draws and judges."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import anywidget
+import msgspec
+import traitlets
+from IPython.display import display
+
+from ...boards.page_code import join_page
+from ...geometry import Curve, Point
+from ...operations import Value
+from ..answers.feedback import Feedback, compare_with_rule
+from ..tasks.catalogue import exercise
+from ..tasks.record import StepTaken
+from .kept import Kept, found, keep, this_notebook
+from .laying import Laid, lay, numbers_of
+from .needed import needed_numbers
+from .still import Still, picture
+from .verbs import HANDS, VERBS
+
+PAGE = Path(__file__).with_name("page")
+_KIND = {"point": "point", "curve": "line", "number": "number"}
+
+
+@cache
+def _css() -> str:
+    return "\n".join(
+        (PAGE / f"{name}.css").read_text(encoding="utf-8") for name in ("paper", "panels", "table")
+    )
+
+
+class DraftingTable(anywidget.AnyWidget):
+    """A drafting table for one exercise; make one with `drafting_table`.
+
+    setup: what does not change: the exercise, the verbs, the student's numbers, what is given; sheet: the
+    steps with what they give; unit: of the lengths shown and of bare numbers typed, 'cm' or 'in'.
+    """
+
+    _esm = join_page(PAGE / "main.js")
+    _css = _css()
+
+    setup = traitlets.Dict().tag(sync=True)
+    sheet = traitlets.Dict().tag(sync=True)
+    unit = traitlets.Enum(["cm", "in"], "cm").tag(sync=True, echo_update=False)
+
+    def __init__(self, id: str, *, student: str, key: str = "", unit: str = "cm", folder: Path | None = None):
+        self.work = exercise(id)
+        self.of = self.work.own_numbers(student, key)
+        self.student, self.key = student, key
+        self.folder = folder or Path.cwd()
+        self._has_page = False
+        self._out = None
+        notebook = this_notebook() if folder is None else None
+        self.kept: Kept = found(id, student, self.folder, notebook)
+        self.laid: Laid = lay(self.work, self.of, self.kept.steps)
+        super().__init__(setup=self._setup(), unit=unit, sheet=self._sheet("", ""))
+        self.on_msg(self._hear)
+
+    # -- what the page is given
+
+    def _setup(self) -> dict[str, Any]:
+        wanted = needed_numbers(self.work.id)
+        return {
+            "exercise": {"id": self.work.id, "title": self.work.title, "task": self.work.task},
+            "student": self.student,
+            "hands": list(HANDS),
+            "verbs": [{"key": key, **verb._asdict()} for key, verb in VERBS.items()],
+            "asked": [{"name": a.name, "kind": _KIND[a.kind]} for a in self.work.steps()],
+            "numbers": [
+                [name, number.value, number.kind, name.replace(" ", "_") in wanted]
+                for name, number in numbers_of(self.work, self.of).items()
+            ],
+            "given": {name: packed(value) for name, value in self.laid.given.items()},
+        }
+
+    def _sheet(self, by: str, fault: str) -> dict[str, Any]:
+        plain = msgspec.to_builtins(self.kept)
+        return {
+            **{part: plain[part] for part in ("edits", "steps", "past", "ahead")},
+            "by": by,
+            "fault": fault,
+            "drawn": {name: packed(value) for name, value in self.laid.values.items()},
+            "faults": dict(self.laid.faults),
+        }
+
+    # -- what the page says
+
+    def _hear(self, _widget: Any, said: Mapping[str, Any], _buffers: Any) -> None:
+        self._has_page = True
+        match said.get("kind"):
+            case "set":
+                self._take(said)
+            case "try":
+                self.send({"who": said["who"], "tried": said["n"], **self._tried(said)})
+            case "compare":
+                self.send({"who": said["who"], "compared": self.compared()})
+
+    def _take(self, said: Mapping[str, Any]) -> None:
+        """Take over the page's steps, keep them, and answer with what they give."""
+        by = f"{said['who']}:{said['n']}"
+        try:
+            parts = {part: said["sheet"][part] for part in ("edits", "steps", "past", "ahead")}
+            plain = {"exercise": self.work.id, "student": self.student, **parts}
+            kept = msgspec.convert(plain, Kept)
+        except (msgspec.ValidationError, KeyError, TypeError) as wrong:
+            self.sheet = self._sheet(by, f"This step cannot be kept: {wrong}. Take it back.")
+            return
+        self.put(kept, by=by)
+
+    def put(self, kept: Kept, *, by: str = "") -> None:
+        """Lay other steps on the table and keep them; by: who did it, '' for Python."""
+        self.kept = kept
+        self.laid = lay(self.work, self.of, kept.steps)
+        self.sheet = self._sheet(by, keep(kept, self.folder))
+        if self._out is not None:
+            self._out.update(self.hand_in())
+
+    def _tried(self, said: Mapping[str, Any]) -> dict[str, Any]:
+        """What one more step would give after those before it."""
+        try:
+            step = msgspec.convert(said["step"], StepTaken)
+        except msgspec.ValidationError:
+            return {"fault": "This cannot be read yet."}
+        laid = lay(self.work, self.of, (*self.kept.steps[: said["at"]], step))
+        if step.name in laid.faults:
+            return {"fault": laid.faults[step.name]}
+        return {"value": packed(laid.values[step.name])}
+
+    # -- judged and handed in
+
+    def record(self) -> dict[str, Any]:
+        """What is on the table, as it is handed in, with the steps that were taken."""
+        record = self.work.record(self.of, self.laid.values, student=self.student, way="table")
+        steps = [self._handed_in(step) for step in self.laid.steps]
+        return record | {"steps": msgspec.to_builtins(steps), "edits": self.kept.edits}
+
+    def _handed_in(self, step: StepTaken) -> StepTaken:
+        measured = self.laid.measured.get(step.name, {}).get("measure")
+        return msgspec.structs.replace(step, value=round(measured.value, 4)) if measured else step
+
+    def compared(self) -> dict[str, Any]:
+        """The comparison with the rule, for the page: a line for each thing asked, the mark, what is next."""
+        shown: Feedback = compare_with_rule(self.record(), of=self.work.id, key=self.key)
+        if shown.verdict is None:
+            return {"lines": [], "said": shown.text, "next": ""}
+        verdict = shown.verdict.to_dict()
+        lines = [
+            {"step": line.step, "verdict": line.verdict, "text": line.text, "want": line.want, "at": line.at}
+            for line in shown.verdict.lines
+        ]
+        return {
+            "lines": lines,
+            "said": f"{verdict['mark']:g} of {verdict['out_of']:g}.",
+            "next": shown.text.splitlines()[-1],
+        }
+
+    def hand_in(self) -> Still:
+        """The record with a picture and the steps to read: what stays in the saved notebook."""
+        title = f"{self.work.id} · {self.work.title}"
+        return Still(self.record(), title, picture(self.laid, title), self.said())
+
+    def said(self) -> list[str]:
+        """Every step as a sentence, in order."""
+        return [self.laid.said(step, self.unit) for step in self.laid.steps]
+
+    def __repr__(self) -> str:
+        if not hasattr(self, "laid"):
+            return "<DraftingTable>"
+        return f"<DraftingTable {self.work.id}: {len(self.laid.steps)} steps>"
+
+    def _ipython_display_(self) -> None:
+        """Show the live table and, beside it, the record with a still picture that stay in the notebook."""
+        bundle = self._repr_mimebundle_()
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
+        self._out = display(self.hand_in(), display_id=True)
+
+
+def packed(value: Value) -> Any:
+    """A value for the page: [x, y], {"c": cubics} or a number."""
+    if isinstance(value, Point):
+        return [value.x, value.y]
+    if isinstance(value, Curve):
+        return {"c": [[c for z in segment for c in (z.real, z.imag)] for segment in value.segments]}
+    return value

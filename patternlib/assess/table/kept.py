@@ -1,0 +1,117 @@
+"""What lies on a table, kept as a small file beside the notebook and found again in the notebook itself.
+
+A table that was changed more often is the newer one. The file is written in one move, so that a computer
+that stops in the middle leaves the old one; the notebook carries the steps in its record.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import re
+from pathlib import Path
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+from ..hand_ins.intake import Refused
+from ..hand_ins.notebook import read_notebook
+from ..tasks.record import RecordError, StepTaken, read
+
+FOLDER = "drafts"
+"""Beside the notebook."""
+MOST_BYTES = 2_000_000
+
+Change = Annotated[
+    tuple[tuple[Annotated[int, Meta(ge=0, le=400)], StepTaken | None, StepTaken | None], ...],
+    Meta(max_length=400),
+]
+"""What was changed at once: the place in the list, the step before (None: there was none), the step now."""
+
+
+class Kept(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A table: its steps, what can be taken back and brought again, and how often it was changed."""
+
+    exercise: str = ""
+    student: Annotated[str, Meta(max_length=80)] = ""
+    edits: Annotated[int, Meta(ge=0, le=10**9)] = 0
+    steps: Annotated[tuple[StepTaken, ...], Meta(max_length=400)] = ()
+    past: Annotated[tuple[Change, ...], Meta(max_length=200)] = ()
+    ahead: Annotated[tuple[Change, ...], Meta(max_length=200)] = ()
+    format: Literal["patternlib-table"] = "patternlib-table"
+    version: Literal[1] = 1
+
+
+def place(exercise: str, student: str, folder: Path) -> Path:
+    """The file of a student's table.
+
+    >>> place("02a", "lena", Path("x")).name
+    '02a lena.json'
+    >>> place("02a", "../Łena", Path("x")).name
+    '02a ena 72ea.json'
+    """
+    name = re.sub(r"[^A-Za-z0-9 _.-]+", "", student).strip(" .")[:40]
+    if name != student:
+        name = f"{name} {hashlib.sha256(student.encode('utf-8', 'surrogatepass')).hexdigest()[:4]}".strip()
+    return folder / FOLDER / f"{exercise} {name}.json"
+
+
+def keep(kept: Kept, folder: Path) -> str:
+    """Write a table to its file. Returns '' or a sentence that says why it could not be written."""
+    path = place(kept.exercise, kept.student, folder)
+    try:
+        path.parent.mkdir(exist_ok=True)
+        beside = path.with_suffix(".part")
+        beside.write_bytes(msgspec.json.format(msgspec.json.encode(kept), indent=1))
+        os.replace(beside, path)
+    except OSError as fault:
+        return (
+            f"The steps cannot be written into the folder '{path.parent}' ({fault.strerror}). "
+            "They are in this notebook: save it."
+        )
+    return ""
+
+
+def found(exercise: str, student: str, folder: Path, notebook: Path | None = None) -> Kept:
+    """The newest of what was kept of a table: in its file, or in the notebook as it was saved last."""
+    newest = Kept(exercise, student)
+    for one in (_in_file(place(exercise, student, folder)), _in_notebook(exercise, student, notebook)):
+        if one and (one.exercise, one.student) == (exercise, student) and one.edits > newest.edits:
+            newest = one
+    return newest
+
+
+def _in_file(path: Path) -> Kept | None:
+    with contextlib.suppress(OSError, msgspec.DecodeError, ValueError, RecursionError):
+        if path.is_file() and path.stat().st_size <= MOST_BYTES:
+            return msgspec.json.decode(path.read_bytes(), type=Kept)
+    return None
+
+
+def _in_notebook(exercise: str, student: str, path: Path | None) -> Kept | None:
+    if path is None:
+        return None
+    try:
+        if path.stat().st_size > 30 * MOST_BYTES:
+            return None
+        records = read_notebook(path.read_bytes()).records
+    except (OSError, Refused):
+        return None
+    best = None
+    for text in records:
+        try:
+            record = read(text)
+        except RecordError:
+            continue
+        mine = (record.exercise, record.student, record.way) == (exercise, student, "table")
+        if mine and (best is None or record.edits >= best.edits):
+            best = Kept(exercise, student, record.edits, record.steps)
+    return best
+
+
+def this_notebook() -> Path | None:
+    """The notebook that runs this kernel, where the server tells it."""
+    path = os.environ.get("JPY_SESSION_NAME", "")
+    return Path(path) if path.endswith(".ipynb") and Path(path).is_file() else None

@@ -1,0 +1,40 @@
+// Where words on the paper find room.
+
+import { flat } from "./geometry.js";
+
+export const LETTERS = 12; // px
+
+/** The first of the places ([x, y, anchor], px) at which a text is free of what is written already. */
+export function room(paper, text, places, taken, needed) {
+  const w = text.length * LETTERS * 0.55 + 4;
+  const h = LETTERS + 2;
+  const boxed = places.map(([x, y, anchor]) => {
+    const left = anchor === "start" ? x : anchor === "end" ? x - w : x - w / 2;
+    return { x, y, anchor, box: [left, y - h + 3, left + w, y + 3] };
+  });
+  const free = ({ box: b }) =>
+    b[0] > 2 &&
+    b[2] < paper.width - 2 &&
+    b[1] > 2 &&
+    b[3] < paper.height - 2 &&
+    !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
+  return boxed.find(free) || (needed && boxed[0]);
+}
+
+/** Places for a text round a spot, the best first; ways: how far from it, px. */
+export function round(x, y, ways) {
+  return ways.flatMap((far) => [
+    [x + far, y - far + 2, "start"],
+    [x + far, y + far + 6, "start"],
+    [x - far, y - far + 2, "end"],
+    [x - far, y + far + 6, "end"],
+    [x, y - far - 4, "middle"],
+    [x, y + far + LETTERS + 2, "middle"],
+  ]);
+}
+
+/** About the middle of a line. */
+export function middleOf(line) {
+  const places = flat(line, 8);
+  return places[Math.floor(places.length / 2)];
+}

@@ -1,0 +1,153 @@
+// The drafting table. Python gives the exercise, keeps the steps and draws curves; the page does the rest.
+
+import { make } from "../../../boards/page/elements.js";
+import { button } from "./dom.js";
+import { Desk } from "./desk.js";
+import { Hand } from "./hand.js";
+import { AskedFor, Numbers, Steps } from "./panels.js";
+import { Paper } from "./paper.js";
+import { Sentence } from "./sentence.js";
+
+const FIRST_VERB = "go";
+let views = 0;
+
+class View {
+  constructor(desk, el) {
+    this.desk = desk;
+    this.id = ++views;
+    this.chosen = "";
+    const { exercise, student } = desk.setup;
+    this.paper = new Paper(desk, this);
+    this.numbers = new Numbers(desk, this);
+    this.asked = new AskedFor(desk, this);
+    this.steps = new Steps(desk, this);
+    this.sentence = new Sentence(desk, this);
+    this.hand = new Hand(desk, this);
+    this.note = make("p", { className: "dt-note", hidden: true });
+    this.note.setAttribute("role", "status");
+    this.spoken = make("p", { className: "dt-sr" });
+    this.spoken.setAttribute("aria-live", "polite");
+    const head = make(
+      "header",
+      { className: "dt-head" },
+      make("h3", {}, `${exercise.id} · ${exercise.title}`),
+      make("span", { className: "dt-who" }, `Numbers of ${student}`),
+      make("p", {}, exercise.task),
+    );
+    this.root = make(
+      "div",
+      { className: "draft-table" },
+      head,
+      this.note,
+      make(
+        "div",
+        { className: "dt-body" },
+        make("div", { className: "dt-work" }, this.paper.el, this.bench(), this.sentence.el, this.steps.el),
+        make("div", { className: "dt-side" }, this.numbers.el, this.asked.el),
+      ),
+      this.spoken,
+    );
+    this.root.addEventListener("keydown", (e) => this.key(e));
+    el.append(this.root);
+    desk.views.add(this);
+    const last = desk.steps[desk.steps.length - 1];
+    this.sentence.start(last ? last.verb : desk.setup.first || FIRST_VERB);
+    this.refresh();
+    this.notes();
+  }
+  remove() {
+    this.desk.views.delete(this);
+    this.root.remove();
+  }
+
+  // -- the bench: verbs by what the hand takes up -----------------------------------------------------------------
+  bench() {
+    const { verbs, setup } = this.desk;
+    this.hands = make("div", { className: "dt-hands" });
+    this.hands.setAttribute("role", "group");
+    this.hands.setAttribute("aria-label", "What the hand takes up");
+    this.verbs = make("div", { className: "dt-verbs" });
+    this.verbs.setAttribute("role", "group");
+    for (const hand of setup.hands)
+      this.hands.append(button(hand, () => this.takeUp(hand, true), { className: "dt-hand" }));
+    this.verbKeys = [...verbs.values()];
+    return make("section", { className: "dt-bench" }, this.hands, this.verbs);
+  }
+  takeUp(hand) {
+    this.inHand = hand;
+    for (const key of this.hands.children) key.setAttribute("aria-pressed", String(key.textContent === hand));
+    this.verbs.setAttribute("aria-label", hand);
+    this.verbs.replaceChildren(
+      ...this.verbKeys
+        .filter((v) => v.hand === hand)
+        .map((v) => {
+          const key = button(v.word, () => this.sentence.start(v.key, { focus: true }), {
+            className: "dt-verb",
+            title: v.about,
+          });
+          key.setAttribute("aria-pressed", String(v.key === this.sentence.verb));
+          return key;
+        }),
+    );
+  }
+  chose(key) {
+    this.takeUp(this.desk.verbs.get(key).hand);
+  }
+
+  // -- called by the parts ------------------------------------------------------------------------------------------
+  refresh() {
+    this.numbers.refresh();
+    this.asked.refresh();
+    this.steps.refresh();
+    this.paper.paint();
+    this.root.dataset.edits = this.desk.edits;
+    this.root.dataset.disagreed = this.desk.disagreed.join("; ");
+    this.root.dataset.answered = String(this.desk.answered >= this.desk.seq);
+  }
+  notes() {
+    this.note.textContent = this.desk.note;
+    this.note.hidden = !this.desk.note;
+  }
+  announce(text) {
+    this.spoken.textContent = text;
+  }
+  waits(field) {
+    this.root.dataset.waits = field.kind;
+    this.paper.el.classList.toggle("dt-wantspoint", field.takes.includes("point"));
+    this.paper.el.classList.toggle("dt-wantsline", field.takes.includes("line"));
+  }
+  focus(field) {
+    field.input.focus({ preventScroll: true });
+  }
+  choose(name) {
+    this.chosen = this.chosen === name ? "" : name;
+    this.refresh();
+  }
+  rubOut(i) {
+    this.steps.rubOut(i);
+  }
+  key(e) {
+    if (!(e.ctrlKey || e.metaKey) || e.altKey || !"zy".includes(e.key.toLowerCase())) return;
+    const typing =
+      e.target.matches("input") &&
+      e.target.value &&
+      !e.target.matches(":read-only") &&
+      this.sentence.active &&
+      !this.sentence.active.fresh;
+    if (typing) return;
+    if (e.key.toLowerCase() === "y" || e.shiftKey) this.desk.again();
+    else this.desk.back();
+    e.preventDefault();
+    e.stopPropagation();
+  }
+}
+
+const desks = new WeakMap();
+
+export default {
+  render({ model, el }) {
+    if (!desks.has(model)) desks.set(model, new Desk(model));
+    const view = new View(desks.get(model), el);
+    return () => view.remove();
+  },
+};

@@ -1,0 +1,239 @@
+// The paper: what is given, own work, the step in work with its dimension, and the remarks of a comparison.
+
+import { control, make } from "../../../boards/page/elements.js";
+import { button, clamp, draw } from "./dom.js";
+import { Pencil } from "./pencil.js";
+import { middleOf, room, round } from "./lettering.js";
+import { drawRemarks } from "./remarks.js";
+import { flat, isLine, isPoint, point } from "./geometry.js";
+
+const ROOM = 18,
+  TENS = 10; // cm: room round what is there; the paper grows by whole squares
+const EDGE = 34; // px kept free round the drawing
+
+export class Paper {
+  constructor(desk, view) {
+    Object.assign(this, {
+      desk,
+      view,
+      k: 8,
+      tx: 0,
+      ty: 0,
+      width: 0,
+      height: 0,
+      fit: true,
+      shownBox: null,
+    });
+    this.pencil = new Pencil(this);
+    this.el = control("div", { className: "dt-paper", tabIndex: 0 });
+    this.el.setAttribute("role", "group");
+    this.svg = draw("svg", { class: "dt-svg", role: "img" });
+    this.square = draw("path", { class: "dt-square" });
+    this.tens = draw("path", { class: "dt-tens" });
+    this.squares = draw(
+      "pattern",
+      { id: `dt-squares-${view.id}`, patternUnits: "userSpaceOnUse" },
+      this.square,
+      this.tens,
+    );
+    this.layers = Object.fromEntries(
+      ["given", "own", "marks", "remarks", "names", "pencil", "hits"].map((name) => [
+        name,
+        draw("g", { class: `dt-${name}` }),
+      ]),
+    );
+    this.svg.append(
+      draw("defs", {}, this.squares),
+      draw("rect", { width: "100%", height: "100%", fill: `url(#dt-squares-${view.id})` }),
+      ...Object.values(this.layers),
+    );
+    this.scale = make("div", { className: "dt-scale" });
+    this.tools = make(
+      "div",
+      { className: "dt-zoom" },
+      ...[
+        ["+", "Nearer", 1.25],
+        ["−", "Farther", 0.8],
+      ].map(([sign, words, by]) => button(sign, () => this.zoom(by), { title: words, ariaLabel: words })),
+      button("All", () => this.showAll(), { title: "Show all of the paper" }),
+    );
+    this.card = make("div", { className: "dt-card", hidden: true });
+    this.el.append(this.svg, this.scale, this.tools, this.card);
+    this.el.addEventListener("keydown", (e) => this.key(e));
+    this.el.addEventListener(
+      "wheel",
+      (e) => {
+        if (!e.ctrlKey && !e.metaKey) return;
+        e.preventDefault();
+        const box = this.el.getBoundingClientRect();
+        this.zoom(Math.exp(-e.deltaY / 300), e.clientX - box.left, e.clientY - box.top);
+      },
+      { passive: false },
+    );
+    new ResizeObserver(() => this.measure()).observe(this.el);
+  }
+
+  // -- where things are -----------------------------------------------------------------------------------------
+  px(p) {
+    return [this.tx + this.k * p.x, this.ty - this.k * p.y];
+  }
+  cm(x, y) {
+    return point((x - this.tx) / this.k, (this.ty - y) / this.k);
+  }
+  measure() {
+    const { clientWidth: w, clientHeight: h } = this.el;
+    if (!w || (w === this.width && h === this.height)) return;
+    [this.width, this.height] = [w, h];
+    this.shownBox = null;
+    this.paint();
+  }
+  box() {
+    const places = [];
+    const take = (v) => {
+      if (isPoint(v)) places.push(v);
+      else if (isLine(v)) places.push(...flat(v, 6));
+    };
+    for (const v of this.desk.on().values()) take(v);
+    if (this.pencil.value) take(this.pencil.value);
+    const given = [...this.desk.given.values()].filter((v) => typeof v !== "number");
+    const xs = places.map((p) => p.x),
+      ys = places.map((p) => p.y);
+    if (!xs.length) return [-ROOM, -ROOM, ROOM, ROOM];
+    let box = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+    if (given.length < 3) {
+      const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
+      box = [
+        Math.min(box[0], cx - ROOM),
+        Math.min(box[1], cy - ROOM),
+        Math.max(box[2], cx + ROOM),
+        Math.max(box[3], cy + ROOM),
+      ];
+    }
+    return box.map((v, i) => (i < 2 ? Math.floor((v - 2) / TENS) : Math.ceil((v + 2) / TENS)) * TENS);
+  }
+  place() {
+    if (!this.fit || !this.width) return;
+    const box = this.box();
+    if (this.hold && this.shownBox) return; // the paper does not move under a hand that pulls
+    if (String(box) === String(this.shownBox)) return;
+    this.shownBox = box;
+    const [x0, y0, x1, y1] = box;
+    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), (this.height - 2 * EDGE) / (y1 - y0));
+    this.tx = (this.width - this.k * (x0 + x1)) / 2;
+    this.ty = (this.height + this.k * (y0 + y1)) / 2;
+  }
+  showAll() {
+    this.fit = true;
+    this.shownBox = null;
+    this.paint();
+  }
+  zoom(by, x = this.width / 2, y = this.height / 2) {
+    const k = clamp(this.k * by, 0.5, 200),
+      f = k / this.k;
+    this.fit = false;
+    this.tx = x - (x - this.tx) * f;
+    this.ty = y - (y - this.ty) * f;
+    this.k = k;
+    this.paint();
+  }
+  pan(dx, dy) {
+    this.fit = false;
+    this.tx += dx;
+    this.ty += dy;
+    this.paint();
+  }
+  key(e) {
+    if (e.target !== this.el) return;
+    const way = { ArrowLeft: [40, 0], ArrowRight: [-40, 0], ArrowUp: [0, 40], ArrowDown: [0, -40] }[e.key];
+    if (way) this.pan(...way);
+    else if (e.key === "+" || e.key === "=") this.zoom(1.25);
+    else if (e.key === "-" || e.key === "−") this.zoom(0.8);
+    else if (e.key === "0") this.showAll();
+    else return;
+    e.preventDefault();
+    e.stopPropagation();
+  }
+
+  // -- drawing ----------------------------------------------------------------------------------------------------
+  d(line) {
+    const f = (x, y) => {
+      const [a, b] = this.px({ x, y });
+      return `${a.toFixed(2)} ${b.toFixed(2)}`;
+    };
+    return line.c
+      .map((s, i) => `${i ? "" : `M${f(s[0], s[1])}`}C${f(s[2], s[3])} ${f(s[4], s[5])} ${f(s[6], s[7])}`)
+      .join("");
+  }
+  cross(p, name, size = 5) {
+    const [x, y] = this.px(p);
+    return draw("path", { class: name, d: `M${x - size} ${y}h${2 * size}M${x} ${y - size}v${2 * size}` });
+  }
+  paint() {
+    if (!this.width) return;
+    this.place();
+    const { desk, layers } = this,
+      ten = this.k * TENS,
+      fine = this.k >= 7;
+    for (const [k, v] of Object.entries({ width: ten, height: ten, x: this.tx, y: this.ty }))
+      this.squares.setAttribute(k, v);
+    this.square.setAttribute(
+      "d",
+      fine
+        ? Array.from(
+            { length: 9 },
+            (_, i) => `M${(i + 1) * this.k} 0V${ten}M0 ${(i + 1) * this.k}H${ten}`,
+          ).join("")
+        : "",
+    );
+    this.tens.setAttribute("d", `M${ten} 0H0V${ten}`);
+    this.scale.textContent = fine ? "small squares 1 cm, large 10 cm" : "1 square = 10 cm";
+    for (const layer of Object.values(layers)) layer.replaceChildren();
+    const taken = [];
+    const names = [];
+    this.taken = taken;
+    for (const [name, v] of desk.on()) {
+      const given = desk.given.has(name),
+        layer = given ? layers.given : layers.own;
+      const chosen = this.view.chosen === name ? " dt-chosen" : "";
+      if (isLine(v)) {
+        layer.append(draw("path", { class: `dt-line${chosen}`, d: this.d(v) }));
+        layers.hits.append(draw("path", { class: "dt-hit", d: this.d(v) }));
+        if (!given) names.push([name, middleOf(v), 1, chosen]);
+      } else if (isPoint(v)) {
+        (given ? layers.given : layers.marks).append(this.cross(v, `dt-mark${chosen}`, given ? 4 : 5.5));
+        names.push([name, v, given ? 2 : 0, chosen]);
+        const [x, y] = this.px(v);
+        taken.push([x - 4, y - 4, x + 4, y + 4]);
+        layers.hits.append(
+          draw("circle", { class: "dt-hit dt-hitpoint", cx: x, cy: y, r: 22, "data-name": name }),
+        );
+      }
+    }
+    drawRemarks(this, taken);
+    names.sort((a, b) => a[2] - b[2]);
+    for (const [name, at, rank, chosen] of names)
+      this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
+    this.pencil.draw();
+    this.svg.setAttribute("aria-label", this.said());
+  }
+  said() {
+    const own = this.desk.steps.filter((s) => this.desk.values.has(s.name)).map((s) => s.name);
+    const given = [...this.desk.given].filter(([, v]) => typeof v !== "number").map(([name]) => name);
+    return `Drawing paper. Given: ${given.slice(0, 12).join(", ") || "nothing"}. Your own: ${own.join(", ") || "nothing yet"}.`;
+  }
+  name(text, at, className, taken, needed) {
+    // beside its point where there is room; own names in any case
+    const [x, y] = this.px(at);
+    if (x < -20 || y < -20 || x > this.width + 20 || y > this.height + 20) return;
+    const place = room(this, text, round(x, y, needed ? [7, 14, 24] : [7, 13]), taken, needed);
+    if (!place) return;
+    taken.push(place.box);
+    this.layers.names.append(
+      draw("text", { x: place.x, y: place.y, "text-anchor": place.anchor, class: className }, text),
+    );
+  }
+  ruled(a, b, className) {
+    const [[x1, y1], [x2, y2]] = [this.px(a), this.px(b)];
+    return draw("line", { class: className, x1, y1, x2, y2 });
+  }
+}

@@ -1,0 +1,82 @@
+// The step in work on the paper: what it hangs from, the pencil mark, and its dimension with arrows and number.
+
+import { draw } from "./dom.js";
+import { distance, isLine, isPoint, middle, minus, unit } from "./geometry.js";
+import { room, round } from "./lettering.js";
+import { writeLength } from "./measure.js";
+
+const MEASURED = ["go", "toward", "square", "square from"];
+
+export class Pencil {
+  constructor(paper) {
+    Object.assign(this, { paper, value: null, step: null, at: 0 });
+  }
+  /** What the step in work gives now; null: nothing yet. at: its place in the list of steps. */
+  mark(value, step, at) {
+    const { paper } = this;
+    Object.assign(this, { value, step, at });
+    if (!paper.width) return;
+    const grown =
+      paper.fit && !paper.hold && value !== null && String(paper.box()) !== String(paper.shownBox);
+    if (grown) paper.paint();
+    else {
+      paper.layers.pencil.replaceChildren();
+      this.draw();
+    }
+  }
+  draw() {
+    const { paper, value, step } = this;
+    if (!step) return;
+    const layer = paper.layers.pencil;
+    const taken = [...paper.taken];
+    const on = paper.desk.on(this.at);
+    const from = step.of.map((name) => on.get(name));
+    for (const thing of from) {
+      if (isPoint(thing)) {
+        const [cx, cy] = paper.px(thing);
+        layer.append(draw("circle", { class: "dt-ring", cx, cy, r: 8 }));
+      } else if (isLine(thing)) layer.append(draw("path", { class: "dt-held", d: paper.d(thing) }));
+    }
+    if (value === null || value === undefined) return;
+    if (isLine(value)) layer.append(draw("path", { class: "dt-pencilline", d: paper.d(value) }));
+    const measured = MEASURED.includes(step.verb);
+    if (measured) this.dimension(from[0], value, layer, taken);
+    if (step.verb === "measure" && from.length === 2) this.dimension(from[0], from[1], layer, taken);
+    if (!isPoint(value)) return;
+    from.forEach((thing, i) => {
+      if (isPoint(thing) && !(measured && i === 0)) layer.append(paper.ruled(thing, value, "dt-guide"));
+    });
+    layer.append(paper.cross(value, "dt-pencilmark", 7));
+    this.write(step.name || "", "dt-pencilname", round(...paper.px(value), [9, 16, 26]), layer, taken);
+  }
+  write(text, className, places, layer, taken) {
+    const { x, y, anchor, box } = room(this.paper, text, places, taken, true);
+    taken.push(box);
+    layer.append(draw("text", { class: className, x, y, "text-anchor": anchor }, text));
+  }
+  dimension(a, b, layer, taken) {
+    if (!isPoint(a) || distance(a, b) < 1e-6) return;
+    const { paper } = this;
+    const u = unit(minus(b, a));
+    const [p, q] = [paper.px(a), paper.px(b)];
+    layer.append(draw("line", { class: "dt-dimension", x1: p[0], y1: p[1], x2: q[0], y2: q[1] }));
+    for (const [[x, y], s] of [
+      [p, 1],
+      [q, -1],
+    ]) {
+      const at = (along, off) => `${x + s * u.x * along - u.y * off} ${y - s * u.y * along - u.x * off}`;
+      layer.append(draw("path", { class: "dt-arrow", d: `M${at(9, 3.5)}L${x} ${y}L${at(9, -3.5)}` }));
+    }
+    const [x, y] = paper.px(middle(a, b));
+    const beside =
+      Math.abs(u.x) > 0.7
+        ? [17, -7, 32, -22].map((dy) => [x, y + dy, "middle"])
+        : [
+            [x - 8, y + 4, "end"],
+            [x + 8, y + 4, "start"],
+            [x - 8, y + 24, "end"],
+            [x + 8, y + 24, "start"],
+          ];
+    this.write(writeLength(distance(a, b), paper.desk.unit), "dt-measure", beside, layer, taken);
+  }
+}

@@ -1,0 +1,387 @@
+// The sentence in work: its places, what is still empty, and setting the step.
+
+import { make } from "../../../boards/page/elements.js";
+import { button } from "./dom.js";
+import { kindOf } from "./geometry.js";
+import { MeasureError, readMeasure, writeQuantity } from "./measure.js";
+import { MEASURES, TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";
+import { Field } from "./field.js";
+import { Offers } from "./offers.js";
+
+export class Sentence {
+  constructor(desk, view) {
+    Object.assign(this, { desk, view, id: view.id, mending: null });
+    this.offers = new Offers(this);
+    this.head = make("div", { className: "dt-mending", hidden: true });
+    this.line = make("div", { className: "dt-line" });
+    this.line.setAttribute("role", "group");
+    this.line.setAttribute("aria-label", "The step in work, a sentence with places to fill");
+    this.said = make("p", { className: "dt-said" });
+    this.said.setAttribute("role", "status");
+    this.setButton = button("Set", () => this.set(), { className: "dt-set" });
+    this.el = make("section", { className: "dt-sentence" }, this.head, this.line, this.said, this.offers.el);
+    this.el.setAttribute("aria-label", "Sentence");
+  }
+  get place() {
+    return this.mending === null ? this.desk.steps.length : this.mending;
+  }
+
+  // -- laying out ------------------------------------------------------------------------------------------------
+  start(key, { focus = false, keep = {} } = {}) {
+    const verb = this.desk.verbs.get(key);
+    this.verb = key;
+    this.verbField = new Field(this, { field: "verb", kind: "verb" });
+    this.verbField.show(verb.word);
+    this.verbField.input.classList.add("dt-verbfield");
+    this.fields = [];
+    const words = [this.verbField.input];
+    let before = "";
+    for (const { optional, parts } of verb.groups) {
+      const group = make("span", { className: optional ? "dt-optional" : "dt-group" });
+      for (const part of parts) {
+        if (!part.field) {
+          const [, sign, rest] = /^\s*([:,]?)\s*(.*?)\s*$/.exec(part);
+          const last = group.lastElementChild || words[words.length - 1].lastElementChild;
+          if (sign && last?.classList.contains("dt-place")) last.append(sign);
+          if (rest) group.append(make("span", { className: "dt-words" }, rest));
+          before = part;
+          continue;
+        }
+        const field = new Field(this, { ...part, optional }, before);
+        this.fields.push(field);
+        group.append(make("span", { className: "dt-place" }, field.input));
+      }
+      words.push(group);
+    }
+    this.line.replaceChildren(...words, this.setButton);
+    this.setButton.textContent = this.mending === null ? "Set" : "Change it";
+    for (const field of this.fields) {
+      if (field.place.field in keep) field.show(keep[field.place.field]);
+      else if (field.kind === "share") field.show("half");
+    }
+    if (!keep.name) this.offerName();
+    this.said.textContent = "";
+    this.view.chose(key);
+    if (focus) this.focusFirst();
+    else this.offers.show(null);
+    this.preview();
+  }
+  focusFirst() {
+    this.fields[0].input.focus({ preventScroll: true });
+  }
+  field(name) {
+    return this.fields.find((f) => f.place.field === name);
+  }
+  get gives() {
+    const verb = this.desk.verbs.get(this.verb);
+    if (verb.gives !== "same") return verb.gives;
+    const of = this.field("of0"),
+      value = of && this.desk.on(this.place).get(of.text);
+    return value === undefined ? "" : kindOf(value);
+  }
+  names() {
+    return [...this.desk.asked(this.gives), ...(this.gives === "number" ? [] : [this.desk.letter()])];
+  }
+  offerName() {
+    const field = this.field("name");
+    if (!field || field.touched) return;
+    const names = this.names();
+    field.show(this.mending === null ? names[0] || "" : field.text);
+  }
+
+  // -- while it is filled -------------------------------------------------------------------------------------------
+  turnTo(field) {
+    this.active = field;
+    field.fresh = true;
+    this.offers.show(field);
+    this.view.waits(field);
+  }
+  typed(field) {
+    field.fresh = false;
+    if (field.kind === "name") field.touched = !field.empty;
+    if (field.place.field === "of0") this.offerName();
+    if (this.active === field && !field.measure) this.offers.show(field);
+    if (field.kind === "verb") return;
+    this.preview();
+    if (field.measure) this.tellResult(field);
+  }
+  tellResult(field) {
+    this.said.classList.remove("dt-wrong");
+    try {
+      const found = readMeasure(
+        field.text,
+        this.desk.numbers(this.place),
+        wantedAt(this.step(), field.place),
+        this.desk.unit,
+      );
+      this.said.textContent = found.composed ? `= ${writeQuantity(found, this.desk.unit)}` : "";
+    } catch {
+      this.said.textContent = "";
+    }
+  }
+  insert(text, field = this.active) {
+    // put one of the numbers into the measure; a plus stands between it and what was there
+    const into = field?.measure ? field : this.fields.find((f) => f.measure);
+    if (!into) {
+      this.view.announce("This sentence takes no measure.");
+      return;
+    }
+    const { input } = into,
+      [a, b] = [input.selectionStart, input.selectionEnd];
+    const whole = into.fresh && document.activeElement === input && a === 0 && b === input.value.length;
+    const before = (
+      whole || document.activeElement !== input ? (whole ? "" : input.value) : input.value.slice(0, a)
+    ).trimEnd();
+    const after = whole || document.activeElement !== input ? "" : input.value.slice(b);
+    const sign = !before || /[+−×÷*/(-]$|\bof$/.test(before) ? "" : " +";
+    const start = `${before}${sign}${before ? " " : ""}${text}`;
+    input.value = start + after;
+    this.active = into;
+    if (document.activeElement !== input) this.view.focus(into);
+    input.setSelectionRange(start.length, start.length);
+    into.fit();
+    into.wrong(false);
+    this.typed(into);
+  }
+  press(sign) {
+    // a key of the pad
+    const { active } = this,
+      { input } = active;
+    if (
+      active.fresh &&
+      input.selectionStart === 0 &&
+      input.selectionEnd === input.value.length &&
+      !"+−×÷)".includes(sign)
+    )
+      input.value = "";
+    const signs = "+−×÷".includes(sign);
+    const text =
+      sign === "⌫"
+        ? input.value.trimEnd().slice(0, -1).trimEnd()
+        : signs
+          ? `${input.value.trimEnd()} ${sign} `
+          : sign === "1/2" && /\d$/.test(input.value)
+            ? `${input.value} 1/2`
+            : input.value + sign;
+    input.value = text;
+    input.setSelectionRange(text.length, text.length);
+    active.fit();
+    active.wrong(false);
+    this.typed(active);
+  }
+  numberOffers() {
+    return this.view.numbers.offers();
+  }
+
+  // -- filled from the paper ------------------------------------------------------------------------------------------
+  takeThing(name, kind) {
+    const fits = (f) => f?.takes.includes(kind);
+    const field =
+      fits(this.active) && this.active.input.isConnected
+        ? this.active
+        : this.fields.find((f) => fits(f) && f.needed);
+    if (!field) return false;
+    if (field.many) field.choose({ text: name });
+    else {
+      field.show(name);
+      field.wrong(false);
+      this.typed(field);
+      this.next(field, false);
+    }
+    return true;
+  }
+  fill(verb, parts) {
+    // what the hand does on the paper, written into the sentence
+    if (this.verb !== verb)
+      this.start(verb, {
+        keep: {
+          name: this.field("name")?.touched ? this.field("name").text : undefined,
+        },
+      });
+    for (const [field, text] of Object.entries(parts)) {
+      const place = this.field(field);
+      if (place && place.input.value !== text) {
+        place.show(text);
+        place.wrong(false);
+      }
+    }
+    if ("of0" in parts) this.offerName();
+    this.preview();
+  }
+
+  // -- the step -------------------------------------------------------------------------------------------------------
+  step() {
+    const step = { name: "", verb: this.verb, of: [], unit: this.desk.unit };
+    const things = [];
+    for (const field of this.fields) {
+      const { field: name } = field.place;
+      if (field.many) things.push([name, field.chosen]);
+      else if (TAKEN.includes(field.kind)) things.push([name, field.text ? [field.text] : []]);
+      else if (field.text) step[name] = field.text;
+    }
+    const named = Object.fromEntries(things);
+    if ("first" in named) step.of = [...named.first, ...named.through, ...named.last];
+    else if ("lines" in named) step.of = named.lines;
+    else
+      step.of = Object.keys(named)
+        .sort()
+        .flatMap((k) => named[k]);
+    if (this.mending !== null && step.unit !== this.desk.steps[this.mending].unit) step.unit = this.unitOf();
+    return step;
+  }
+  unitOf() {
+    // a measure that was not touched keeps the unit it was written in
+    const old = this.desk.steps[this.mending];
+    return this.fields.every((f) => !f.measure || f.text === (old[f.place.field] || ""))
+      ? old.unit
+      : this.desk.unit;
+  }
+  ready() {
+    return this.fields.every((f) => !f.needed || f.kind === "name");
+  }
+  preview() {
+    const step = this.step(),
+      at = this.place;
+    if (!this.ready()) {
+      this.view.paper.pencil.mark(null, step, at);
+      return;
+    }
+    let value;
+    try {
+      value = this.desk.construct({ ...step, name: step.name || "?" }, at, false);
+    } catch {
+      this.view.paper.pencil.mark(null, step, at);
+      return;
+    }
+    if (value !== undefined) {
+      this.view.paper.pencil.mark(value, step, at);
+      return;
+    }
+    const key = JSON.stringify(step);
+    this.trial = key;
+    this.desk.try({ ...step, name: step.name || "?" }, at, (found, fault) => {
+      if (this.trial !== key) return;
+      this.view.paper.pencil.mark(found === undefined ? null : found, step, at);
+      if (fault && this.ready()) this.complain(null, fault);
+      else if (this.said.classList.contains("dt-wrong")) this.complain(null, "");
+    });
+  }
+  look(field) {
+    // whether what is written in a place can be read; a sentence where not
+    const step = this.step();
+    try {
+      if (field.measure && !field.empty) {
+        const found = readMeasure(
+          field.text,
+          this.desk.numbers(this.place),
+          wantedAt(step, field.place),
+          this.desk.unit,
+        );
+        if (field.kind === "length" && this.verb !== "walk" && !(found.value > 0))
+          throw new MeasureError(
+            "A measure must be over 0: to go the other way, choose the other direction.",
+          );
+      }
+      if (field.kind === "way" && !field.empty) this.desk.degrees(field.text, this.desk.numbers(this.place));
+      if (field.kind === "name") this.lookAtName(field.text);
+    } catch (fault) {
+      return this.complain(field, fault.message);
+    }
+    field.wrong(false);
+    return true;
+  }
+  lookAtName(name) {
+    const { desk } = this;
+    const taken = desk.given.has(name) || desk.steps.some((s, i) => s.name === name && i !== this.mending);
+    if (taken)
+      throw new Error(
+        `'${name}' is on your paper already. Give this one another name, or choose '${name}' in the list of steps to mend it.`,
+      );
+    if (desk.setup.numbers.some(([n]) => n === name))
+      throw new Error(`'${name}' is one of your own numbers. Give this one another name.`);
+    if (name.length > 80) throw new Error("A name has at most 80 letters.");
+  }
+  complain(field, text) {
+    if (field) field.wrong(true);
+    this.said.classList.toggle("dt-wrong", !!text);
+    this.said.textContent = text;
+    return !text;
+  }
+  next(from, byKey) {
+    // on to the next empty place, at last to the name; from there Enter sets the step
+    if (from.kind === "name") {
+      const empty = this.fields.find((f) => f.needed && f !== from);
+      if (empty) this.view.focus(empty);
+      else if (byKey) this.set();
+      else this.setButton.focus({ preventScroll: true });
+      return;
+    }
+    const after = this.fields.slice(this.fields.indexOf(from) + 1).find((f) => f.empty || f.kind === "name");
+    const empty = this.fields.find((f) => f.needed && f !== from);
+    if (byKey) this.view.focus(after || empty);
+    else if (after && after.kind !== "name") this.view.focus(after);
+    else if (empty && empty.kind !== "name") this.view.focus(empty);
+    else this.setButton.focus({ preventScroll: true });
+  }
+  set() {
+    const name = this.field("name");
+    if (name.empty && this.gives !== "number") name.show(this.names()[0]);
+    for (const field of this.fields) {
+      if (field.needed) {
+        this.view.focus(field);
+        return this.complain(field, "This place is still empty.");
+      }
+      if (!field.settle()) {
+        const { textContent } = this.said;
+        this.view.focus(field);
+        return this.complain(field, textContent);
+      }
+    }
+    const step = this.step();
+    const [verb, at] = [this.verb, this.mending];
+    try {
+      measuresOf(step, this.desk.verbs.get(verb), this.desk.numbers(this.place));
+      this.desk.construct(step, this.place, false);
+    } catch (fault) {
+      return this.complain(null, fault.message);
+    }
+    this.mending = null;
+    this.head.hidden = true;
+    if (at === null) this.desk.set(step);
+    else this.desk.mend(at, step);
+    this.view.announce(`${at === null ? "Set" : "Changed"}: ${this.desk.sentence(step)}`);
+    this.start(verb, { focus: true });
+    return true;
+  }
+
+  // -- mending ----------------------------------------------------------------------------------------------------------
+  mend(i) {
+    const step = this.desk.steps[i],
+      verb = this.desk.verbs.get(step.verb);
+    this.mending = i;
+    const keep = Object.fromEntries(
+      placesOf(verb).map((p) => [p.field, p.field === "name" ? step.name : writtenAt(step, p)]),
+    );
+    this.head.replaceChildren(
+      make("span", {}, `Mending step ${i + 1}.`),
+      button("Leave it as it was", () => this.escape()),
+      button("Rub it out", () => this.view.rubOut(i)),
+    );
+    this.head.hidden = false;
+    this.start(step.verb, { keep });
+    for (const f of this.fields) {
+      f.touched = true;
+      if (f.many) f.put(step.of.slice(f.kind === "points" ? 1 : 0, f.kind === "points" ? -1 : undefined));
+    }
+    const first = this.fields.find((f) => MEASURES.includes(f.kind)) || this.fields[0];
+    this.view.focus(first);
+    this.preview();
+  }
+  escape() {
+    this.mending = null;
+    this.head.hidden = true;
+    this.complain(null, "");
+    this.start(this.verb, { focus: true });
+    this.view.refresh();
+  }
+}

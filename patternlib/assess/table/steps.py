@@ -1,0 +1,87 @@
+"""One step on the drafting table as plain data, and what it hangs from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from ..tasks.record import StepTaken
+from .measure import Quantity, uses
+from .verbs import VERBS, Place
+
+WAYS = ("up", "down", "left", "right")
+SQUARE_TO, RUNNING_ON, TOWARD = "square to ", "running on from ", "toward "
+"""Words that begin a direction taken from something on the paper."""
+
+MEASURES = ("length", "signed", "angle", "share", "number", "bend")
+
+
+def inputs(step: StepTaken, place: Place) -> tuple[str, ...]:
+    """What stands in a place that takes things from the paper."""
+    if place.field.startswith("of"):
+        k = int(place.field[2:])
+        return step.of[k : k + 1]
+    return {
+        "first": step.of[:1],
+        "through": step.of[1:-1],
+        "last": step.of[1:][-1:],
+        "lines": step.of,
+    }.get(place.field, ())
+
+
+def written(step: StepTaken, place: Place) -> str:
+    """What stands in a place, as it was typed."""
+    if place.kind in ("point", "line", "thing", "points", "lines"):
+        return " · ".join(inputs(step, place))
+    return getattr(step, place.field)
+
+
+def hangs_from(step: StepTaken, numbers: Iterable[str]) -> tuple[str, ...]:
+    """The names of earlier steps that a step uses; numbers: those that a measure may name."""
+    found = dict.fromkeys(step.of)
+    numbers = tuple(numbers)
+    for place in VERBS[step.verb].places() if step.verb in VERBS else ():
+        text = written(step, place)
+        if place.kind in MEASURES:
+            found.update(dict.fromkeys(uses(text, numbers)))
+        elif place.kind in ("way", "bearing"):
+            start = next((s for s in (SQUARE_TO, RUNNING_ON, TOWARD) if text.startswith(s)), None)
+            names = (text.removeprefix(start),) if start else uses(text.removeprefix("at "), numbers)
+            found.update(dict.fromkeys(names))
+    return tuple(found)
+
+
+def hanging(steps: Sequence[StepTaken], name: str, numbers: Iterable[str]) -> list[str]:
+    """The names of the steps that hang from one, near or far, in the order of the list."""
+    numbers = tuple(numbers)
+    found = {name}
+    for step in steps:
+        if not found.isdisjoint(hangs_from(step, numbers)):
+            found.add(step.name)
+    return [step.name for step in steps if step.name in found and step.name != name]
+
+
+def sentence(step: StepTaken, measured: Mapping[str, Quantity], said: Mapping[str, str]) -> str:
+    """A step as a sentence to read or print: each measure as it came out, and how it was put together.
+
+    measured: what each measure came to, by field; said: the same in the reader's unit.
+    """
+    out = ""
+    for optional, parts in VERBS[step.verb].groups():
+        if optional and not all(written(step, part) for part in parts if isinstance(part, Place)):
+            continue
+        out += "".join(
+            part if isinstance(part, str) else _filled(step, part, measured, said) for part in parts
+        )
+    return out + "."
+
+
+def _filled(step: StepTaken, place: Place, measured: Mapping, said: Mapping[str, str]) -> str:
+    text = written(step, place)
+    if place.kind == "points":
+        return " and ".join(inputs(step, place))
+    if place.kind == "lines":
+        return ", ".join(inputs(step, place))
+    if place.kind in MEASURES and place.field in measured:
+        composed = measured[place.field].composed
+        return f"{said[place.field]} ({text})" if composed else said[place.field]
+    return text or "…"

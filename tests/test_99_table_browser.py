@@ -1,0 +1,225 @@
+"""The drafting table in a real JupyterLab: drawn by keys alone, by mouse alone, kept, and judged."""
+
+from __future__ import annotations
+
+import csv
+import json
+import shutil
+
+import pytest
+
+from patternlib.assess import exercises
+from patternlib.assess.hand_ins.notebook import read_notebook
+from patternlib.assess.marking.command import assess_command
+from patternlib.assess.table.laying import numbers_of
+from patternlib.assess.tasks.record import MIME, read
+from tests import browser_tools as tools
+from tests.table_steps import table_steps
+from tests.table_tools import CELL, Table, open_table, run_all_again
+
+pytestmark = pytest.mark.browser
+
+FRAME_BY_KEYS = (
+    ("go", "waist at", "down", "waist to hip"),
+    ("go", "waist at", "do", "skirt length"),
+    ("go", "centre back hip", "right", "hip girth / 4 + hip ease / 4"),
+    ("go", "side hip", "r", "a quarter of hip + hip ease ÷ 4"),
+    ("level with", "centre back hem", "side hip"),
+    ("level with", "centre back hem", "centre front hip"),
+    ("level with", "waist at centre back", "centre front hip"),
+    ("go", "waist at centre back", "down", "1"),
+)
+
+
+@pytest.fixture(scope="module")
+def lab():
+    tools.needed("the drafting table needs")
+    with tools.Lab() as lab:
+        yield lab
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with tools.chromium() as browser:
+        yield browser
+
+
+def test_the_frame_is_drawn_by_keys_alone_and_outlives_a_restart(lab, browser, tmp_path):
+    """From empty to accepted with the keyboard, then restarted, taken back, brought again and handed in."""
+    table = open_table(lab, browser, "02a", student="lena")
+    table.reach()
+    for step in FRAME_BY_KEYS:
+        table.type(*step)
+    mark, lines = table.compare()
+    assert mark == "8 of 8."
+    assert all(line.startswith("✓") for line in lines)
+    before = table.steps()
+    kept = json.loads((lab.folder / "drafts" / "02a lena.json").read_text())
+    assert [step["name"] for step in kept["steps"]] == [step.split("mark ")[1].rstrip(".") for step in before]
+
+    run_all_again(table.page)
+    assert table.steps() == before
+    table.root.get_by_role("button", name="Take back").click()
+    table.settle()
+    assert table.steps() == before[:-1]
+    table.root.get_by_role("button", name="Bring again").click()
+    table.settle()
+    assert table.steps() == before
+
+    (cell,) = table.saved()["cells"]
+    (record,) = [out["data"][MIME] for out in cell["outputs"] if MIME in out.get("data", {})]
+    assert record["way"] == "table"
+    assert [step["measure"] for step in record["steps"][:3]] == [
+        "waist to hip", "skirt length", "hip girth / 4 + hip ease / 4",
+    ]  # fmt: skip
+    assert mark_of_the_class(lab.folder / table.file, tmp_path) == "8"
+
+
+def test_the_frame_is_drawn_by_mouse_alone(lab, browser, tmp_path):
+    """Tapped points, ways, numbers and verbs; one point pulled and its length then put together."""
+    table = open_table(lab, browser, "02a", student="mo")
+    for number in ("waist to hip", "skirt length"):
+        table.tap("waist at centre back")
+        table.offer("down")
+        table.number(number)
+        table.set()
+    table.pull("centre back hip", 130, 3)
+    verb, start, way, _, name = table.sentence()
+    assert (verb, start, way, name) == ("go", "centre back hip", "right", "side hip")
+    for part in ("hip girth", "hip ease"):
+        table.number(part, "quarter")
+    assert table.sentence()[3] == "hip girth ÷ 4 + hip ease ÷ 4"
+    table.set()
+    table.tap("side hip")
+    table.offer("right")
+    table.number("hip girth", "quarter")
+    table.number("hip ease", "quarter")
+    table.set()
+    table.take_up("Ruler and square", "level with")
+    for level, upright in (
+        ("centre back hem", "side hip"),
+        ("centre back hem", "centre front hip"),
+        ("waist at centre back", "centre front hip"),
+    ):
+        table.tap(level)
+        table.tap(upright)
+        table.set()
+    table.take_up("Pencil", "go")
+    table.tap("waist at centre back")
+    table.offer("down")
+    table.pad("1")
+    table.set()
+    mark, _ = table.compare()
+    assert mark == "8 of 8."
+    table.saved()
+    assert mark_of_the_class(lab.folder / table.file, tmp_path) == "8"
+
+
+def test_a_step_is_mended_and_rubbed_out_with_what_hangs_from_it(lab, browser):
+    """Everything after a mended step is drawn again; what hangs from a step is named before it goes."""
+    table = open_table(lab, browser, "02a", student="ada")
+    table.reach()
+    for step in FRAME_BY_KEYS[:5]:
+        table.type(*step)
+    table.settle()
+    before = table.spot("side hem")
+    table.root.locator(".dt-stepbutton").nth(2).click()
+    assert table.sentence()[:3] == ["go", "centre back hip", "right"] and table.focused() == "measure"
+    table.page.keyboard.type("hip girth ÷ 4")
+    for _ in range(2):
+        table.page.keyboard.press("Enter")
+    table.settle()
+    assert "(hip girth ÷ 4): mark side hip." in table.steps()[2]
+    assert table.spot("side hem")[0] < before[0] - 2
+    mark, lines = table.compare()
+    assert mark == "4 of 8." and sum(line.startswith("✗") for line in lines) == 1
+    assert any("ease" in line for line in lines if line.startswith("✗"))  # the slip is named from the measure
+    assert any("given your earlier" in line for line in lines)
+
+    table.root.locator(".dt-stepbutton").nth(2).click()
+    table.root.get_by_role("button", name="Rub it out").click()
+    asked = table.root.get_by_role("alertdialog").inner_text()
+    assert "centre front hip, side hem hang from side hip" in asked
+    table.root.get_by_role("button", name="Rub out all 3").click()
+    table.settle()
+    assert table.count() == 2
+    table.root.get_by_role("button", name="Take back").click()
+    table.settle()
+    assert table.count() == 5
+
+
+def test_steps_are_taken_while_the_kernel_is_busy(lab, browser):
+    """For ten seconds nothing is answered; the table says so, goes on, and nothing is lost."""
+    file = "busy.ipynb"
+    cells = (CELL.format(id="02a", student="bea"), "import time\ntime.sleep(12)")
+    page = tools.open_page(browser, lab.write(file, tools.notebook(*cells)), height=1000)
+    tools.run_cell(page, 0)
+    page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
+    page.locator(".jp-CodeCell").nth(1).locator(".cm-content").click()
+    page.keyboard.press("Control+Enter")
+    table = Table(page, lab, file)
+    table.root.locator("[data-place=verb]").focus()
+    for step in FRAME_BY_KEYS[:5]:
+        table.type(*step)
+    assert table.count() == 5 and table.spot("side hem")[1] > table.spot("side hip")[1]
+    page.wait_for_function(
+        "() => document.querySelector('.dt-note').textContent.includes('busy')", timeout=8_000
+    )
+    table.settle()
+    assert not table.root.locator(".dt-note").is_visible()
+    kept = json.loads((lab.folder / "drafts" / "02a bea.json").read_text())
+    assert len(kept["steps"]) == 5
+
+
+@pytest.mark.parametrize(
+    ("texts", "said"),
+    [
+        (("waist at", "down", "hipp"), "'hipp' is none of your numbers"),
+        (("waist at", "down", "1,250"), "two ways"),
+        (("waist at", "sideways"), "none of your numbers"),
+        (("nowhere",), "is not on the paper at this step"),
+    ],
+)
+def test_a_mistake_is_answered_beside_the_place_and_the_place_keeps_the_hand(lab, browser, texts, said):
+    table = open_table(lab, browser, "02a", student="eve")
+    table.reach()
+    table.page.keyboard.press("Tab")
+    for text in texts:
+        where = table.focused()
+        table.page.keyboard.type(text)
+        table.page.keyboard.press("Enter")
+    assert said in table.root.locator(".dt-said").inner_text()
+    assert table.focused() == where and table.count() == 0
+    assert table.root.locator(f"[data-place={where}]").get_attribute("aria-invalid") == "true"
+
+
+ALWAYS = ("02b", "05c")
+"""The exercises that are typed whenever the tests run; all of them with `-m slow`."""
+
+
+@pytest.mark.parametrize(
+    "id", [pytest.param(id, marks=() if id in ALWAYS else pytest.mark.slow) for id in exercises()]
+)
+def test_every_exercise_can_be_typed_into_the_sentence(lab, browser, id):
+    """The rule's steps by keys alone, each verb and each kind of place among them."""
+    work = exercises()[id]
+    of = work.own_numbers("lena")
+    table = open_table(lab, browser, id, student="lena")
+    table.reach()
+    for step in table_steps(work, of):
+        if step.name not in numbers_of(work, of):  # her own numbers lie on the table already
+            table.draw(step)
+    _, lines = table.compare()
+    assert len(lines) == len(work.steps())
+    assert [line for line in lines if not line.startswith("✓")] == []
+
+
+def mark_of_the_class(notebook, folder) -> str:
+    """The mark that the class command gives the saved notebook."""
+    hand_ins = folder / "hand-ins"
+    hand_ins.mkdir()
+    (record,) = (read(text) for text in read_notebook(notebook.read_bytes()).records)
+    shutil.copy(notebook, hand_ins / f"{record.student}.ipynb")
+    assert assess_command([str(hand_ins), "--out", str(folder / "marks")]) == 0
+    (row,) = csv.DictReader((folder / "marks" / "marks.csv").open(encoding="utf-8-sig"))
+    return row["mark"]
