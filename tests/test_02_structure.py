@@ -44,10 +44,10 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": ("safe_text", "tasks", "judging", "answers", "hand_ins", "table", "sandbox", "marking"),
-    "assess/tasks": ("own_numbers", "record", "rework", "exercise", "topics", "catalogue"),
+    "assess/tasks": ("own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue"),
     "assess/judging": (
-        "deviation", "measuring_slips", "rubric", "verdict", "drawing_slips", "finishing", "naming",
-        "judgement",
+        "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
+        "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",

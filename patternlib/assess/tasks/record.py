@@ -91,6 +91,7 @@ class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One hand-in: exercise, student, the way it was answered, and what was drawn (cm, y up).
 
+    scale: how many cm of the pattern one cm of the student's paper stands for;
     steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
     the table had been changed.
     """
@@ -108,6 +109,7 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = {}
     numbers: Annotated[dict[Name, Cm], Meta(max_length=400)] = {}
     finish: Annotated[dict[Name, PieceFinish], Meta(max_length=40)] = {}
+    scale: Annotated[float, Meta(ge=1.0, le=10.0)] = 1.0
     steps: Annotated[tuple[StepTaken, ...], Meta(max_length=400)] = ()
     edits: Annotated[int, Meta(ge=0, le=10**9)] = 0
 
