@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from statistics import median
 
 from ..safe_text import folded, for_html
-from .class_marking import Answer, Class, by_student
+from .class_marking import Class, by_student
+from .evidence import Answer
 from .marks import number
 from .pages import grid, page
 
