@@ -12,7 +12,8 @@ import pytest
 
 from patternlib.assess.hand_ins.files import HandIn
 from patternlib.assess.marking import class_marking
-from patternlib.assess.marking.class_page import page_of_class, troubles
+from patternlib.assess.marking.causes import troubles
+from patternlib.assess.marking.class_page import page_of_class
 from patternlib.assess.marking.evidence import Answer
 from patternlib.assess.marking.marks import COLUMNS, Row, keep, own_table, table
 from patternlib.assess.marking.outcome import State, write

@@ -67,7 +67,8 @@ def owners(claims: Sequence[tuple[Names, str]], register: Register | None = None
     ['s1', 's2']
     """
     if register:
-        return [_registered(names, claim, register) for names, claim in claims]
+        shared = _shared(claims)
+        return [_registered(n, claim, register, _place(n, shared, set())[0]) for n, claim in claims]
     shared = _shared(claims)
     spelled = {folded(claim): claim for _, claim in reversed(claims) if folded(claim)}
     ids = set(spelled)
@@ -139,11 +140,12 @@ def _owner(
     return Owner(claim, claim, note, place, assumed=True)
 
 
-def _registered(names: Names, claim: str, register: Register) -> Owner:
+def _registered(names: Names, claim: str, register: Register, place: str) -> Owner:
     known = {folded(n): s.id for s in register.students.values() for n in (s.id, *s.aliases)}
     found = {known[i]: name for name in reversed(names) for i in _held(name, known)}
-    place, who = (names[0] if names else ""), folded(claim)
+    who = folded(claim)
     if len(found) > 1:
+        place = next(name for name in names if name in found.values())
         note = (
             f"Its folders and name hold several students of the register, {_listed(found)}: say whose it is."
         )

@@ -84,8 +84,8 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
         new = fresh.pop(answer.record.exercise, None)
         if answer.record.way == "table":
             result.append(answer)  # its own steps are done again when it is judged
-        elif new is None:
-            result.append(_not_given(answer, ran))
+        elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
+            result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
         else:
             result.append(_compared(answer, new, ran, seconds))
     for answer in fresh.values():

@@ -1,7 +1,8 @@
 """The table of marks, and the instructor's own marks and remarks, which no run ever takes away.
 
 The instructor writes in the columns `own mark`, `own remark` and `appeal` of marks.csv, or in
-own-remarks.csv, which is made once with its headings and never written again; what stands there goes before the columns.
+own-remarks.csv, which is made once with its headings and never written again; what stands there goes before
+the columns.
 """
 
 from __future__ import annotations
