@@ -126,7 +126,8 @@ def _owner(
     if who and found == {who}:
         return Owner(claim, claim, place=place)
     if len(found) > 1:
-        note = f"The name holds the ids of several students, {_listed(found)}: say whose it is."
+        note = f"The name holds the ids of several students, {_listed(found)}. "
+        note += "Rename it, so that one of them is named, and run the command again."
         return Owner(place, claim or place, note, place, asked=True)
     theirs = spelled[next(iter(found))] if found else place
     if not who:
@@ -147,7 +148,8 @@ def _registered(names: Names, claim: str, register: Register, place: str) -> Own
     if len(found) > 1:
         place = next(name for name in names if name in found.values())
         note = (
-            f"Its folders and name hold several students of the register, {_listed(found)}: say whose it is."
+            f"Its folders and name hold several students of the register, {_listed(found)}. "
+            "Rename the file or its folder, so that one of them is named, and run the command again."
         )
         return Owner(place, claim or place, note, place, asked=True)
     if found:
@@ -163,7 +165,8 @@ def _registered(names: Names, claim: str, register: Register, place: str) -> Own
     if who in register.students:
         note = "No folder or file is named as in the register; whose it is was taken from the record inside."
         return Owner(register.students[who].id, claim, note, place, assumed=True)
-    note = "Neither its names nor its record are in the register: say whose it is."
+    note = "Neither its names nor its record are in the register. Put its name into the column 'handed in as' of "
+    note += "whom it belongs to, and run the command again."
     return Owner(place, claim or place, note, place, asked=True)
 
 
