@@ -19,7 +19,7 @@ from ..units import Length, read_lengths, shown
 
 BACK_SHARE = 0.55
 """Share of the cap ease at the back; a fitted muslin had 13 to 16 mm at the back and 10 to 13 mm at the
-front [sfdlearningcenter.com, sleeve facts]."""
+front (common practice, see tests/data/sleeve_cap_ease.csv)."""
 
 NOTCHES = {"back": 0.42, "front": 0.38}
 """Share of each armhole, walked from the underarm, at its notch: common practice, no source."""

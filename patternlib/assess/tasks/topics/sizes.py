@@ -7,7 +7,7 @@ from ..exercise import Exercise, ask, note
 from ..own_numbers import OwnNumbers
 
 GRADES = (1.0, 1.5, 2.0)
-"""Inches from one size to the next [patterngradingmarkingnyc.com]: 0 to 10, 12 to 16, 18 and up."""
+"""Inches from one size to the next: 0 to 10, 12 to 16, 18 and up (common practice)."""
 STEPS = 5
 
 
