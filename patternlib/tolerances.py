@@ -33,13 +33,13 @@ HAND_SPREAD = 0.05
 """cm: standard deviation, each way, of a point marked by a careful hand."""
 
 HAND_NUMBER = 0.15
-"""cm: a length reckoned, or read off a ruler or a tape on its edge."""
+"""cm: a length calculated, or read off a ruler or a tape on its edge."""
 
 HAND_CURVE = 0.3
 """cm: a curve drawn by hand stays this close to the rule's curve."""
 
 HAND_ANGLE = 1.0
-"""degrees: an angle reckoned or measured on paper."""
+"""degrees: an angle calculated or measured on paper."""
 
 HAND_DIRECTION = 6.0
 """degrees: the end of a curve drawn by hand."""

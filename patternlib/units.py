@@ -122,7 +122,7 @@ def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, pa
     """Write a length of so many cm for a reader, as "62.2 cm", "622 mm" or "24 1/2 in".
 
     decimals: places kept in cm (1 unless said, at most 2) or mm (0 unless said); zeros at the end are
-    left off. parts: inches go to the nearest eighth (8) or sixteenth (16). `read_length` reads every
+    left out. parts: inches go to the nearest eighth (8) or sixteenth (16). `read_length` reads every
     result. Raises ValueAtFault for a number that is not finite, UnknownName for an unknown unit.
 
     >>> write_length(-1.9, "in", parts=8), write_length(2.25), write_length(2.25, decimals=2)
@@ -176,7 +176,7 @@ def _in_inches(found: re.Match[str]) -> str:
 
 
 def _some_inches(cm: str) -> str:
-    """Inches to the sixteenth; what is smaller is not said to be nothing."""
+    """Inches to the sixteenth; a smaller length is not written as 0."""
     text = write_length(float(cm), "in")
     return "under 1/16 in" if text == "0 in" and float(cm) else text
 
@@ -228,7 +228,7 @@ def _number(part: dict[str, str], n: int, text: object, name: str) -> float:
 
 
 def _tidy(cm: float) -> float:
-    """Take off the dust of binary arithmetic, so that 24.5 in is 62.23 and not 62.230000000000004."""
+    """Take off the rounding errors of binary numbers, so that 24.5 in is 62.23 and not 62.230000000000004."""
     return round(cm, 9)
 
 

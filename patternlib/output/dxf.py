@@ -1,8 +1,8 @@
 """Pieces for the cutting room as DXF, release 12, arranged after ASTM D6673 (ANSI/AAMA-292).
 
-The standard was withdrawn in 2019 and is still the common tongue of cutting rooms. Only its scope and part of
-its terms were read; the layer numbers and text keys used here are from memory. Try a file with the cutting
-room before you rely on it, and measure the scale square.
+The standard was withdrawn in 2019; cutting rooms still exchange files of this kind. Only its scope and part
+of its terms were read; the layer numbers and text keys used here are from memory. Try a file with the
+cutting room before you rely on it, and measure the scale square.
 
 Covered: one BLOCK a piece, inserted once, side by side. Layer 1 the boundary, a closed polyline that is the
 cut line, along the fold for a half piece; 2 turn points and 3 curve points of the boundary; 4 notches, points
@@ -13,7 +13,7 @@ is one block; its quantity counts both, and how they are cut is said in an annot
 
 Not covered: grading (layer 5 and rule tables), shapes and depths of notches, internal cut-outs (11; no piece
 has one), stripes and plaids, attributes of points. Lengths are mm, although 'Units: METRIC' is read as cm by
-some: the scale square, 100 mm both ways, tells which.
+some: the scale square, 100 mm both ways, shows which.
 """
 
 from __future__ import annotations

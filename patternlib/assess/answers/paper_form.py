@@ -30,7 +30,7 @@ MOST_PLACES = 24
 QUESTIONS = {
     "point": "how far to the right of the centre line, how far above the waist level (below is under 0)",
     "curve": "seven or more places from one end to the other, each measured like a point",
-    "number": "the length, with ruler or tape on its edge, or the number you reckoned",
+    "number": "the length, with ruler or tape on its edge, or the number you calculated",
 }
 
 

@@ -1,6 +1,6 @@
 """Worksheets on paper: what is given, the steps in words, a table to fill in, an empty grid to scale.
 
-For classes without screens and for work between sessions. What is measured on the sheet is typed in later, as
+For classes without screens and for work between lessons. What is measured on the sheet is typed in later, as
 `paper.measured` takes it. Drafting in half or quarter scale before full size is common practice in teaching.
 """
 
@@ -35,7 +35,7 @@ SCALES = {"full": 1, "half": 2, "quarter": 4, "fifth": 5}
 NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
 ROUND = 10
-"""cm: the grid has a numbered line so often."""
+"""cm: from one numbered line of the grid to the next."""
 PLACES = 7
 """Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
 TITLE, HEAD, PLAIN, SMALL = 0.6, 0.42, 0.36, 0.32
@@ -121,7 +121,7 @@ def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mappin
             not _same(Rework(other, {n: v for n, v in values.items() if n != at}).rule(at), values[at])
             for at in todo
         )
-    except PatternError:  # the number matters so much that the draft cannot be drawn
+    except PatternError:  # with a changed number the draft cannot even be drawn
         return True
 
 
@@ -231,7 +231,7 @@ def _written(
     page.text(work.task, HEAD)
     if drawn and times > 1:
         page.text(
-            f"Drawn in {scale} scale: 1 cm on the grid stands for {times} cm of the pattern. Reckon every "
+            f"Drawn in {scale} scale: 1 cm on the grid stands for {times} cm of the pattern. Calculate every "
             f"measure at full size, then divide it by {times}, or count it off on the grid, whose numbers "
             "are full-size cm.", PLAIN,
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The hand-in record: one draft as plain data, read with types, ranges and counts, and never mended.
+"""The hand-in record: one draft as plain data, read with types, ranges and counts, and never corrected.
 
 >>> read({"format": "patternlib-draft"})
 Traceback (most recent call last):

@@ -50,7 +50,7 @@ def as_pdf(
     """Give a scene as PDF pages of true size, the same bytes for the same scene.
 
     paper: 'a4', 'letter', 'a3', 'a0', or a roll such as 'roll=90' (cm); pieces, layers: only these are
-    printed; colour: False prints in greys. The pieces are laid out anew to save pages. The first page holds
+    printed; colour: False prints in greys. The pieces are laid out again to save pages. The first page holds
     the test square, the map of the pages and the key to the lines; large sheets carry these in a strip.
     Raises UnknownName for a paper, piece or layer that does not exist.
 
