@@ -19,7 +19,7 @@ from ..tasks.rework import Rework, reach
 from .sketch import Sketch, between, box_of
 
 LEAST, FARTHEST = -20.0, 200.0
-"""cm: the ends of every slider, so that its range shows no answer; only a calculated number can be under 0."""
+"""cm: the ends of every slider, so that its range shows no answer; only calculated numbers can be under 0."""
 ROOM, TENS = 18.0, 10.0
 """cm: room on every side of what is given; the sheet grows by whole squares."""
 
