@@ -33,7 +33,7 @@ from ..piece import Piece
 from ..units import MM_PER_CM
 from .items import Box, Stroke, flat_path, item_box, join_boxes
 from .lettering.space import CLEARANCE, Space, StraightLine, reading_angle
-from .paper.pen import plain
+from .paper.pen import printable
 from .scene import Scene, garment_scene
 
 LAYERS = {
@@ -231,7 +231,7 @@ def _keys_inside(block: Any, lines: Sequence[str], boundary: Points, drawn: Sequ
     """Write the text keys inside the piece, clear of its lines; smaller in a small piece."""
     ring = [(x / MM_PER_CM, y / MM_PER_CM) for x, y in boundary]
     outline = [(*p, *q) for p, q in pairwise([*ring, ring[0]])]
-    lines = [plain(line) for line in lines]
+    lines = [printable(line) for line in lines]
     longest = max(pairwise([*ring, ring[0]]), key=lambda side: math.dist(*side))
     along = reading_angle(Point(*longest[1]) - Point(*longest[0]))
     letters = max(map(len, lines))  # release 12 states no widths: a letter counts as wide as it is high
@@ -253,4 +253,4 @@ def _keys_inside(block: Any, lines: Sequence[str], boundary: Points, drawn: Sequ
 
 def _text(place: Any, line: str, x: float, y: float, height: float, angle: float = 0.0) -> None:
     look = {"layer": "15", "insert": (x, y), "rotation": angle}
-    place.add_text(plain(line), height=height, dxfattribs=look)
+    place.add_text(printable(line), height=height, dxfattribs=look)

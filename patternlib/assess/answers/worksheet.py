@@ -20,7 +20,7 @@ from ...operations import Value
 from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
 from ...output.lettering.taken import Taken
 from ...output.paper.pdf import draw_pages
-from ...output.paper.pen import POINTS, Pen, font, plain
+from ...output.paper.pen import POINTS, Pen, font, printable
 from ...output.paper.tiles import MARGIN, SHEETS, Paper, read_paper, tile
 from ...output.scene import Scene
 from ...output.styles import LINES
@@ -75,7 +75,7 @@ def worksheet_pdf(id: str, *, student: str, key: str = "", scale: str = "half", 
     works = _works(id)
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1)
-    canvas.setTitle(plain(f"Worksheet {id}, {scale} scale, {student}"))
+    canvas.setTitle(printable(f"Worksheet {id}, {scale} scale, {student}"))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")
     for work in works:
@@ -371,7 +371,7 @@ class _Writing:
     def _rows(words: str, size: float, wide: float, *, bold: bool = False) -> int:
         from reportlab.lib.utils import simpleSplit
 
-        text = plain(words)
+        text = printable(words)
         return len(simpleSplit(text, font(text, bold), size * POINTS, wide * POINTS))
 
 

@@ -135,7 +135,7 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
     or with one key twice.
     """
     if isinstance(data, bytes | bytearray | str):
-        data = _plain(data)
+        data = _decoded(data)
     try:
         record = msgspec.convert(data, Record)
     except (msgspec.ValidationError, RecursionError, ValueError, TypeError, OverflowError) as fault:
@@ -157,7 +157,7 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
     return record
 
 
-def _plain(text: bytes | str) -> Any:
+def _decoded(text: bytes | str) -> Any:
     if len(text) > MOST_BYTES:
         raise RecordError(f"the record is longer than {MOST_BYTES} characters: hand in one draft a record.")
     try:

@@ -18,7 +18,7 @@ from ..scene import Scene
 from ..signs import plus, ring
 from ..styles import Line
 from .first import first_page, first_strip, overlap
-from .pen import POINTS, Pen, plain
+from .pen import POINTS, Pen, printable
 from .tiles import LAP, MARGIN, TRIM, Page, Tiling, outlines, read_paper, tile, wanted
 
 CUT_OFF = Line(0.2, (), 120, "#787878", "cut off the strip outside this line")
@@ -80,7 +80,7 @@ def pages(tiling: Tiling, *, colour: bool = True) -> bytes:
 
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1)
-    canvas.setTitle(plain(tiling.scene.title))
+    canvas.setTitle(printable(tiling.scene.title))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")
     draw_pages(canvas, tiling, colour=colour)
