@@ -103,10 +103,11 @@ def main(count: int, garments: tuple[str, ...]) -> None:
             begun = time.time()
             by, kinds, stuck = run(garment, count, own=own)
             refused = count - by[0]
+            words = "ranges for the body" if own else "whole ranges"
+            led = [by[n] for n in range(1, SENTENCES + 1)]
             print(
-                f"{garment}, {'ranges for her body' if own else 'whole ranges'}: {by[0]} drawn, "
-                f"{refused} refused; {refused - by[-1]} of {refused} led to a draft within {SENTENCES} sentences "
-                f"{[by[n] for n in range(1, SENTENCES + 1)]}; {time.time() - begun:.0f} s"
+                f"{garment}, {words}: {by[0]} drawn, {refused} refused; "
+                f"{sum(led)} led to a draft within {SENTENCES} sentences {led}; {time.time() - begun:.0f} s"
             )
             for text, often in kinds.most_common(12):
                 print(f"    {often:4} {text}")

@@ -77,17 +77,17 @@ BESIDE_POCKET, ABOVE_FOOT = 1.5, 1.0
 """cm of the bib on each side of its pocket and below it, at least (common practice, no source)."""
 
 
+def refuse_high_bib(height: float, neck: float) -> None:
+    """Refuse a bib that ends too near the pit of the neck; neck: the pit above the waist, cm."""
+    if height > neck - BELOW_NECK + POINT:
+        where = f"{neck - height:.1f} cm below" if height < neck else "above"
+        raise ValueAtFault("bib_height", height, f"ends {where} the pit of the neck")
+
+
 def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     """neck: the pit of the neck above the waist, cm."""
     half = style["bib_top"] / 2
-    if style["bib_height"] > neck - BELOW_NECK + POINT:
-        raise ValueAtFault(
-            "bib_height",
-            style["bib_height"],
-            f"ends {neck - style['bib_height']:.1f} cm below the pit of the neck"
-            if style["bib_height"] < neck
-            else "ends above the pit of the neck",
-        )
+    refuse_high_bib(style["bib_height"], neck)
     waist = abs(d["side waist"].x)
     if half > waist - 1:
         raise ValueAtFault(

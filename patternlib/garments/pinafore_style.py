@@ -135,7 +135,7 @@ STYLE: tuple[StyleValue, ...] = (
         "Too near the centre rubs the spine, too far slips off.",
         within=lambda body, v: (
             3,
-            (body.waist_girth + v["waist_ease"]) / 4 - 3.5 - v["fitting"] - v["strap_spread"],
+            (body.waist_girth + v["waist_ease"]) / 4 - 3.9 - v["fitting"] - v["strap_spread"],
         ),
     ),
     StyleValue(
@@ -201,4 +201,6 @@ STYLE: tuple[StyleValue, ...] = (
 
 def _pocket_room(body: Body, v: Mapping[str, float]) -> float:
     """Width of half the back below the yoke, cm, as far as the girths tell."""
-    return (body.hip_girth + v["hip_ease"]) / 4 - 2
+    waist, hip = (body.waist_girth + v["waist_ease"]) / 4, (body.hip_girth + v["hip_ease"]) / 4
+    above = max(0.0, 1 - (v["yoke_side_depth"] + v["pocket_below_yoke"]) / body.waist_to_hip)
+    return hip - (hip - waist) * above**2 - 3
