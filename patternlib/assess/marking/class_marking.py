@@ -326,7 +326,15 @@ def run(
     judge_all(answers, pool, how=how, known=known, told=told)
     rows = table_rows(answers, unread, how)
     assumed = sum(a.owner.assumed for a in answers)
-    return Class(answers, unread, rows, find_copies(answers), [], assumed, how.register)
+    return Class(
+        answers,
+        unread,
+        rows,
+        find_copies([a for a in answers if not a.owner.asked]),
+        [],
+        assumed,
+        how.register,
+    )
 
 
 def _of_group(student: str, how: How) -> bool:
