@@ -28,7 +28,7 @@ from .marks import Row
 @dataclass
 class Answer:
     """One record of one hand-in. numbers: whose own numbers it is judged on; second: the same drawn again
-    on a second set of measurements."""
+    on a second set of measurements; aside: the notes that are not for the student's page."""
 
     where: str
     place: str
@@ -39,6 +39,7 @@ class Answer:
     judged: Judged = field(default_factory=Judged)
     second: Answer | None = None
     notes: list[str] = field(default_factory=list)
+    aside: set[str] = field(default_factory=set)
     row: Row | None = None
 
     @property
@@ -98,9 +99,9 @@ def answers_of(
             found = _with_run(handin, found, ran)
         if any(_ASKS_FOR_RULE.search(cell) for cell in book.cells):
             for answer in found:
-                answer.notes.append(
-                    "A cell asks the library for the rule's own draft: look at how this was drawn."
-                )
+                said = "A cell asks the library for the rule's own draft: look at how this was drawn."
+                answer.notes.append(said)
+                answer.aside.add(said)
         answers += found
         unread += [Unread(handin.where, handin.place, why) for why in faults]
         if not found and not faults:
@@ -114,7 +115,8 @@ def _nothing(book: Notebook, ran: Again | None) -> str:
     if ran is not None:
         return f"No answer in it, and running it gave none{ran.because}."
     return (
-        "No answer in it: no checking cell has been run. Run the checking cells, save, and hand it in again."
+        "Not begun: there is no answer in it. If something was drawn, no checking cell has been run: run the "
+        "checking cells, save, and hand it in again."
     )
 
 
@@ -125,6 +127,8 @@ def _answers(handin: HandIn, records: Iterable[bytes]) -> tuple[list[Answer], li
     for raw in records:
         try:
             record = read(raw)
+            if not (record.values() or record.finish):
+                continue  # not begun: the sheet as it was shipped
             last[record.exercise] = Answer(handin.where, handin.place, record, raw.decode())
         except (PatternError, UnicodeError) as error:
             faults[one_line(error)] = None
@@ -199,6 +203,7 @@ def judge_all(
         answer.student, answer.numbers = owner.student, owner.numbers[:80]
         if owner.note:
             answer.notes.append(owner.note)
+            answer.aside.add(owner.note)
     jobs: dict[str, Job] = {}
     asked: list[tuple[Answer, str]] = []
     for answer in answers:
@@ -218,7 +223,9 @@ def judge_all(
         sheet.judged = done[name]
     for answer in answers:
         if answer.second is not None and folded(answer.numbers) == folded(answer.record.student):
-            answer.notes += filter(None, [_typed_in(answer)])
+            said = list(filter(None, [_typed_in(answer)]))
+            answer.notes += said
+            answer.aside.update(said)
     return done
 
 
@@ -261,6 +268,7 @@ def _row(answer: Answer, counts: bool, note: str) -> Row:
         one_line(answer.student), one_line(answer.record.exercise), way=answer.record.way, file=answer.where
     )
     row.notes = [*answer.notes, *([note] if note else [])]
+    row.aside = answer.aside | {note}
     row.notes += verdict.get("remarks", ())
     if not verdict:
         row.state = "not judged"

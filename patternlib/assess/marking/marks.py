@@ -24,7 +24,10 @@ LARGEST = 20_000_000
 
 @dataclass
 class Row:
-    """One hand-in for one exercise in the table; mark is None where nothing was judged or nothing counts."""
+    """One hand-in for one exercise in the table; mark is None where nothing was judged or nothing counts.
+
+    aside: those of the notes that are for the instructor alone and stay off the student's page.
+    """
 
     student: str
     exercise: str
@@ -33,6 +36,7 @@ class Row:
     way: str = ""
     state: str = ""
     notes: list[str] = field(default_factory=list)
+    aside: set[str] = field(default_factory=set)
     file: str = ""
     own_mark: str = ""
     own_remark: str = ""
