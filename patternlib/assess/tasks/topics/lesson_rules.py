@@ -29,9 +29,8 @@ class Taught:
 
 
 def _pin(d, n):
-    mouth = d["dart leg"].distance(d["dart leg 2"])
-    deep = mouth * n["skirt_length"] / (n["flare"] + mouth)
-    return d["dart mouth"].toward(d["dart point"], deep)
+    mouth, point, level = d["dart mouth"], d["dart point"], d["block side hip"].y
+    return mouth + (point - mouth) * ((level - mouth.y) / (point.y - mouth.y))
 
 
 def _square_to_the_strap(width: str):
@@ -73,9 +72,9 @@ RULES: dict[str, tuple[Taught, ...]] = {
         ),
     ),
     "06b": (
-        Taught("pin = dart mouth × skirt length ÷ (wanted flare + dart mouth)", "pin", _pin),
+        Taught("Where it meets the hip line mark the **pin**", "pin", _pin),
         Taught(
-            "from the waist walk 15 cm down the side", "opening end",
+            "Walk down the side from the waist: the opening's end", "opening end",
             lambda d, n: d["side"].reversed().at(n["opening"]),
         ),
     ),
