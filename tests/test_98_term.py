@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 import struct
 import subprocess
 import sys
@@ -164,6 +165,19 @@ def test_own_mark_on_an_attempt_decides_and_changes_are_told(term, tmp_path, cap
     other = next(r for r in marks_of(out) if (r["student"], r["exercise"]) == ("s11", "02a"))
     assert other["changed"] == "was 8, now 10: the rubric"
     assert "asked to count" in (out / "class.html").read_text(encoding="utf-8")
+
+
+def test_hand_outs_of_a_group(term, tmp_path, capsys):
+    """One PDF with the sheets of all of group A; all pages of the marks on one page to print."""
+    line = [sys.executable, "-m", "patternlib", "handouts", "01a", "--register", str(term / "class.csv")]
+    line += ["--group", "A", "--out", str(tmp_path / "a.pdf")]
+    ran = subprocess.run(line, capture_output=True, text=True)
+    assert ran.returncode == 0 and "for 20 learners" in ran.stdout, ran.stderr
+    assert (tmp_path / "a.pdf").read_bytes().count(b"/Type /Page\n") >= 20
+    page = (term / "marks" / "all-students.html").read_text(encoding="utf-8")
+    assert page.count('<section class="sheet">') == len(list((term / "marks" / "students").iterdir()))
+    ids = re.findall(r'\bid="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
 
 
 # whose it is
