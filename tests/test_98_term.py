@@ -180,6 +180,14 @@ def test_hand_outs_of_a_group(term, tmp_path, capsys):
     assert len(ids) == len(set(ids))
 
 
+def test_marks_name_nobody(term):
+    """With a register, names are joined only where they are asked for; whose it is, is found all the same."""
+    for r in marks_of(term / "marks"):
+        assert r["student"] == "Learner35 Potter" or "Potter" not in r["file"], r
+    assert "Potter" not in (term / "marks" / "mark-sheet.csv").read_text(encoding="utf-8")
+    assert "Potter" not in (term / "marks" / "students" / "s07.html").read_text(encoding="utf-8")
+
+
 # whose it is
 
 
