@@ -194,9 +194,15 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
 
 def _by_id(handin: HandIn, owner: Owner, register: Register) -> HandIn:
     """A hand-in under its student's id in place of their name, where the register knows both."""
-    if not register or owner.asked or not owner.place or register.get(owner.student) is None:
+    student = register.get(owner.student)
+    if student is None or owner.asked:
         return handin
-    return replace(handin, where=handin.where.replace(owner.place, owner.student))
+    where = handin.where
+    for alias in student.aliases:
+        parts = [re.escape(word) for word in re.findall(r"[^\W_]+", alias)]
+        if parts and folded(alias) != folded(student.id):
+            where = re.sub(r"[\W_]+".join(parts), lambda _: student.id, where, flags=re.IGNORECASE)
+    return replace(handin, where=where)
 
 
 def judge_all(
