@@ -66,7 +66,7 @@ def test_everyone_is_themselves(term):
     assert set(handed_in) - set(messy_class.STUDENTS) == {"Learner35 Potter"}  # two names: asked
     for who in messy_class.STUDENTS:
         missing = 2 * sum(who in names for names in messy_class.MISSING.values())
-        assert found[who]["missing"] == str(missing), who
+        assert found[who]["missing"] == str(missing + 2 * (who == "s16")), who  # not begun
     assert found["s11"]["total"] == found["s11"]["out of"]  # of group A, by its own key
     assert found["s08"]["02b"] not in ("", "missing")  # handed in as a zip inside the zip
 
@@ -94,6 +94,24 @@ def test_two_names_are_asked_and_nothing_counts(term):
     assert "'s35' and 's36'" in asked[0]["notes"] and "Rename" in asked[0]["notes"]
 
 
+def test_steps_of_the_table_are_done_again(term, tmp_path):
+    """Also where notebooks are only read; points changed by hand wait for the instructor's word."""
+    evidence = Counter((r["evidence"], r["state"]) for r in marks_of(term / "marks") if r["way"] == "table")
+    assert set(evidence) <= {
+        ("steps done again: the same", "judged"),
+        ("steps done again: the same", "judged, does not count"),
+    }
+    assert evidence["steps done again: the same", "judged"] > 20
+    record = messy_class.on_the_table("s02", "02a")
+    record["points"]["side hip"][0] += 0.5
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
+    assert assess_command(line) == 0
+    (row,) = marks_of(tmp_path / "out")
+    assert (row["mark"], row["evidence"]) == ("", "steps done again: differ") and "waits" in row["state"]
+
+
 def test_void_drafts_stand_apart(term):
     page = (term / "marks" / "class.html").read_text(encoding="utf-8")
     top = page[page.index("Teach again") : page.index("Void drafts")]
@@ -101,11 +119,13 @@ def test_void_drafts_stand_apart(term):
     for who, why in (
         ("s12", "wrong key"),
         ("s14", "millimetres"),
-        ("s16", "nothing is drawn"),
         ("s24", "copy"),
     ):
         assert f"<td>{who}</td>" in void and why in void
     assert "<td>s36</td>" not in void
+    assert (
+        "Not begun" in page[page.index("Not read or not judged") :]
+    )  # s16 handed in the sheets as they came
     assert "point misplaced" not in top
     assert "half" in top.casefold() and "s33" in top
 

@@ -110,8 +110,6 @@ def find_causes(answers: Sequence[Answer]) -> list[Cause]:
 def void(answer: Answer, copied: set[tuple[str, str]]) -> str:
     """Why a draft says nothing about what was understood, '' where it does."""
     record, verdict = answer.handed_in, answer.judged.verdict
-    if not (record.points or record.curves or record.numbers or record.finish):
-        return "nothing is drawn in it"
     if (folded(answer.student), record.exercise) in copied:
         return "a likely copy"
     if any("other measures" in remark for remark in verdict.get("remarks", ())):
