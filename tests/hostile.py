@@ -152,11 +152,11 @@ def answers() -> dict[str, bytes]:
         ),
         "dora.ipynb": text(notebook(changed(draft("ada"), student="dora", points={"side hip": [20, -20]}))),
         "eve ada.ipynb": text(
-            notebook(changed(draft("ada"), points={"side hip": [20, -20]}, curves={}, numbers={}))
+            notebook(changed(draft("ada"), points={"side hip": [1, 1]}, curves={}, numbers={}))
         ),  # a second 'ada'
         "forged.ipynb": text(
             notebook(
-                changed(draft("forged"), points={}),
+                changed(draft("forged"), points={"side hip": [1, 1]}),
                 {"exercise": EXERCISE, "student": "forged", "mark": 100, "out_of": 100, "lines": []},
                 {"verdict": {"mark": 100}},
             )
