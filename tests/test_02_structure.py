@@ -52,7 +52,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
     ),
-    "assess/hand_ins": ("copies", "intake", "students", "notebook"),
+    "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
     ),
@@ -60,7 +60,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "class_marking", "pages", "class_page", "portfolio", "outcome", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "changes",
+        "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",

@@ -187,3 +187,26 @@ def spot(point) -> list[float]:
 def cubics(curve: Curve) -> list[list[list[float]]]:
     """A curve as it is handed in."""
     return [[spot((z.real, z.imag)) for z in segment] for segment in curve.segments]
+
+
+AGAIN = 0.002
+"""cm: two runs of the same work on two machines lie closer than this."""
+
+
+def alike(a: Record, b: Record) -> bool:
+    """Whether two records hold the same draft, to what two machines may differ by."""
+    return a.finish.keys() == b.finish.keys() and _close(_drawn(a), _drawn(b))
+
+
+def _drawn(record: Record) -> Any:
+    return msgspec.to_builtins([record.points, record.curves, record.numbers, record.finish])
+
+
+def _close(a: Any, b: Any) -> bool:
+    if isinstance(a, dict) and isinstance(b, dict):
+        return a.keys() == b.keys() and all(_close(a[k], b[k]) for k in a)
+    if isinstance(a, list) and isinstance(b, list):
+        return len(a) == len(b) and all(map(_close, a, b))
+    if isinstance(a, int | float) and isinstance(b, int | float):
+        return abs(a - b) <= AGAIN
+    return bool(a == b)

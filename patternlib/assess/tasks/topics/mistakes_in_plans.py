@@ -73,8 +73,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "06b": (
         Mistake(
             "Pinned at the dart's point",
-            "Above the hip line the pin opens the hip as well: the ease told is no longer the ease drawn. Let "
-            "them measure the hip line both ways.",
+            "Above the hip line the pin opens the hip as well: the ease told is no longer the ease drawn. "
+            "Let them measure the hip line both ways.",
             "Is the pin at the dart's point? Carry the dart's middle line on to the hip line and pin there.",
             ("pin",), stays("dart point"),
         ),
