@@ -219,7 +219,7 @@ def test_no_function_shares_its_modules_name(name):
     """Or `from x import x` gives now the one, now the other, by the order in which they are loaded."""
     shared = shared_names(name, NAMES[name].read_text(encoding="utf-8"), set(NAMES))
     assert bool(shared) == (name in SAME_NAMES_LEFT), (
-        f"{name}: {sorted(shared) or 'mended, take it off the list'}"
+        f"{name}: {sorted(shared) or 'corrected, take it off the list'}"
     )
 
 

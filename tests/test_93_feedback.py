@@ -42,7 +42,7 @@ def test_a_draft_in_words_is_right():
         assert str(feedback).endswith("Everything asked is right.")
 
 
-def test_marking_a_point_anew_moves_what_was_drawn_from_it():
+def test_marking_a_point_again_moves_what_was_drawn_from_it():
     sheet = skirt_frame()
     sheet.mark("centre back hip", 20, below="waist at centre back")
     assert sheet["side hip"].y == sheet["centre front hip"].y == -20

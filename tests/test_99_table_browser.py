@@ -141,7 +141,7 @@ def draw_the_rest(table: Table) -> None:
 
 
 def test_a_step_is_mended_and_rubbed_out_with_what_hangs_from_it(lab, browser):
-    """Everything after a mended step is drawn again; what hangs from a step is named before it goes."""
+    """Everything after a corrected step is drawn again; what hangs from a step is named before it goes."""
     table = open_table(lab, browser, "02a", student="ada")
     table.reach()
     for step in FRAME_BY_KEYS[:5]:

@@ -163,7 +163,7 @@ def _nothing(book: Book, ran: Again | None) -> str:
     if ran is not None:
         return f"No answer in it, and running it gave none{ran.because}."
     return (
-        "Not begun: there is no answer in it. If something was drawn, no checking cell has been run: run the "
+        "No answer in it: it was not begun, or no checking cell has been run. If something was drawn, run the "
         "checking cells, save, and hand it in again."
     )
 
@@ -331,7 +331,15 @@ def run(
     judge_all(answers, pool, how=how, known=known, told=told)
     rows = table_rows(answers, unread, how)
     assumed = sum(a.owner.assumed for a in answers)
-    return Class(answers, unread, rows, find_copies(answers), [], assumed, how.register)
+    return Class(
+        answers,
+        unread,
+        rows,
+        find_copies([a for a in answers if not a.owner.asked]),
+        [],
+        assumed,
+        how.register,
+    )
 
 
 def _of_group(student: str, how: How) -> bool:
