@@ -133,7 +133,7 @@ def test_exercises_are_in_step_with_their_solutions(name):
     def cells_of(book):
         return [(c.id, c.cell_type, c.source, dict(c.metadata)) for c in book.cells]
 
-    assert cells_of(made) == sources_of(there)
+    assert cells_of(made) == cells_of(there)
 
 
 @pytest.mark.parametrize("folder", ["solutions", "exercises"])

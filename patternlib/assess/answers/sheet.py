@@ -83,7 +83,7 @@ class Sheet(Finishing):
 
         >>> print(begin("08b", student="lena").questions())
         · Asked: strap width; base width; straight side, length; curved side,
-          length; cut width; cut length.
+          length; cut width; worn length; cut length.
         """
         given = [line for line in self.work.sheet(self.of, self.unit) if line.startswith("Given")]
         return listed([*given, "Asked: " + "; ".join(asked.name for asked in self.work.asked) + "."])
