@@ -13,7 +13,8 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 BANNED = (
-    r"reckon\w*", "anew", "afresh", "once more", "besides", "nought", "naught", "nobody's", "be it", "to and fro",
+    r"reckon\w*", "anew", "afresh", "once more", "besides", "nought", "naught", "nobody's", "be it",
+    "to and fro",
     "hence", "whence", "thence", "thus", "lest", "upon", "whoever", "whilst", "albeit",
     "oft", "save for", "so that no", "heretofore", "hereby", "thereof", "wherein", "whereby",
     "mend", "mends", "mended", "mending", "dust", "by a hair", "apiece", "amiss", "fain", "betwixt",

@@ -194,7 +194,7 @@ def strap_findings(fit: StrapFit, style: Mapping[str, float]) -> Iterator[Findin
     off = fit.asked - min(max(fit.asked, fit.shortest), fit.longest)
     if off:
         yield Finding(753, "warning", "strap", fit.worn, fit.asked, 0.0,
-                      f"her way over the shoulder asks for a strap of {fit.asked:.1f} cm, this one goes from "
+                      f"the way over the shoulder asks for a strap of {fit.asked:.1f} cm, this one goes from "
                       f"{fit.shortest:.1f} to {fit.longest:.1f} cm: measure the back and front waist length "
                       "again, and try the strap in cheap cloth.")  # fmt: skip
 

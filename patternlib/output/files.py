@@ -88,8 +88,8 @@ def garment_files(
         },
     }
     if wanted.sizes:
-        style: Mapping[str, Any] = garment.style
-        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **style)
+        given: Mapping[str, Any] = garment.given  # the other values follow each size
+        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **given)
         nest = nest_scene(sizes, wanted.pieces)
         make_file |= {"nest.svg": lambda: as_svg(nest), **print_all("nest", nest)}
         make_file["grade-table.csv"] = sizes.grade_csv
