@@ -39,7 +39,6 @@ OPEN = {
     "patternlib/assess/hand_ins/students.py",
     "patternlib/assess/judging/measuring_slips.py",
     "patternlib/assess/judging/rubric.py",
-    "patternlib/assess/judging/rubric.toml",
     "patternlib/assess/marking/marks.py",
     "patternlib/assess/table/page/panels.js",
     "patternlib/assess/table/page/sentence.js",

@@ -4,7 +4,7 @@
 >>> sheet.mark("centre back hip", 24, below="waist at centre back")
 >>> sheet.mark("side hip", sheet.measure("hip girth") / 4 + 1.4, right_of="centre back hip")
 >>> sheet.mark("side hem", level_with="centre back hem", straight_below="side hip")
-'centre back hem' is not on the paper yet. Mark it first, or look how it is written: on the paper are \
+'centre back hem' is not on the paper yet. Mark it first, or check its spelling: on the paper are \
 'waist at centre back', 'centre back hip', 'side hip'.
 >>> sheet.mark("centre back hem", 62, below="waist at centre back")
 >>> sheet.mark("side hem", level_with="centre back hem", straight_below="side hip")
@@ -213,7 +213,7 @@ class Sheet(Finishing):
         Draw a fair curve through points. leaving, arriving: "up", "down", "left", "right" or degrees."""
         for p in points:
             if not isinstance(self[p], Point):
-                raise ValueAtFault(name, p, "is no point", "A curve is drawn through points.")
+                raise ValueAtFault(name, p, "is not a point", "A curve is drawn through points.")
         self._do(name, "curve", points, points=len(points), start=_way(leaving), end=_way(arriving))
 
     @spoken
@@ -259,7 +259,7 @@ class Sheet(Finishing):
         if not isinstance(value, kind):
             wanted = "point" if kind is Point else "line"
             raise ValueAtFault(
-                name, f"is no {wanted}", "and cannot be measured like one", f"Name a {wanted}."
+                name, f"is not a {wanted}", "and cannot be measured like one", f"Name a {wanted}."
             )
         return value
 
