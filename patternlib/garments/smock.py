@@ -45,7 +45,7 @@ STYLE = (
     StyleValue("collar_depth", "Flat collar, depth", 6.5, 4, 9, "A deeper one falls over the shoulder."),
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
     StyleValue("sleeve_ease", "Ease round the upper arm", 9, 7, 20, "It goes over another sleeve."),
-    StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm work cloth takes little ease.", 0.1),
+    StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm cloth takes little ease.", 0.1),
     StyleValue(
         "sleeve_short", "Sleeve ends above the wrist by", 3, 0, 20, "A long one trails in the clay.",
         within=lambda body, v: (0, body.arm_length - v["dropped_shoulder"] - SLEEVE),
