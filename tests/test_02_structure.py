@@ -65,7 +65,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines",
+        "lines", "mistakes_in_blocks", "mistakes_in_plans", "mistakes_in_pieces", "lesson_rules",
     ),
     "geometry": ("point", "segment", "curve", "fair", "path", "offset"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),

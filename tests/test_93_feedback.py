@@ -381,7 +381,8 @@ def test_weights_tolerances_and_words_can_be_changed(tmp_path):
     lines = {line.step: line for line in verdict.lines}
     assert verdict.out_of == 12 and lines["side hip"].text == "side hip: well done."
     assert (
-        lines["centre back hem"].text == "centre back hem: off by 3/8 in (1.0 cm too high); 0 in is allowed. "
+        lines["centre back hem"].text
+        == "centre back hem: off by 3/8 in (3/8 in too high); 1/16 in is allowed. "
         "One mark along, at centre back hem!"
     )
 

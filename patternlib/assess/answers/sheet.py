@@ -28,7 +28,7 @@ from ...operations import WAYS, Value
 from ...units import read_length
 from ..tasks.catalogue import exercise
 from ..tasks.exercise import Exercise
-from ..tasks.own_numbers import OwnNumbers
+from ..tasks.own_numbers import NO_NAME, OwnNumbers, is_nobody
 from .sheet_calls import Finishing, spoken
 
 SIDES = {"below": "down", "above": "up", "right_of": "right", "left_of": "left"}
@@ -76,7 +76,7 @@ class Sheet(Finishing):
         >>> print(begin("02a", student="lena", unit="in").instructions().splitlines()[-2])
         · From waist at centre back go down 3/8 in: mark centre back waist,
         """
-        return listed(self.work.sheet(self.of, self.unit))
+        return listed([*self._unnamed(), *self.work.sheet(self.of, self.unit)])
 
     def questions(self) -> str:
         """What is given and the names of what is asked, as a list to print: for a free exercise.
@@ -86,7 +86,12 @@ class Sheet(Finishing):
           length; cut width; worn length; cut length.
         """
         given = [line for line in self.work.sheet(self.of, self.unit) if line.startswith("Given")]
-        return listed([*given, "Asked: " + "; ".join(asked.name for asked in self.work.asked) + "."])
+        return listed(
+            [*self._unnamed(), *given, "Asked: " + "; ".join(asked.name for asked in self.work.asked) + "."]
+        )
+
+    def _unnamed(self) -> list[str]:
+        return [NO_NAME] if is_nobody(self.student) else []
 
     @spoken
     def measure(self, name: str) -> float | None:

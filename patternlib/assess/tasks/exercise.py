@@ -19,7 +19,7 @@ from ...piece import Piece
 from ...units import in_unit, write_length
 from . import record as records
 from .mistakes import Mistake
-from .own_numbers import OwnNumbers, numbers_for
+from .own_numbers import OwnNumbers, numbers_for, spelled
 from .rework import reach
 
 STEP_KINDS = ("point", "curve", "number")
@@ -171,7 +171,7 @@ def _whose(of: OwnNumbers, student: str | None) -> str:
     if student is None and of.student is None:
         advice = "Take the numbers from exercise.own_numbers(student), or name the student."
         raise ValueAtFault("student", "nobody", "is named, and the numbers name no student either", advice)
-    if student is not None and of.student not in (None, student):
+    if student is not None and of.student is not None and spelled(of.student) != spelled(student):
         advice = f"Take the numbers from exercise.own_numbers({student!r})."
         raise ValueAtFault("student", student, f"is named, but the numbers are those of {of.student}", advice)
     return student if student is not None else of.student or ""
