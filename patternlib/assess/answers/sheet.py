@@ -55,7 +55,7 @@ class Sheet(Finishing):
         if name not in self._values:
             drawn = ", ".join(f"'{n}'" for n in list(self._values)[:12])
             raise PatternError(
-                f"'{name}' is not on the paper yet. Mark it first, or look how it is written: on the paper "
+                f"'{name}' is not on the paper yet. Mark it first, or check its spelling: on the paper "
                 f"are {drawn}."
             )
         return self._values[name]
