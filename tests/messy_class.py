@@ -100,7 +100,7 @@ def on_paper(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def on_a_board(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
-    """Boards as the exercises have them; whoever runs them again finds no slider set."""
+    """Boards as the exercises have them; run again, they have no slider set."""
     cells = ["from patternlib.assess import answer_board, compare_with_rule"]
     for id in exercises:
         cells.append(

@@ -251,7 +251,7 @@ def judge_all(
 
 
 def _rounds(names: Iterable[str], whose: dict[str, str]) -> Iterator[list[str]]:
-    """Some of each student's at a time, so that nobody's keep the others waiting."""
+    """Some of each student's at a time, to keep no student waiting."""
     seen: Counter[str] = Counter()
     rounds: dict[int, list[str]] = defaultdict(list)
     for name in names:
