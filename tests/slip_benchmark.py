@@ -1,6 +1,6 @@
 """How often the judge blames the right step and names the right slip, on drafts with slips put in at random.
 
-The slips come from slip_maker.py, which knows nothing of the judge's own. Besides, marks are put off by
+The slips come from slip_maker.py, which knows nothing of the judge's own. In addition, marks are put off by
 an amount that has no name: there the judge should name nothing.
 
 Run it: python -m tests.slip_benchmark [students]

@@ -102,8 +102,8 @@ class Garment(Pictured):
     facts: sentences on how it fits the body, printed with the checks; through: what a piece whose width a
     fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
     or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
-    bought besides cloth, thread and fittings; given: the style values that were asked for, the others follow
-    the body.
+    bought in addition to cloth, thread and fittings; given: the style values that were asked for,
+    the others follow the body.
     """
 
     name: str

@@ -179,7 +179,7 @@ def write_files(
         text = f"--out: {out} cannot be written ({error.strerror}). Name another folder."
         raise PatternError(text) from None
     counts = Counter(SEVERITIES[finding.severity] for finding in made.findings)
-    said = ", ".join(f"{n} {what}" for what, n in counts.items()) or "nothing to mend"
+    said = ", ".join(f"{n} {what}" for what, n in counts.items()) or "nothing to put right"
     lines = [f"{garment}: {len(made.pieces)} pieces, {len(made.seams)} seams walked; {said} (checks.txt)."]
     lines += [f"  {f.where}: {f.text}" for f in made.findings if f.severity != "note"]
     lines += [f"estimated measures: {', '.join(body.estimated)}."] if body.estimated and body_file else []

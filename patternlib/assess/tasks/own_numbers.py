@@ -1,6 +1,6 @@
 """Own numbers for each student: a body and a style from a student's id and a class's key.
 
-Only whole numbers are reckoned with, so that every machine and every version gives the same. Girths and
+All calculations use whole numbers, so that every machine and every version gives the same. Girths and
 lengths follow the survey's regressions on bust and stature [US Army 1987-88, NATICK/TR-89/044]; how far a
 body lies from them is held within bounds, so that every draft can be drawn and is about as hard.
 """
@@ -74,7 +74,7 @@ _FITTINGS = (25, 32, 38, 40)  # tenths of a cm, as fittings are sold
 
 @dataclass(frozen=True)
 class OwnNumbers:
-    """One student's numbers: body, and style values in cm; student: whose they are, None: nobody's."""
+    """One student's numbers: body, and style values in cm; student: whose they are, None: not known."""
 
     body: Body
     style: Mapping[str, float]
