@@ -39,7 +39,7 @@ STYLE = (
     StyleValue("flare", "Flare of a quarter at the hem, at least", 5, 2, 12, "A step must not be hindered."),
     StyleValue(
         "slit", "Slit at the centre front", 18, 8, 28, "The head must pass.",
-        within=lambda body, v: ((body.head_girth - body.neck_girth - v["neck_ease"] + PASSES) / 2 + 1, 28),
+        within=lambda body, v: ((body.head_girth - body.neck_girth - v["neck_ease"] + PASSES) / 2 - 2, 28),
     ),
     StyleValue("facing", "Facing, width", 5, 4, 7, "It must not roll out."),
     StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "It is one or the other.", 1, ""),
