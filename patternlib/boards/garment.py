@@ -9,7 +9,7 @@ from .. import tolerances
 from ..body import Body
 from ..errors import unknown
 from ..garments import make, style_values
-from ..garments.base import Garment
+from ..garments.base import Garment, read_style
 from ..geometry import Point
 from ..output.scene import draft_steps, facts, garment_scene, plan_scene, sheet_scene
 from ..output.scene.garments import Places
@@ -21,7 +21,7 @@ SHOWN = ("plans", "pieces")
 
 
 def style_slider(garment: str, name: str, start: float | None = None, *, body: Body | None = None) -> Slider:
-    """The slider of one style value of a garment, with its words, range and reason.
+    """The slider of one style value of a garment, with its words, reason, and the range for this body.
 
     start: where it stands; None: where the garment starts for this body.
 
@@ -32,9 +32,10 @@ def style_slider(garment: str, name: str, start: float | None = None, *, body: B
     if name not in values:
         raise unknown("style value", name, values)
     v = values[name]
-    return Slider(
-        v.name, v.label, v.low, v.high, v.step, v.start_for(body) if start is None else start, v.unit, v.why
-    )
+    of_all = read_style(tuple(values.values()), {}, body)
+    stands = of_all[name] if start is None else start
+    low, high = v.range_for(body, of_all)
+    return Slider(v.name, v.label, min(low, stands), max(high, stands), v.step, stands, v.unit, v.why)
 
 
 def garment_board(

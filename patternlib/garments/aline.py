@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 
 from ..draft import Draft, Drafting
+from ..errors import ValueAtFault
 from ..geometry import Move, Point
 
 
@@ -23,6 +24,25 @@ def share_flare(mouths: tuple[float, float], length: float, hip: float, wanted: 
     flare = max(wanted, *opened)
     back, front = (math.degrees(math.atan2(flare - o, length - hip)) for o in opened)
     return back, front
+
+
+STEEPEST = 40.0
+"""degrees; a side that leans out more no longer hangs as an A-line: its hem drops at the side and the cloth
+stands off (common practice, no source)."""
+FLARE = 0.7
+"""Flare for each cm from hip to hem, at most: the tangent of 35 degrees, some way under STEEPEST."""
+
+
+def refuse_lean(plan: Draft | Drafting, flare: float) -> None:
+    """Refuse a side that leans out too much; plan: with a quarter drawn by `write_quarter`."""
+    way = plan["side line"].start_direction
+    lean = math.degrees(math.atan2(abs(way.x), way.y))
+    if lean > STEEPEST:
+        raise ValueAtFault(
+            "flare",
+            flare,
+            f"makes the side lean {lean:.0f} degrees, more than {STEEPEST:.0f}, on this length",
+        )
 
 
 def dart_mouth(block: Draft, part: str) -> float:

@@ -20,7 +20,7 @@ from ..errors import ValueAtFault
 from ..finish import finish
 from ..geometry import Move, Point, line
 from ..piece import DrillHole, Edge, Mark, Piece, seam, with_notches
-from .aline import dart_mouth, share_flare, write_quarter
+from .aline import dart_mouth, refuse_lean, share_flare, write_quarter
 from .apron_style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE
 from .base import Garment, read_style
 from .leading import led
@@ -109,6 +109,7 @@ def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mappi
 def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float) -> Draft:
     d = Drafting("front plan of the apron")
     write_quarter(d, skirt, "front", lean, below_hip=v["skirt_length"] + skirt["centre back hip"].y)
+    refuse_lean(d, v["flare"])
     d.length("whole side", "side")
     half, inward = v["bib_top"] / 2, -d["side waist"].x - v["bib_top"] / 2
     rule = f"leaves {inward:.1f} cm for the curve of the bib's side"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from .aline import FLARE
 from .base import StyleValue
 from .pinafore_front import BELOW_NECK
 from .pinafore_style import BIB_BELOW_NECK
@@ -24,7 +25,13 @@ STYLE = (
         within=lambda body, v: (body.waist_to_hip + HEM_BELOW_HIP, 95),
     ),
     StyleValue(
-        "flare", "Flare of a quarter at the hem", 6, 2, 20, "Too little hinders walking, too much drags."
+        "flare",
+        "Flare of a quarter at the hem",
+        6,
+        2,
+        20,
+        "Too little hinders walking, too much drags.",
+        within=lambda body, v: (2, FLARE * (v["skirt_length"] - body.waist_to_hip)),
     ),
     StyleValue("hip_ease", "Ease round the hip", 8, 3, 20, "It is worn over other clothes."),
     StyleValue("waist_ease", "Ease round the waist", 5, 2, 16, "It is worn over other clothes."),

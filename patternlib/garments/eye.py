@@ -14,6 +14,9 @@ from ..walk import Finding
 SEEN = 6.0
 """degrees; a line that turns back by less looks as if it bent one way (common practice, no source)."""
 
+WAVE = 15.0
+"""degrees; a free edge that turns back by more waves for every eye (common practice, no source)."""
+
 
 def turnings(curve: Curve, *, places: int = 24) -> tuple[float, float]:
     """How far a curve turns to the left and to the right on its way, degrees, both positive."""
@@ -26,6 +29,15 @@ def tightest(curve: Curve, *, places: int = 40) -> float:
     """The smallest radius of a curve, cm; infinite where it is straight."""
     most = max(abs(curve.curvature(curve.length * k / places)) for k in range(places + 1))
     return 1 / most if most > 1e-9 else math.inf
+
+
+def one_bend(start: Point, end: Point, leaving: Point, arriving: Point) -> float:
+    """The fullness at which a curve between two points bends once; 1 where it does so anyway or never."""
+    for fullness in (1.0, 0.9, 0.8, 0.7, 0.6):
+        curve = fair([start, end], start=leaving, end=arriving, fullness=fullness)
+        if min(turnings(curve)) < SEEN:
+            return fullness
+    return 1.0
 
 
 def nearest_that(draws: Callable[[float], bool], start: float, places: Iterable[float]) -> float | None:

@@ -24,7 +24,7 @@ def grained(piece: Piece) -> Piece:
     x = sum(_chord(piece, y, 0)) / 2
     foot, head = _chord(piece, x, 1)
     height, middle = head - foot, (foot + head) / 2
-    half = max(0.6 * height, min(GRAIN, height), SHORTEST_GRAIN) / 2
+    half = max(0.6 * height, min(GRAIN, 0.95 * height), SHORTEST_GRAIN) / 2
     return piece.replace(grain=Grain(Point(x, middle - half), Point(x, middle + half)))
 
 

@@ -12,7 +12,7 @@ from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move
 from ..tolerances import POINT
-from .aline import write_quarter
+from .aline import refuse_lean, write_quarter
 from .closing import write_closing
 
 
@@ -20,6 +20,7 @@ def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], lean: fl
     """Draw the front: skirt, waistband, bib and its pocket, the opening with its facing and its extension."""
     d = Drafting("front plan of the pinafore")
     write_quarter(d, skirt, "front", lean, below_hip=style["skirt_length"] - _hip_depth(skirt))
+    refuse_lean(d, style["flare"])
     d.length("whole side", "side")
     _level(d, "waistband", style["waistband"], "left", -90.0, "front")
     _bib(d, bodice["centre front neck"].y, style)

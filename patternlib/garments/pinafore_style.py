@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from ..body import Body
 from . import closing
+from .aline import FLARE
 from .base import StyleValue
 from .pinafore_front import ABOVE_FOOT, BELOW_NECK, BESIDE_POCKET
 from .pinafore_opening import opening_for
@@ -18,6 +19,9 @@ they hardly are, so that its line bends once (common practice, no source)."""
 HEM_BELOW_HIP, YOKE_ABOVE_HIP, OPENING_BELOW, OPENING_BELOW_HIP, STRAP_ABOVE_RISE = 15.0, 3.0, 5.0, 8.0, 2.0
 """cm at least from hip to hem, yoke to hip, waistband or yoke to the opening's end, centre back up to the
 straps; at most from hip to the opening's end (common practice, no source)."""
+
+STEEP_NECK = 2.2
+"""How steeply the back's neck edge rises to the strap at most: cm up for each cm across (no source)."""
 
 STYLE: tuple[StyleValue, ...] = (
     StyleValue(
@@ -36,6 +40,7 @@ STYLE: tuple[StyleValue, ...] = (
         3,
         25,
         "Too little hinders walking, too much drags in the clay.",
+        within=lambda body, v: (3, FLARE * (v["skirt_length"] - body.waist_to_hip)),
     ),
     StyleValue("hip_ease", "Ease round the hip", 6, 3, 20, "It is worn over other clothes.", 0.5),
     StyleValue("waist_ease", "Ease round the waist", 4, 1.5, 16, "It is worn over other clothes.", 0.5),
@@ -139,7 +144,7 @@ STYLE: tuple[StyleValue, ...] = (
         10,
         "Near the centre it rubs the spine, far out it slips off.",
         within=lambda body, v: (
-            3,
+            (v["strap_level"] - v["back_rise"]) / STEEP_NECK,
             (body.waist_girth + v["waist_ease"]) / 4 - 3.9 - v["fitting"] - v["strap_spread"],
         ),
     ),

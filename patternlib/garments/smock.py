@@ -18,6 +18,7 @@ from ..body import Body
 from ..draft import Draft
 from ..errors import ValueAtFault
 from ..finish import finish
+from ..geometry import Move
 from ..piece import Piece, Seam, seam, side_length, with_notches
 from .base import Garment, StyleValue, read_style
 from .leading import led
@@ -38,13 +39,14 @@ STYLE = (
     StyleValue("flare", "Flare of a quarter at the hem, at least", 5, 2, 12, "A step must not be hindered."),
     StyleValue(
         "slit", "Slit at the centre front", 18, 8, 28, "The head must pass.",
-        within=lambda body, v: ((body.head_girth - body.neck_girth - v["neck_ease"] + PASSES) / 2 + 1, 28),
+        within=lambda body, v: ((body.head_girth - body.neck_girth - v["neck_ease"] + PASSES) / 2 - 2, 28),
     ),
     StyleValue("facing", "Facing, width", 5, 4, 7, "It must not roll out."),
     StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "Choose one of the two.", 1, ""),
     StyleValue("collar_depth", "Flat collar, depth", 6.5, 4, 9, "A deeper one falls over the shoulder."),
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
-    StyleValue("sleeve_ease", "Ease round the upper arm", 9, 7, 20, "It goes over another sleeve."),
+    StyleValue("sleeve_ease", "Ease round the upper arm", 9, 7, 20, "It goes over another sleeve.",
+ within=lambda body, v: (7, 0.97 * (_armhole_for(body, v) + v["cap_ease"]) - body.upper_arm_girth - 2)),
     StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm cloth takes little ease.", 0.1),
     StyleValue(
         "sleeve_short", "Sleeve ends above the wrist by", 3, 0, 20, "A long one trails in the clay.",
@@ -75,6 +77,11 @@ SLEEVE = 30.0
 """cm; the shortest sleeve (common practice, no source)."""
 
 
+def _armhole_for(body: Body, v: Mapping[str, float]) -> float:
+    """Length of the whole armhole, cm, as far as the measures tell: fitted to drafts of simulated bodies."""
+    return 1.24 * (body.armhole_depth + v["armhole_ease"]) + 0.32 * (body.bust_girth + v["bust_ease"]) - 18
+
+
 def _half_front(body: Body, v: Mapping[str, float]) -> float:
     """Room for a pocket across half the front below the waist, cm, as far as the girths tell."""
     return (body.bust_girth + v["bust_ease"]) / 4 - 1.5
@@ -92,6 +99,11 @@ ACROSS = 0.4
 """cm of back width and of chest width for each cm of bust ease beyond the block's 10: a loose body is wider
 across as well as under the arm. A longer shoulder adds 1.5 for each cm, or the armhole would hook in below it
 (common practice, no source)."""
+
+
+INSIDE = (2.5, 1.5)
+"""cm that the armhole of front and of back lies inside the shoulder's tip at most: further in it would hook
+in below the tip and wave back to the side. Chest and back are widened for it (common practice, no source)."""
 
 
 def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
@@ -192,14 +204,27 @@ def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
         back_width=body.back_width + across,
         chest_width=body.chest_width + across,
     )
-    return bodice_block(
-        larger,
-        bust_ease=v["bust_ease"],
-        waist_ease=v["bust_ease"],
-        armhole_ease=v["armhole_ease"],
-        back_shoulder_ease=0.0,
-        bust_dart=v["bust_dart"] if body.sex == "women" else 0.0,
-    )
+    eases = {
+        "bust_ease": v["bust_ease"],
+        "waist_ease": v["bust_ease"],
+        "armhole_ease": v["armhole_ease"],
+        "back_shoulder_ease": 0.0,
+        "bust_dart": v["bust_dart"] if body.sex == "women" else 0.0,
+    }
+    bodice = bodice_block(larger, **eases)
+    wider = {
+        f"{part}_width": getattr(larger, f"{part}_width") + 2 * (inside - most)
+        for part, inside, most in zip(("chest", "back"), inside_tip(bodice), INSIDE, strict=True)
+        if inside > most
+    }
+    return bodice_block(larger.replace(**wider), **eases) if wider else bodice
+
+
+def inside_tip(bodice: Draft) -> tuple[float, float]:
+    """How far chest point and back width point lie inside their shoulder tips, bust dart closed, cm."""
+    closed = Move.turn(bodice["bust point"], -bodice["bust dart angle"])
+    front = closed(bodice["chest point"]).x - closed(bodice["front shoulder tip"]).x
+    return front, bodice["back shoulder tip"].x - bodice["back width point"].x
 
 
 def _head_passes(body: Body, collar: Draft, v: Mapping[str, float]) -> None:

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from ..draft import Draft, Drafting
 from ..errors import GeometryError, ValueAtFault
 from ..geometry import Curve, Move, Point, direction, fair
+from .eye import turnings
 
 OVERLAP = 2.0
 """cm; shoulders of back and front overlapped at the tip under a flat collar, so that its outer edge draws
@@ -24,6 +25,10 @@ practice, no source."""
 
 BELOW_SLIT = 3.0
 """cm; the facing reaches below the slit (common practice, no source)."""
+
+
+ARMHOLE_WAVE = 8.0
+"""degrees that an armhole turns back at most (common practice, no source)."""
 
 
 def side_lean(bodice: Draft, v: Mapping[str, float]) -> tuple[float, float]:
@@ -65,7 +70,7 @@ def front_plan(bodice: Draft, v: Mapping[str, float], side: tuple[float, float])
             name, "turn", (f"block {name}", "bust point"), "closing angle",
             because="closing the bust dart opens the hem",
         )  # fmt: skip
-    _body(d, bodice["nape"].y - v["length"], side, "front")
+    _body(d, bodice["nape"].y - v["length"], side, "front", v["dropped_shoulder"])
     d.line("centre", "centre hem", "centre front neck", style="style line")
     d.go("slit end", "centre front neck", "down", v["slit"], source="slit")
     if d["slit end"].y - BELOW_SLIT < d["centre hem"].y + 10:
@@ -95,13 +100,13 @@ def back_plan(bodice: Draft, v: Mapping[str, float], side: tuple[float, float]) 
         d.trace(name, bodice[source], of)
     d.trace("neckline", bodice["back neckline"], of, style="style line")
     d.trace("block armhole", bodice["back armhole"], of)
-    _body(d, bodice["nape"].y - v["length"], side, "back")
+    _body(d, bodice["nape"].y - v["length"], side, "back", v["dropped_shoulder"])
     d.line("centre", "nape", "centre hem", style="style line")
     d.add("facing edge", "parallel", ("neckline",), v["facing"], side="right", style="style line")
     return d.finish()
 
 
-def _body(d: Drafting, level: float, side: tuple[float, float], part: str) -> None:
+def _body(d: Drafting, level: float, side: tuple[float, float], part: str, dropped: float) -> None:
     """Shoulder, armhole, side and hem of one half; `level` is the hem's at the centre."""
     (long, lean), back = side, part == "back"
     sign = 1 if back else -1
@@ -119,6 +124,11 @@ def _body(d: Drafting, level: float, side: tuple[float, float], part: str) -> No
         start="armhole start, angle", end="square to the side, angle", style="style line",
         because="it stands square on the shoulder and on the side",
     )  # fmt: skip
+    wave = min(turnings(d["armhole"]))
+    if wave > ARMHOLE_WAVE:
+        raise ValueAtFault(
+            "dropped_shoulder", dropped, f"makes the {part} armhole wave, {wave:.0f} degrees back"
+        )
     d.curve(
         "hemline", ["centre hem", "side hem"], start="right" if back else "left",
         end="square to the side, angle", style="style line",
