@@ -36,7 +36,7 @@ MEASURES = json.loads((Path(__file__).parent / "data" / "table_measures.json").r
 NAMES = {name: Quantity(float(value), kind) for name, (value, kind) in MEASURES["names"].items()}
 
 BY_PYTHON = {
-    "curve", "part", "parallel", "joined", "crossing", "upright crossing", "level on", "angle", "dart angle",
+    "curve", "part", "parallel", "joined", "crossing", "upright crossing", "level on",
 }  # fmt: skip
 """Operations that the page leaves to Python."""
 
