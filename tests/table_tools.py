@@ -59,6 +59,7 @@ class Table:
 
     def draw(self, step: StepTaken) -> None:
         """Any step by keys, each place as it is written in the step."""
+        self.settle()  # what only Python draws is there before something hangs from it
         verb = VERBS[step.verb]
         texts = []
         for place in verb.places():

@@ -35,6 +35,11 @@ from tests.table_steps import table_steps
 MEASURES = json.loads((Path(__file__).parent / "data" / "table_measures.json").read_text(encoding="utf-8"))
 NAMES = {name: Quantity(float(value), kind) for name, (value, kind) in MEASURES["names"].items()}
 
+BY_PYTHON = {
+    "curve", "part", "parallel", "joined", "crossing", "upright crossing", "level on",
+}  # fmt: skip
+"""Operations that the page leaves to Python."""
+
 FRAME = (
     StepTaken("centre back hip", "go", ("waist at centre back",), "waist to hip", way="down"),
     StepTaken("side hip", "go", ("centre back hip",), "hip girth ÷ 4 + hip ease ÷ 4", way="right"),
@@ -107,6 +112,7 @@ def test_the_page_constructs_what_python_does():
     compared = 0
     for made, step in zip(json.loads(ran.stdout), truth, strict=True):
         if made is None:
+            assert step.op in BY_PYTHON
             continue
         compared += 1
         assert gap(made, step) < 1e-6, step.name
@@ -175,10 +181,10 @@ def test_what_hangs_from_a_step_is_found_through_points_measures_and_directions(
         StepTaken("side", "rule", ("side hip", "side hem")),
         StepTaken("down the side", "measure line", ("side",)),
         StepTaken("A", "go", ("centre back hem",), "down the side ÷ 2", way="up"),
-        StepTaken("bow", "curve", ("A", "centre back hem"), leaving="square to side"),
+        StepTaken("bow", "curve", ("waist at centre back", "centre back hem"), leaving="square to side"),
     )
     assert hanging(steps, "side hip", ["down the side"]) == ["side hem", "side", "down the side", "A", "bow"]
-    assert hanging(steps, "A", ["down the side"]) == ["bow"]
+    assert hanging(steps, "A", ["down the side"]) == []
 
 
 # -- a curve bent at its half-way mark

@@ -198,6 +198,16 @@ function swungDown(centre, far, upright) {
   return point(upright.x, centre.y - Math.sqrt(far ** 2 - across ** 2));
 }
 
+function wayAt(line, end) {
+  const way = closest(line, end === "start" ? startOf(line) : endOf(line)).way;
+  return way;
+}
+function dartAngle(mouth, leg) {
+  const half = mouth / 2 / leg;
+  if (!(Math.abs(half) < 0.7)) throw new Error("A dart's mouth is too wide for its length: take less.");
+  return (2 * Math.asin(half) * 180) / Math.PI;
+}
+
 // --- what a step gives, where it is a plain construction; undefined where the kernel must say -------------------
 
 export function construct(step, get, measures, way) {
@@ -242,6 +252,12 @@ export function construct(step, get, measures, way) {
       return swungDown(p[0], m, p[1]);
     case "smallest":
       return Math.min(...p);
+    case "direction":
+      return angleOf(wayAt(p[0], step.end)) + m;
+    case "direction to":
+      return angleOf(minus(p[1], p[0])) + m;
+    case "dart angle":
+      return dartAngle(m, distance(p[0], p[1]));
     case "turn":
       return moved(p[0], turnAbout(p[1], m));
     case "fold":
