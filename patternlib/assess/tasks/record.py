@@ -92,7 +92,8 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One hand-in: exercise, student, the way it was answered, and what was drawn (cm, y up).
 
     steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
-    the table had been changed.
+    the table or form had been changed; typed: the fields of the paper form as they were filled in; hints:
+    how many hints had been unfolded.
     """
 
     format: Literal["patternlib-draft"]
@@ -110,6 +111,8 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     finish: Annotated[dict[Name, PieceFinish], Meta(max_length=40)] = {}
     steps: Annotated[tuple[StepTaken, ...], Meta(max_length=400)] = ()
     edits: Annotated[int, Meta(ge=0, le=10**9)] = 0
+    typed: Annotated[dict[Word, Word], Meta(max_length=1000)] = {}
+    hints: Annotated[int, Meta(ge=0, le=20)] = 0
 
     def values(self) -> dict[str, Point | Curve | float]:
         """Every point, curve and number handed in, by name; a name used for two of them is refused."""
