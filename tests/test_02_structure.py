@@ -44,7 +44,7 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": ("safe_text", "tasks", "judging", "answers", "hand_ins", "table", "sandbox", "marking"),
-    "assess/tasks": ("own_numbers", "record", "rework", "exercise", "topics", "catalogue", "hints"),
+    "assess/tasks": ("own_numbers", "record", "rework", "exercise", "topics", "catalogue", "telling"),
     "assess/judging": (
         "deviation", "measuring_slips", "rubric", "verdict", "drawing_slips", "finishing", "naming",
         "judgement",

@@ -17,7 +17,7 @@ from ...geometry import Curve, Point
 from ...operations import Value
 from ..answers.feedback import Feedback, compare_with_rule
 from ..tasks.catalogue import exercise
-from ..tasks.hints import told
+from ..tasks.telling import told
 from ..tasks.record import StepTaken
 from .kept import Kept, found, keep, this_notebook
 from .laying import Laid, lay, numbers_of
