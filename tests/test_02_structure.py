@@ -44,15 +44,15 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": ("safe_text", "tasks", "judging", "answers", "hand_ins", "table", "sandbox", "marking"),
-    "assess/tasks": ("own_numbers", "record", "rework", "exercise", "topics", "catalogue", "telling"),
+    "assess/tasks": ("own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue", "telling"),
     "assess/judging": (
-        "deviation", "measuring_slips", "rubric", "verdict", "drawing_slips", "finishing", "naming",
-        "judgement",
+        "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
+        "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
     ),
-    "assess/hand_ins": ("copies", "intake", "students", "notebook"),
+    "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
     ),
@@ -60,7 +60,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "class_marking", "pages", "class_page", "portfolio", "outcome", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "changes",
+        "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",

@@ -228,17 +228,21 @@ def test_a_true_draft_read_off_to_the_millimetre_is_right(id, student):
 def test_the_tolerance_grows_where_earlier_marks_swing_a_step_far():
     """A short base line held far: 0.05 cm on it swings the far end by more than a plain tolerance allows."""
     from patternlib.assess.judging.deviation import noise
+    from patternlib.assess.judging.hands import MARKS, Hand
 
     pin, near = Point(0, 0), Point(1.0, 0)
+    hand = Hand("test", 0.05, 0.05, 0.5, 0.3)
     far = noise(
         lambda moved: moved.get("pin", pin).toward(moved.get("near", near), 10.0),
         {"pin": pin, "near": near},
         Point(10, 0),
+        hand,
+        hand.point,
     )
     trials = np.random.default_rng(1).normal(0, 0.05, (4000, 6))
     ends = [Point(a, b).toward((1 + c, d), 10.0) + Point(e, f) - Point(10, 0) for a, b, c, d, e, f in trials]
     assert far == pytest.approx(np.std([e.y for e in ends]), rel=0.1)
-    assert 4.2 * far > 0.2
+    assert MARKS * far > hand.tolerance("point")
 
 
 @pytest.mark.parametrize("id", exercises())

@@ -29,9 +29,8 @@ from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.rework import Rework, reach
+from .paper_form import SCALES
 
-SCALES = {"full": 1, "half": 2, "quarter": 4, "fifth": 5}
-"""How many cm of the draft one cm of the paper stands for."""
 NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
 ROUND = 10

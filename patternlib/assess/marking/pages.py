@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from ..safe_text import for_html
-from .class_marking import Answer
+from .evidence import Answer
 from .marks import Row, number
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"

@@ -18,6 +18,7 @@ from ...operations import Value
 from ...piece import Piece
 from ...units import write_length
 from . import record as records
+from .mistakes import Mistake
 from .own_numbers import OwnNumbers, numbers_for
 from .rework import reach
 
@@ -30,7 +31,8 @@ class Asked:
     """One thing asked: a step of the draft, or something added to a piece.
 
     name: the step, or the words of the finish; kind: one of STEP_KINDS or FINISH_KINDS; weight: marks;
-    tolerance: cm (degrees for an angle), None: as for its kind; piece, part: the piece, its edge or corner.
+    tolerance: cm (degrees for an angle) that is allowed at least, None: as for its kind and way; piece, part:
+    the piece, its edge or corner; meets: cm allowed at most, for a seam that must match another.
     """
 
     name: str
@@ -39,6 +41,7 @@ class Asked:
     tolerance: float | None = None
     piece: str = ""
     part: str = ""
+    meets: float | None = None
 
 
 @dataclass(frozen=True)
@@ -50,7 +53,8 @@ class Exercise:
     finishing is asked; terms: for a step, the parts of its measure, {name of a number: factor};
     constants: further numbers (cm) that terms may name; rules: sentences for steps whose own would tell
     too much or too little, {value} stands for the step's value; ready: steps that are drawn on the
-    student's paper already; allowance: cm added round the pieces, 0 for a plan on seam lines.
+    student's paper already; allowance: cm added round the pieces, 0 for a plan on seam lines; mistakes: those
+    that are commonly made in it.
     """
 
     id: str
@@ -65,6 +69,7 @@ class Exercise:
     rules: Mapping[str, str] = field(default_factory=dict)
     ready: tuple[str, ...] = ()
     allowance: float = 0.0
+    mistakes: tuple[Mistake, ...] = ()
 
     def own_numbers(self, student: str, key: str = "") -> OwnNumbers:
         """The student's own body and style."""
@@ -124,10 +129,12 @@ at the fullest part of the hip.'
         *,
         student: str | None = None,
         way: str = "code",
+        scale: float = 1.0,
         pieces: Iterable[Piece] = (),
     ) -> dict:
         """The hand-in record of a draft: the asked steps that are in it, and the pieces' finish.
 
+        scale: how many cm of the pattern one cm of the student's paper stands for.
         student: whose record it is, None: whose the numbers are. Numbers that are nobody's, or another
         student's than the one named, raise ValueAtFault: the record would be judged on other measures.
         """
@@ -142,6 +149,7 @@ at the fullest part of the hip.'
                     found["curves"][asked.name] = records.cubics(value)
                 else:
                     found["numbers"][asked.name] = round(float(value), 4)
+        drawn_smaller = {} if scale == 1 else {"scale": float(scale)}
         return {
             "format": records.FORMAT,
             "version": records.VERSION,
@@ -150,6 +158,7 @@ at the fullest part of the hip.'
             "way": way,
             "own_numbers": of.to_dict(),
             **found,
+            **drawn_smaller,
             "finish": {p.name: finish_record(p) for p in pieces},
         }
 
@@ -208,10 +217,11 @@ def note(d: Drafting, of: OwnNumbers, *names: str) -> None:
 
 
 def ask(
-    *names: str, kind: str = "point", weight: float = 1.0, tolerance: float | None = None
-) -> tuple[Asked, ...]:
+    *names: str, kind: str = "point", weight: float = 1.0, tolerance: float | None = None,
+    meets: float | None = None,
+) -> tuple[Asked, ...]:  # fmt: skip
     """Steps of one kind that are asked."""
-    return tuple(Asked(name, kind, weight, tolerance) for name in names)
+    return tuple(Asked(name, kind, weight, tolerance, meets=meets) for name in names)
 
 
 def ask_finish(

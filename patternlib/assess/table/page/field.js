@@ -119,7 +119,10 @@ export class Field {
       const { offers } = sentence;
       if (e.key === "ArrowDown" || e.key === "ArrowUp") offers.step(e.key === "ArrowDown" ? 1 : -1);
       else if (e.key === "Enter") {
-        if (!offers.enter() && this.settle()) sentence.next(this, true);
+        if (!offers.enter() && this.settle()) {
+          if (this.kind === "verb") sentence.focusFirst();
+          else sentence.next(this, true);
+        }
       } else if (e.key === "Escape") sentence.escape();
       else return;
       e.preventDefault();

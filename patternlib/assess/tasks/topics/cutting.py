@@ -173,9 +173,9 @@ def hem_sums(v: OwnNumbers) -> Draft:
     d.length("hemline, length", "hemline")
     d.sum(
         "hem too long by",
-        {"lean, angle": -math.radians(v.style["hem"])},
-        source="lean in radians x hem depth",
-        because="a flared hem turned up is too long by lean x depth",
+        {"lean, angle": -2 * math.radians(v.style["hem"])},
+        source="2 x lean in radians x hem depth",
+        because="a flared hem turned up is too long by 2 x lean x depth",
     )
     d.add("centre of the skirt", "distance", ("waistband at centre front", "centre hem"))
     d.sum(

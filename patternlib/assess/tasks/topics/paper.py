@@ -9,7 +9,7 @@ SQUARE = 10.0
 PRINTED = (9.7, 9.6, 9.4)
 PAPERS = ((21.0, 29.7), (21.59, 27.94))
 """cm: A4 [ISO 216] and Letter [ANSI/ASME Y14.1]."""
-MARGIN, LAP, TRIM, SEAM = 1.0, 1.0, 0.2, 1.0
+MARGIN, LAP, TRIM, SEAM = 0.8, 1.5, 0.2, 1.0
 
 
 def wrong_scale(v: OwnNumbers) -> Draft:
