@@ -7,6 +7,7 @@ from .answers.sheet import Sheet, begin
 from .judging.judgement import judge
 from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
+from .learner.opening import name_card
 from .table.opening import drafting_table
 from .tasks.catalogue import exercise, exercises
 from .tasks.exercise import Asked, Exercise
@@ -34,6 +35,7 @@ __all__ = [
     "judge",
     "load_rubric",
     "measured",
+    "name_card",
     "numbers_for",
     "read",
 ]

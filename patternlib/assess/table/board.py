@@ -17,8 +17,8 @@ from ...geometry import Curve, Point
 from ...operations import Value
 from ..answers.feedback import Feedback, compare_with_rule
 from ..tasks.catalogue import exercise
-from ..tasks.telling import told
 from ..tasks.record import StepTaken
+from ..tasks.telling import told
 from .kept import Kept, found, keep, this_notebook
 from .laying import Laid, lay, numbers_of
 from .needed import needed_numbers
@@ -56,7 +56,7 @@ class DraftingTable(anywidget.AnyWidget):
         self.student, self.key = student, key
         self.folder = folder or Path.cwd()
         self._has_page = False
-        self._out = None
+        self.out = None
         notebook = this_notebook() if folder is None else None
         self.kept: Kept = found(id, student, self.folder, notebook)
         self.laid: Laid = lay(self.work, self.of, self.kept.steps)
@@ -122,15 +122,15 @@ class DraftingTable(anywidget.AnyWidget):
         self.kept = kept
         self.laid = lay(self.work, self.of, kept.steps)
         self.sheet = self._sheet(by, keep(kept, self.folder))
-        if self._out is not None:
-            self._out.update(self.hand_in())
+        if self.out is not None:
+            self.out.update(self.hand_in())
 
     def hinted(self, count: int) -> None:
         """So many hints are unfolded; they are counted and cost nothing."""
         self.kept = msgspec.structs.replace(self.kept, hints=max(self.kept.hints, min(int(count), 20)))
         keep(self.kept, self.folder)
-        if self._out is not None:
-            self._out.update(self.hand_in())
+        if self.out is not None:
+            self.out.update(self.hand_in())
 
     def _tried(self, said: Mapping[str, Any]) -> dict[str, Any]:
         """What one more step would give after those before it."""
@@ -191,7 +191,7 @@ class DraftingTable(anywidget.AnyWidget):
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
-        self._out = display(self.hand_in(), display_id=True)
+        self.out = display(self.hand_in(), display_id=True)
 
 
 def packed(value: Value) -> Any:
