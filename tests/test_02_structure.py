@@ -50,7 +50,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/answers": (
-        "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
+        "sketch", "paper_form", "sheet_calls", "worksheet", "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (

@@ -1,6 +1,5 @@
 """Judging students' drafts: exercises, hand-in records, verdicts with slips by name, feedback."""
 
-from .answers.board import answer_board
 from .answers.feedback import Feedback, compare_with_rule
 from .answers.paper_form import measured
 from .answers.sheet import Sheet, begin
@@ -26,7 +25,6 @@ __all__ = [
     "Rubric",
     "Sheet",
     "Verdict",
-    "answer_board",
     "begin",
     "compare_with_rule",
     "drafting_table",

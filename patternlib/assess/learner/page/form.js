@@ -61,9 +61,10 @@ class Form {
     this.empty = button("Empty the form", () => this.clear(), {});
     const hinted = (n) => this.tell({ kind: "hint", n });
     this.hints = new Hints(told, this.model.get("sheet").hints, hinted, () => this.unit());
-    this.root = make(
-      "div",
+    this.root = control(
+      "details",
       { className: "paper-form" },
+      make("summary", {}, "I drew it on paper"),
       make(
         "header",
         {},
@@ -83,6 +84,7 @@ class Form {
       this.hints.el,
       make("p", { className: "pf-counts" }, COUNTS),
     );
+    this.root.open = Object.keys(this.typed).length > 0;
     el.append(this.root);
     this.refresh();
   }
