@@ -136,30 +136,32 @@ def _shows(own, want, allowed: float) -> bool:
     return found.distance > NEAR * allowed or found.turn > 7
 
 
+def judged_once(id: str, mistake, students: int) -> list[Tried]:
+    """What the judge says to so many students who make one listed mistake."""
+    work = exercises()[id]
+    dearest = max(load_rubric().weight(id, a) for a in work.asked)
+    found: list[Tried] = []
+    for k in range(STUDENTS):
+        record = injected(work, mistake, f"student {k}") if len(found) < students else None
+        if record is None:
+            continue
+        lines = judge(record).lines
+        off = [line for line in lines if line.verdict in ("off", "near")]
+        at = [line for line in off if line.at in mistake.at or line.step in mistake.at]
+        named = any(line.slip == mistake.code or mistake.remark in line.text for line in at)
+        lost = sum(line.weight - line.mark for line in lines)
+        blamed = bool(at) and len(at) == len(off)
+        texts = tuple(line.text for line in off)
+        found.append(Tried(lost, dearest, tuple(line.slip for line in off), blamed, named, texts))
+    return found
+
+
 def listed(students: int = 7) -> Iterator[tuple[str, object, list[Tried]]]:
     """(exercise, mistake, what the judge said to each student for whom it shows)."""
     for id, work in exercises().items():
-        weights = [load_rubric().weight(id, a) for a in work.asked]
         for mistake in work.mistakes:
-            if mistake.unseen:
-                continue
-            found = []
-            for k in range(STUDENTS):
-                record = injected(work, mistake, f"student {k}")
-                if record is None or len(found) == students:
-                    continue
-                lines = judge(record).lines
-                off = [line for line in lines if line.verdict in ("off", "near")]
-                at = [line for line in off if line.at in mistake.at or line.step in mistake.at]
-                found.append(
-                    Tried(
-                        sum(line.weight - line.mark for line in lines), max(weights),
-                        tuple(line.slip for line in off), bool(at) and len(at) == len(off),
-                        any(line.slip == mistake.code or mistake.remark in line.text for line in at),
-                        tuple(line.text for line in off),
-                    )
-                )  # fmt: skip
-            yield id, mistake, found
+            if not mistake.unseen:
+                yield id, mistake, judged_once(id, mistake, students)
 
 
 # -- whole drafts

@@ -149,8 +149,8 @@ def measured_record(who: str, exercise: str) -> dict:
 def special(who: str, week: int) -> bytes | None:
     """Copies and forged records, one of each kind."""
     ids = WEEKS[week]
-    if (who, week) == ("s20", 2):  # a friend's notebook with only the name changed: s18's points
-        records = [draft(who, e, of="s18") for e in ids]
+    if (who, week) == ("s20", 2):  # a friend's notebook with only the name changed: s32's points
+        records = [draft(who, e, of="s32") for e in ids]
         own = [hostile.draft(who, e, key(who)) for e in ids]
         for record, mine in zip(records, own, strict=True):
             record["own_numbers"] = mine["own_numbers"]

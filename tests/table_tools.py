@@ -51,7 +51,7 @@ class Table:
 
     def enter(self, name: str = "") -> None:
         """Set the step whose name waits; with another name where one is given."""
-        assert self.focused() == "name", self.root.locator(".dt-said").inner_text()
+        assert self.focused() == "name", (self.focused(), self.sentence(), self.said())
         steps = self.count()
         self.page.keyboard.type(name)
         self.page.keyboard.press("Enter")
@@ -62,7 +62,7 @@ class Table:
         verb = VERBS[step.verb]
         texts = []
         for place in verb.places():
-            if place.kind in ("points", "lines"):
+            if place.kind in ("points", "lines", "numbers"):
                 texts.append("; ".join(inputs(step, place)))
             elif place.kind != "name":
                 texts.append(written(step, place))
@@ -145,6 +145,10 @@ class Table:
 
     def sentence(self) -> list[str]:
         return [box.input_value() for box in self.root.locator(".dt-field").all()]
+
+    def said(self) -> str:
+        """What stands beside the place in work."""
+        return self.root.locator(".dt-said").inner_text()
 
     def settle(self) -> None:
         """Wait until Python has answered the last change; its values are the page's own."""

@@ -66,7 +66,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines",
+        "lines", "mistakes_in_blocks", "mistakes_in_plans", "mistakes_in_pieces", "lesson_rules",
     ),
     "geometry": ("point", "segment", "curve", "fair", "path", "offset"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
@@ -220,7 +220,7 @@ def test_no_function_shares_its_modules_name(name):
     """Or `from x import x` gives now the one, now the other, by the order in which they are loaded."""
     shared = shared_names(name, NAMES[name].read_text(encoding="utf-8"), set(NAMES))
     assert bool(shared) == (name in SAME_NAMES_LEFT), (
-        f"{name}: {sorted(shared) or 'mended, take it off the list'}"
+        f"{name}: {sorted(shared) or 'corrected, take it off the list'}"
     )
 
 

@@ -91,7 +91,7 @@ def test_what_is_not_drawn_is_missing_and_later_steps_are_judged_on_the_rule():
 
 
 def test_a_step_nobody_asked_for_is_found_from_what_follows_it():
-    """The side of the front carries waist and darts; the level beneath it is nobody's answer."""
+    """The side of the front carries waist and darts; the level beneath it is no answer."""
     verdict = judge(record_of("02b", measures={"side waist level back": 24 / 2.54}))
     lines = [line for line in verdict.lines if line.verdict == "off"]
     assert [line.step for line in lines] == ["back side waist"]
@@ -295,5 +295,5 @@ def test_what_lies_on_an_own_curve_is_judged_on_that_curve(id):
         others = {name: line.verdict for name, line in lines.items() if name != asked.name}
         assert "off" not in others.values(), asked.name
         carried += list(others.values()).count("carried")
-    if id in ("02b", "03b", "06b", "07a"):  # where the answer asks for more along or upon its curves
+    if id in ("02b", "03b", "06b", "07a"):  # where the answer asks for more along or on its curves
         assert carried

@@ -41,7 +41,7 @@ def test_a_draft_in_words_is_right():
         assert str(feedback).endswith("Everything asked is right.")
 
 
-def test_marking_a_point_anew_moves_what_was_drawn_from_it():
+def test_marking_a_point_again_moves_what_was_drawn_from_it():
     sheet = skirt_frame()
     sheet.mark("centre back hip", 20, below="waist at centre back")
     assert sheet["side hip"].y == sheet["centre front hip"].y == -20
@@ -369,7 +369,8 @@ def test_weights_tolerances_and_words_can_be_changed(tmp_path):
     lines = {line.step: line for line in verdict.lines}
     assert verdict.out_of == 12 and lines["side hip"].text == "side hip: well done."
     assert (
-        lines["centre back hem"].text == "centre back hem: off by 3/8 in (1.0 cm too high); 0 in is allowed. "
+        lines["centre back hem"].text
+        == "centre back hem: off by 3/8 in (3/8 in too high); 1/16 in is allowed. "
         "One mark along, at centre back hem!"
     )
 

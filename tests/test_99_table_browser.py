@@ -141,7 +141,7 @@ def draw_the_rest(table: Table) -> None:
 
 
 def test_a_step_is_mended_and_rubbed_out_with_what_hangs_from_it(lab, browser):
-    """Everything after a mended step is drawn again; what hangs from a step is named before it goes."""
+    """Everything after a corrected step is drawn again; what hangs from a step is named before it goes."""
     table = open_table(lab, browser, "02a", student="ada")
     table.reach()
     for step in FRAME_BY_KEYS[:5]:
@@ -253,9 +253,8 @@ def test_every_exercise_can_be_typed_into_the_sentence(lab, browser, id):
     table = open_table(lab, browser, id, student="lena")
     table.reach()
     for step in table_steps(work, of):
-        if step.verb != "note" or step.name not in numbers_of(
-            work, of
-        ):  # her own numbers lie on the table already
+        own = step.verb == "note" and step.name in numbers_of(work, of)
+        if not own:  # her own numbers lie on the table already
             table.draw(step)
     _, lines = table.compare()
     assert len(lines) == len(work.steps())

@@ -1,4 +1,4 @@
-"""Texts from strangers, made safe to show: on a terminal, in a web page, in a table cell, as a file name."""
+"""Texts of unknown origin, made safe to show: on a terminal, a web page, in a table cell, as a file name."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import re
 import unicodedata
 
 LONGEST = 300
-"""characters of a stranger's text that are ever shown."""
+"""the most characters of such a text that are shown."""
 
 _RESERVED = {"con", "prn", "aux", "nul"} | {f"{p}{n}" for p in ("com", "lpt") for n in range(1, 10)}
 

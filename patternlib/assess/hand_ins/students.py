@@ -165,8 +165,10 @@ def _registered(names: Names, claim: str, register: Register, place: str) -> Own
     if who in register.students:
         note = "No folder or file is named as in the register; whose it is was taken from the record inside."
         return Owner(register.students[who].id, claim, note, place, assumed=True)
-    note = "Neither its names nor its record are in the register. Put its name into the column 'handed in as' of "
-    note += "whom it belongs to, and run the command again."
+    note = (
+        "Neither its names nor its record are in the register. Put its name into the column 'handed in as', "
+    )
+    note += "in the line of its student, and run the command again."
     return Owner(place, claim or place, note, place, asked=True)
 
 

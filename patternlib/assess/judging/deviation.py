@@ -174,8 +174,8 @@ def _nudged(name: str, value: Any, hand: Hand) -> tuple[Any, ...]:
     return (value + (hand.angle if "angle" in name else hand.number),)
 
 
-def direction(own: Any, want: Any) -> str:
-    """Which way a value is off, in words; nothing for a curve.
+def direction(own: Any, want: Any, write: Callable[[float], str] = "{:.1f} cm".format) -> str:
+    """Which way a value is off, in words; nothing for a curve. write: cm -> text.
 
     >>> direction(Point(1.2, 0), Point(0, 0.5)), direction(3.0, 4.0)
     ('1.2 cm too far right and 0.5 cm too low', 'too small')
@@ -185,6 +185,6 @@ def direction(own: Any, want: Any) -> str:
     if not isinstance(own, Point):
         return ""
     d = own - want
-    across = f"{abs(d.x):.1f} cm too far {'right' if d.x > 0 else 'left'}" if abs(d.x) >= 0.05 else ""
-    up = f"{abs(d.y):.1f} cm too {'high' if d.y > 0 else 'low'}" if abs(d.y) >= 0.05 else ""
+    across = f"{write(abs(d.x))} too far {'right' if d.x > 0 else 'left'}" if abs(d.x) >= 0.05 else ""
+    up = f"{write(abs(d.y))} too {'high' if d.y > 0 else 'low'}" if abs(d.y) >= 0.05 else ""
     return " and ".join(filter(None, (across, up)))

@@ -70,7 +70,8 @@ def _go(step: Step, at_hand: AtHand) -> Iterator[Try]:
         yield Try("turned-quarter", _turned(step, angle + quarter), {"way": said})
     upright = round(angle / 90) * 90
     if not plain and abs(angle - upright) > 1:
-        yield Try("square-not-slope", _turned(step, upright), {})
+        across = isinstance(way, str) and "across" in way  # square to a slanting line
+        yield Try("level-not-square" if across else "square-not-slope", _turned(step, upright), {})
         yield Try("slope-other-way", _turned(step, 2 * upright - angle), {})
     start = at_hand.work[step.inputs[0]]
     for name in _others(at_hand, step.name, step.inputs[0]):

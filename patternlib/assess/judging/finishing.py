@@ -136,6 +136,10 @@ def _notches(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Fo
     if not got:
         return None
     length = piece.edge(asked.part).curve.length
+    if len(got) > len(want):  # a notch at the fold of a hem is always allowed
+        folds = _hem_folds(piece, asked.part, length)
+        others = [g for g in got if g[1] == 2 or all(abs(g[0] - at) > allowed for at in folds)]
+        got = others if len(others) >= len(want) else got
     shown = [[round(at, 2), count] for at, count in got], [[round(at, 2), count] for at, count in want]
     if len(got) != len(want):
         return Found(*shown, None, "notches-number", part=f"{len(want)}", other=f"{len(got)}")
@@ -154,6 +158,14 @@ def _notches(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Fo
         if all(abs(g[0] - w[0] * factor) <= allowed for g, w in zip(got, want, strict=True)):
             return Found(*shown, round(gap, 3), code)
     return Found(*shown, round(gap, 3), "look-again")
+
+
+def _hem_folds(piece: Piece, name: str, length: float) -> list[float]:
+    """Where on an edge the fold of a hem beside it lies: its end on the hem's seam line, cm."""
+    names = [e.name for e in piece.edges]
+    k = names.index(name)
+    before, after = piece.edges[k - 1], piece.edges[(k + 1) % len(names)]
+    return [at for edge, at in ((before, 0.0), (after, length)) if edge.turn == "hem"]
 
 
 def _grain(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Found | None:
@@ -181,7 +193,10 @@ def _label(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Foun
         return None
     said = " ".join(" ".join(own.label).casefold().split())
     how = next(line for line in piece.label if line.startswith("cut "))
-    lacking = [words for words in (piece.name, how, *piece.cloths) if words.casefold() not in said]
+    ways = {how, f"cut {piece.cut // 2} pair" if piece.pair and piece.cut == 2 else how}
+    lacking = [words for words in (piece.name, *piece.cloths) if words.casefold() not in said]
+    if not any(way in said for way in ways):
+        lacking.insert(1 if piece.name in lacking else 0, how)
     want = [piece.name, how, *piece.cloths]
     if not lacking:
         return Found(list(own.label), want, None)

@@ -169,7 +169,7 @@ class Examination:
         self._keep(name, own, rework)
         angle = _is_angle(self.target.step(name))
         text = rubric.text(
-            verdict, step=name, by=rubric.length(found.distance, angle), where=_where(own, rule),
+            verdict, step=name, by=rubric.length(found.distance, angle), where=_where(own, rule, rubric),
             allowed=rubric.length(allowed, angle), hand=self.hand.said,
         )  # fmt: skip
         mark, gap, code, at = weight, round(found.distance, 3), None, ""
@@ -212,7 +212,7 @@ class Examination:
         rubric, angle = self.rubric, _is_angle(self.target.step(name))
         by = rubric.length(found.distance, angle)
         text = rubric.text(
-            fault or "off", step=name, by=by, turn=f"{found.turn:.0f}°", where=_where(own, rule),
+            fault or "off", step=name, by=by, turn=f"{found.turn:.0f}°", where=_where(own, rule, rubric),
             allowed=rubric.length(allowed, angle), hand=self.hand.said,
         )  # fmt: skip
         if named is None:
@@ -270,8 +270,8 @@ class Examination:
         return self.hand.point
 
 
-def _where(own: Any, rule: Any) -> str:
-    said = deviation.direction(own, rule)
+def _where(own: Any, rule: Any, rubric: Rubric) -> str:
+    said = deviation.direction(own, rule, rubric.length)
     return f" ({said})" if said else ""
 
 

@@ -144,7 +144,7 @@ class Namer:
             if step.name in mistake.at and mistake.change:
                 try:
                     other = mistake.change(step, at_hand.work, at_hand.terms, self.numbers)
-                except deviation.UNDRAWABLE:
+                except (*deviation.UNDRAWABLE, LookupError):
                     continue
                 yield Try(mistake.code, other, {"said": mistake.remark})
 

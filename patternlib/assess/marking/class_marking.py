@@ -147,9 +147,9 @@ def answers_of(books: Iterable[Book], runs: Iterable[Again | None]) -> tuple[lis
             found = with_run(book.handin, found, ran)
         if book.asks:
             for answer in found:
-                answer.notes.append(
-                    "A cell asks the library for the rule's own draft: look at how this was drawn."
-                )
+                said = "A cell asks the library for the rule's own draft: look at how this was drawn."
+                answer.notes.append(said)
+                answer.aside.add(said)
         answers += found
         silent += [Unread(book.handin, why) for why in faults]
         if not found and not faults:
@@ -163,7 +163,8 @@ def _nothing(book: Book, ran: Again | None) -> str:
     if ran is not None:
         return f"No answer in it, and running it gave none{ran.because}."
     return (
-        "No answer in it: no checking cell has been run. Run the checking cells, save, and hand it in again."
+        "Not begun: there is no answer in it. If something was drawn, no checking cell has been run: run the "
+        "checking cells, save, and hand it in again."
     )
 
 
@@ -186,6 +187,7 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
         answer.key = how.key_of(owner.student)
         if owner.note and not (owner.assumed and told):
             answer.notes.append(owner.note)
+            answer.aside.add(owner.note)
         kept.append(answer)
     answers[:] = kept
 
@@ -228,7 +230,9 @@ def judge_all(
         if answer.judged.replayed:
             answer.evidence = STEPS_SAME if answer.judged.replayed == "same" else STEPS_DIFFER
         if folded(answer.numbers) == folded(answer.record.student):
-            answer.notes += filter(None, [typed_in(answer)])
+            said = list(filter(None, [typed_in(answer)]))
+            answer.notes += said
+            answer.aside.update(said)
 
 
 def _rounds(names: Iterable[str], whose: dict[str, str]) -> Iterator[list[str]]:
@@ -295,6 +299,7 @@ def _row(answer: Answer, counts: bool, note: str, register: Register) -> Row:
     row.evidence, row.counts, row.came = answer.evidence, counts, answer.handin.stamp
     row.late = register.lateness(answer.student, answer.record.exercise, answer.handin.stamp)
     row.notes = [*answer.notes, *([note] if note else [])]
+    row.aside = answer.aside | {note}
     row.notes += verdict.get("remarks", ())
     if not verdict:
         row.state, row.counts = "not judged", False
@@ -326,7 +331,15 @@ def run(
     judge_all(answers, pool, how=how, known=known, told=told)
     rows = table_rows(answers, unread, how)
     assumed = sum(a.owner.assumed for a in answers)
-    return Class(answers, unread, rows, find_copies(answers), [], assumed, how.register)
+    return Class(
+        answers,
+        unread,
+        rows,
+        find_copies([a for a in answers if not a.owner.asked]),
+        [],
+        assumed,
+        how.register,
+    )
 
 
 def _of_group(student: str, how: How) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from statistics import median
 
@@ -24,7 +25,8 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     """The whole page; titles: of exercises; pages: folded student name -> file name of their page."""
     answers, apart = telling(work)
     found, steps = find_causes(answers), troubles(answers)
-    students = {folded(r.student) for r in work.rows}
+    asked = {folded(a.student) for a in work.answers if a.owner.asked}
+    students = {folded(r.student) for r in work.rows} - asked | set(work.register.students)
     judged = sum(r.judged is not None or r.mark is not None for r in work.rows)
     parts = [
         "<h1>The class</h1>",
@@ -36,6 +38,7 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
         _void(apart, titles),
         _spread(work),
         _copies(work, titles),
+        _missing(work, titles),
         _unread(work),
         _waiting(work),
         _appeals(work),
@@ -71,8 +74,13 @@ def _sentence(cause: Cause, titles: Mapping[str, str]) -> str:
         )
     return (
         f"<strong>{for_html(words(cause.slip)).capitalize()}</strong>: {many}, at {where}. "
-        f"<em>{for_html(cause.remark, 400)}</em>"
+        f"<em>{for_html(_bare(cause.remark), 400)}</em>"
     )
+
+
+def _bare(remark: str) -> str:
+    """A remark without how far off it was, and without the second guess."""
+    return re.sub(r"^off by \S+ \S+ |\s*Or: .*$", "", remark)
 
 
 def _causes(found: list[Cause], titles: Mapping[str, str]) -> str:
@@ -86,61 +94,33 @@ def _causes(found: list[Cause], titles: Mapping[str, str]) -> str:
         places = sorted(cause.places, key=lambda p: (-cause.places[p], p))
         where = "; ".join(f"{e} {step}" for e, step in places[:4])
         exercise = cause.commonest[0]
-        said = [cause.remark, *_about(cause, exercise)]
-        drill = f"worksheet {exercise} --student drill-1 --key ... --out drill.pdf"
+        said = [_bare(cause.remark), *_about(cause, exercise)]
         lines.append(
             (
                 for_html(words(cause.slip)),
                 f"{len(names)}: {for_html(who, 900)}",
                 for_html(where, 600),
                 "<br>".join(for_html(s, 600) for s in said),
-                for_html(drill),
+                for_html(exercise),
             )
         )
     if not lines:
         return ""
-    heads = ("cause", "who has it", "where", "how to explain it", "a drill on new numbers")
+    heads = ("cause", "who has it", "where", "how to explain it", "drill")
     return (
-        "<h2>Causes</h2><p>One cause over all exercises. The drill is a sheet of the same exercise on "
-        "numbers that nobody has: put <code>python -m patternlib</code> before it, and a word of yours for "
-        "the key.</p>" + grid(heads, lines)
+        "<h2>Causes</h2><p>One cause over all exercises. A drill is a sheet of the exercise in the last "
+        "column, on numbers that nobody has; for 02a: <code>python -m patternlib worksheet 02a --student "
+        "drill-1 --key drill --out drill.pdf</code></p>" + grid(heads, lines)
     )
 
 
 def _about(cause: Cause, exercise: str) -> list[str]:
-    """The sentence of the solution that shares most words with the cause; none where too few are shared."""
-    asked = set(folded(f"{words(cause.slip)} {cause.commonest[1]} {cause.remark}").split()) - _COMMON
-    best = max(explained(exercise), key=lambda s: len(asked & set(folded(s).split())), default="")
-    return [best] if len(asked & set(folded(best).split())) >= 2 else []
-
-
-_COMMON = frozenset(
-    (
-        "a",
-        "an",
-        "and",
-        "at",
-        "by",
-        "did",
-        "for",
-        "from",
-        "in",
-        "is",
-        "it",
-        "of",
-        "on",
-        "or",
-        "other",
-        "that",
-        "the",
-        "to",
-        "was",
-        "what",
-        "with",
-        "you",
-        "your",
-    )
-)
+    """The sentence of the solution that shares the words of the slip; else where to look."""
+    asked = {w for w in folded(words(cause.slip)).split() if len(w) > 3}
+    for said in explained(exercise):
+        if asked and asked <= set(folded(said).split()):
+            return [f"Solution: {said}"]
+    return [f"See the remarks to {exercise} in the solutions."] if explained(exercise) else []
 
 
 def _progress(answers: Sequence[Answer]) -> str:
@@ -277,11 +257,30 @@ def _unread(work: Class) -> str:
 
 
 def _to_decide(work: Class) -> str:
+    """Rows with notes; exercises of one student with the same notes stand together."""
+    found: dict[tuple[str, str], dict[str, None]] = {}
+    for row in work.rows:
+        if row.notes and row.exercise:
+            found.setdefault((row.student, " ".join(row.notes)), {})[row.exercise] = None
     lines = [
-        (for_html(r.student), for_html(r.exercise), for_html(" ".join(r.notes), 1200)) for r in work.rows
-        if r.notes and r.exercise
-    ]  # fmt: skip
+        (for_html(who), for_html(", ".join(exercises), 900), for_html(notes, 1200))
+        for (who, notes), exercises in found.items()
+    ]
     return "<h2>Look at these</h2>" + grid(("student", "exercise", "why"), lines) if lines else ""
+
+
+def _missing(work: Class, titles: Mapping[str, str]) -> str:
+    """For each exercise that is due, or that somebody handed in, who of the register did not."""
+    there = {(folded(r.student), r.exercise) for r in work.rows if r.judged is not None}
+    lines = []
+    for exercise in sorted({e for _, e in there} | {d.exercise for d in work.register.due}):
+        names = [s.id for who, s in work.register.students.items() if (who, exercise) not in there]
+        if names:
+            title = for_html(titles.get(exercise, exercise))
+            lines.append((title, str(len(names)), for_html(", ".join(names), 900)))
+    if not lines:
+        return ""
+    return "<h2>Missing</h2>" + grid(("exercise", "students", "who"), lines, (1,))
 
 
 def _everyone(work: Class, pages: Mapping[str, str]) -> str:

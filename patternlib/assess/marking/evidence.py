@@ -26,7 +26,8 @@ WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER)
 @dataclass
 class Answer:
     """One record of one hand-in. numbers, key: whose own numbers it is judged on; saved: the record as it
-    was handed in where a run gave another; second: the same drawn again on a second set of measurements."""
+    was handed in where a run gave another; second: the same drawn again on a second set of measurements;
+    aside: the notes that are not for the student's page."""
 
     handin: HandIn
     record: Record
@@ -40,6 +41,7 @@ class Answer:
     judged: Judged = field(default_factory=Judged)
     second: Answer | None = None
     notes: list[str] = field(default_factory=list)
+    aside: set[str] = field(default_factory=set)
     row: Row | None = None
 
     @property
@@ -69,6 +71,8 @@ def answers_in(handin: HandIn, records: Iterable[bytes]) -> tuple[list[Answer], 
     for raw in records:
         try:
             record = read(raw)
+            if not (record.values() or record.finish):
+                continue  # not begun: the sheet as it was shipped
             last[record.exercise] = Answer(handin, record, raw.decode())
         except (PatternError, UnicodeError) as error:
             faults[one_line(error)] = None

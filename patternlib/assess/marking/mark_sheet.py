@@ -28,8 +28,8 @@ def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: b
     most = {e: max((r.out_of or 0.0 for r in rows if r.exercise == e), default=0.0) for e in exercises}
     listed = [s for s in register.students.values() if not group or folded(s.group) == folded(group)]
     students = {folded(s.id): s.id for s in listed}
-    for row in rows:
-        if row.exercise and row.judged is not None:
+    for row in rows:  # with a register, what is nobody's in it has no line
+        if row.exercise and row.judged is not None and not register:
             students.setdefault(folded(row.student), row.student)
     heads = ["student", *(["group"] if register else []), *exercises, "total", "out of", MISSING, WAITS]
     lines = [[*heads, *(["name"] if names else [])]]

@@ -39,7 +39,8 @@ class Row:
     """One hand-in for one exercise in the table.
 
     mark: the judged mark where it counts, else None; judged: the judged mark in any case; counts: whether
-    this is the hand-in that counts for the exercise.
+    this is the hand-in that counts for the exercise; aside: those of the notes that are for the instructor
+    alone and stay off the student's page.
     """
 
     student: str
@@ -49,6 +50,7 @@ class Row:
     way: str = ""
     state: str = ""
     notes: list[str] = field(default_factory=list)
+    aside: set[str] = field(default_factory=set)
     file: str = ""
     own_mark: str = ""
     own_remark: str = ""

@@ -16,14 +16,17 @@ from ...errors import ValueAtFault
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...piece import Piece
-from ...units import write_length
+from ...units import in_unit, write_length
 from . import record as records
 from .mistakes import Mistake
-from .own_numbers import OwnNumbers, numbers_for
+from .own_numbers import OwnNumbers, numbers_for, spelled
 from .rework import reach
 
 STEP_KINDS = ("point", "curve", "number")
 FINISH_KINDS = ("seam line", "allowance", "corner", "notches", "grain", "label", "cut line")
+
+QUARTER = "a quarter of the hip girth + a quarter of the hip ease"
+"""Where a quarter of the hip comes from, as a step says it."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +54,7 @@ class Exercise:
     id: '02a'; lesson: number of its lesson; task: what is to be done, in words; asked: in the order of the
     draft; draw: own numbers -> Draft, its steps are the rule; finish: (draft, own numbers) -> pieces, where
     finishing is asked; terms: for a step, the parts of its measure, {name of a number: factor};
-    constants: further numbers (cm) that terms may name; rules: sentences for steps whose own would tell
+    constants: more numbers (cm) that terms may name; rules: sentences for steps whose own sentence would say
     too much or too little, {value} stands for the step's value; ready: steps that are drawn on the
     student's paper already; allowance: cm added round the pieces, 0 for a plan on seam lines; mistakes: those
     that are commonly made in it.
@@ -91,8 +94,8 @@ class Exercise:
         return tuple(s.name for s in draft if s.op in ("trace", "start") or s.name in self.ready)
 
     def sheet(self, of: OwnNumbers, unit: str = "cm") -> tuple[str, ...]:
-        """The drafting instructions, a sentence a step, without the measures that are to be reckoned.
-        unit: of the lengths that are told, 'cm' or 'in'.
+        """The drafting instructions, a sentence a step, without the measures that the student calculates.
+        unit: of the lengths that are given, 'cm' or 'in'.
 
         >>> from patternlib.assess import exercises
         >>> exercises()["02a"].sheet(numbers_for("lena"))[0]
@@ -135,8 +138,8 @@ at the fullest part of the hip.'
         """The hand-in record of a draft: the asked steps that are in it, and the pieces' finish.
 
         scale: how many cm of the pattern one cm of the student's paper stands for.
-        student: whose record it is, None: whose the numbers are. Numbers that are nobody's, or another
-        student's than the one named, raise ValueAtFault: the record would be judged on other measures.
+        student: whose record it is, None: whose the numbers are. Numbers without a student, or of
+        another student than the one named, raise ValueAtFault: they would be judged on other measures.
         """
         whose = _whose(of, student)
         found: dict[str, dict] = {"points": {}, "curves": {}, "numbers": {}}
@@ -167,8 +170,8 @@ def _whose(of: OwnNumbers, student: str | None) -> str:
     """The student of a record, who must be the one whose numbers were drafted on."""
     if student is None and of.student is None:
         advice = "Take the numbers from exercise.own_numbers(student), or name the student."
-        raise ValueAtFault("student", "nobody", "is named, and the numbers are nobody's", advice)
-    if student is not None and of.student not in (None, student):
+        raise ValueAtFault("student", "nobody", "is named, and the numbers name no student either", advice)
+    if student is not None and of.student is not None and spelled(of.student) != spelled(student):
         advice = f"Take the numbers from exercise.own_numbers({student!r})."
         raise ValueAtFault("student", student, f"is named, but the numbers are those of {of.student}", advice)
     return student if student is not None else of.student or ""
@@ -197,9 +200,10 @@ def _told(cm: float, unit: str) -> str:
 
 
 def _unmeasured(step: Step, terms: Mapping[str, float], unit: str) -> str:
-    """The step's sentence; a measure that can be reckoned from known ones is left to the student."""
+    """The step's sentence; a measure that can be calculated from known ones is left out."""
     if step.op == "sum":
-        return f"Reckon {step.name}: {step.source}." if step.source else f"Reckon {step.name}."
+        source = in_unit(step.source, unit)
+        return f"Calculate {step.name}: {source}." if source else f"Calculate {step.name}."
     if step.op in ("length", "distance"):
         step = replace(step, value=step)  # the text leaves out what is no number
     if step.measured_by or (terms and step.measure is not None):

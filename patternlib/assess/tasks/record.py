@@ -1,4 +1,4 @@
-"""The hand-in record: one draft as plain data, read with types, ranges and counts, and never mended.
+"""The hand-in record: one draft as plain data, read with types, ranges and counts, and never corrected.
 
 >>> read({"format": "patternlib-draft"})
 Traceback (most recent call last):
@@ -140,7 +140,7 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
     or with one key twice.
     """
     if isinstance(data, bytes | bytearray | str):
-        data = _plain(data)
+        data = _decoded(data)
     try:
         record = msgspec.convert(data, Record)
     except (msgspec.ValidationError, RecursionError, ValueError, TypeError, OverflowError) as fault:
@@ -162,7 +162,7 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
     return record
 
 
-def _plain(text: bytes | str) -> Any:
+def _decoded(text: bytes | str) -> Any:
     if len(text) > MOST_BYTES:
         raise RecordError(f"the record is longer than {MOST_BYTES} characters: hand in one draft a record.")
     try:

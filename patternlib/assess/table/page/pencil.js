@@ -6,7 +6,7 @@ import { handlesOf } from "./handles.js";
 import { room, round } from "./lettering.js";
 import { writeLength } from "./measure.js";
 
-const MEASURED = ["go", "toward", "square", "square from"];
+const MEASURED = ["go", "toward", "square", "square from", "swing", "swing down"];
 
 export class Pencil {
   constructor(paper) {

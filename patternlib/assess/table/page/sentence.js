@@ -226,7 +226,7 @@ export class Sentence {
     }
     const named = Object.fromEntries(things);
     if ("first" in named) step.of = [...named.first, ...named.through, ...named.last];
-    else if ("lines" in named) step.of = named.lines;
+    else if ("lines" in named || "numbers" in named) step.of = named.lines || named.numbers;
     else
       step.of = Object.keys(named)
         .sort()

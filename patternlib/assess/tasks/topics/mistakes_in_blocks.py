@@ -215,6 +215,13 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             ("back armhole", "front armhole"), done(options={"end": None}), "end-not-square",
         ),
         Mistake(
+            "A front waist without its dip",
+            "Lay the tape over the bust of a stand and let them see where it ends.",
+            "Is the front waist level under the bust? Let it dip there, as far as the sheet says.",
+            ("waist under the bust",),
+            value(lambda w, n: Point(w["bust point"].x, w["waist at centre front"].y)),
+        ),
+        Mistake(
             "A dart point at the bust point",
             "Sewn darts stop short of it; show one sewn to the very point on a scrap.",
             "The dart runs to the bust point: end it as far before the point as the sheet says.",

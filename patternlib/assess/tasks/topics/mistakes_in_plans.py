@@ -73,10 +73,9 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "06b": (
         Mistake(
             "Pinned at the dart's point",
-            "The hem then opens by what the dart gives, not by the flare wanted. Let them calculate it both"
-            " ways.",
-            "Is the pin at the dart's point? Calculate its depth from mouth, length and flare, and mark it "
-            "there.",
+            "Above the hip line the pin opens the hip as well: the ease told is no longer the ease drawn. "
+            "Let them measure the hip line both ways.",
+            "Is the pin at the dart's point? Carry the dart's middle line on to the hip line and pin there.",
             ("pin",), stays("dart point"),
         ),
         Mistake(
@@ -92,10 +91,10 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             ("opening end", "run-on end"), _straight_down, "chord-not-curve",
         ),
         Mistake(
-            "The extension beside the wrong side of the line",
-            "It lies outside, away from the centre.",
-            "The extension lies on the wrong side: draw it outside, away from the centre.",
-            ("extension edge",), scaled(-1.0), "wrong-side",
+            "Button line and facing on the wrong side of the line",
+            "The front's edge is the side line itself: both lie inside, toward the centre.",
+            "This line lies outside the side line: draw it inside, toward the centre.",
+            ("button line", "facing line"), scaled(-1.0), "wrong-side",
         ),
     ),
     "07a": (

@@ -35,7 +35,7 @@ turned round the slide's bar (common practice, no source)."""
 
 
 def strap_sums(v: OwnNumbers) -> Draft:
-    d = Drafting("a strap reckoned", back(v))
+    d = Drafting("a strap calculated", back(v))
     note(d, v, "fitting", "strap_spread", "turn_back")
     d.given("cloth thickness", THICKNESS)
     d.given("allowance turned twice", TURNED)
@@ -195,9 +195,9 @@ STRAP = Exercise(
 
 STRAP_SUMS = Exercise(
     id="08b",
-    title="A strap reckoned",
+    title="A strap calculated",
     lesson=8,
-    task="From fitting, cloth and plan, reckon how wide and how long the strap is sewn and cut.",
+    task="From fitting, cloth and plan, calculate how wide and how long the strap is sewn and cut.",
     asked=ask(
         "strap width",
         "base width",
