@@ -300,10 +300,10 @@ def assert_all_right(verdict: Shown, *, of: int) -> None:
 def assert_one_wrong(desk: Desk, cell: str, step: str, by: str) -> None:
     """One line is off, in a sentence with the size of the fault; the rest keeps its marks."""
     verdict = desk.verdict(cell)
-    said = f": off by {by}." if by else ": not yet right."
-    assert len(verdict.wrong) == 1 and re.match(re.escape(step) + said, verdict.wrong[0]), verdict
-    remark = verdict.wrong[0].split(said[-3:], 1)[1].strip()
-    assert re.match(r"[A-Z'].*[.?]$", remark) and len(remark) > 15, remark
+    said = rf": off by {by}\b.*?" if by else ": not yet right"
+    assert len(verdict.wrong) == 1, verdict
+    found = re.match(rf"{re.escape(step)}{said}\. ([A-Z'].{{15,}}[.?])$", verdict.wrong[0])
+    assert found, verdict.wrong
     mark, out_of = verdict.marks
     assert 0 < mark < out_of
     assert "Next: look at" in verdict.all and "Traceback" not in verdict.all
@@ -386,7 +386,7 @@ def try_unanswered(desk: Desk) -> None:
 
 
 def try_right_answers(desk: Desk, folder) -> dict[str, dict]:
-    """The name, the solution's answers, then the same measured off the draft; returns each draft's measures."""
+    """The name, the solution's answers, the same on paper; returns the measures of each draft."""
     desk.page.locator(".name-card input").first.fill("your name")
     desk.page.keyboard.press("Enter")
     desk.page.wait_for_selector(".paper-form", state="attached", timeout=30_000)
