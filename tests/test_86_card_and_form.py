@@ -73,7 +73,7 @@ def test_a_name_too_long_is_refused_with_a_sentence_and_a_folder_that_takes_no_f
 
 
 def test_running_a_notebook_again_begins_with_the_name_on_its_card(tmp_path):
-    """The name is no text of a cell: without it the cells would be drawn on nobody's measures."""
+    """The name is no text of a cell: without it the cells would be drawn on other measures."""
     bundle = NameCard(Name("mo", "k"), tmp_path).still()._repr_mimebundle_()
     book = read_notebook(saved(tmp_path / "a.ipynb", bundle, cell="card = name_card()").read_bytes())
     space: dict = {"name_card": __import__("patternlib.assess").assess.name_card}

@@ -64,7 +64,7 @@ SLIPS = {
         Slip("draw-2", 'right_of="centre back hip"', 'left_of="centre back hip"', "side hip", "52.3 cm"),
     ],
     "02b": [
-        Slip("draw-3", 'left_of="side waist level"', FLIPPED, "back side waist", "5.3 cm"),  # twice 2.64
+        Slip("draw-3", 'left_of="side waist level"', FLIPPED, "back side waist", r"5\.\d cm"),  # twice the shaping
         Slip("draw-4", 'waist", leaving="up"', 'waist", leaving="left"', "back hip curve", r"[\d.]+ cm"),
     ],
     "03a": [
@@ -410,7 +410,7 @@ def try_wrong_answers(desk: Desk, folder, own: dict[str, dict]) -> None:
     for id in desk.ids:
         off[id], typed[id] = one_off(own[id])
         type_form(desk, id, typed[id])
-        assert_one_wrong(desk, f"{id}-paper", off[id], r"(0.9|1|1.1) cm")
+        assert_one_wrong(desk, f"{id}-paper", off[id], r"(0\.9 cm|9\.\d mm|1(\.[01])? cm|1[01]\.\d mm)")
     for turn in range(max(len(SLIPS[id]) for id in desk.ids)):
         slips = {id: SLIPS[id][turn] for id in desk.ids if turn < len(SLIPS[id])}
         for id, slip in slips.items():

@@ -90,7 +90,7 @@ class NameCard(anywidget.AnyWidget):
         return f"<NameCard {self.student}>"
 
     def _ipython_display_(self) -> None:
-        bundle = self._repr_mimebundle_()
+        bundle: Any = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
         display({**data, "text/plain": " "}, metadata=meta, raw=True)
         self.out = display(self.still(), display_id=True)
@@ -120,7 +120,7 @@ def _said(name: Name) -> str:
 
 
 def lay_out_card(student: str, key: str) -> NameCard:
-    """A card with the name given here, else the one found beside the notebook or in it, else the last given."""
+    """A card with the name given here, else the one kept beside the notebook or in it, else the last one."""
     global _given
     folder = Path.cwd()
     if student:

@@ -43,8 +43,7 @@ class OnCard:
     def _now(self) -> tuple[dict, dict, Any]:
         self.thing = None
         if not self.card.student:
-            return _sentence("Write your name on the card at the head of this notebook. Then your own "
-                             f"measures and {_CALLED[self.way]} are laid out here."), {}, Nothing()  # fmt: skip
+            return _sentence(_NO_NAME.format(_CALLED[self.way])), {}, Nothing()
         try:
             exercise(self.id)
             self.thing = self.make(self.id, student=self.card.student, key=self.card.key)
@@ -60,6 +59,9 @@ class OnCard:
         self.lay_out()
 
 
+_NO_NAME = (
+    "Write your name on the card at the head of this notebook. Then your measures and {} are laid out here."
+)
 _CALLED = {"table": "the drafting table", "paper": "the form for a draft on paper"}
 
 

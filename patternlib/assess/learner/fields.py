@@ -25,7 +25,10 @@ _LINES = {"curve": PLACES, "cut line": 6, "grain": 2, "notches": 1, "label": LAB
 _GROWS = ("curve", "cut line", "notches")
 
 SAID = {
-    "point": "Measure across from the centre line, to the right, and up from the waist level. Left and below are under 0.",
+    "point": (
+        "Measure across from the centre line, to the right, and up from the waist level. "
+        "Left and below are under 0."
+    ),
     "curve": "Measure seven or more places, evenly from one end to the other, both ends among them.",
     "number": "Measure with the ruler, or with the tape on its edge; or write what you calculated.",
     "angle": "Write degrees, such as 12.5.",
@@ -72,8 +75,8 @@ def _rows(work: Exercise) -> Iterator[Row]:
             kind = "angle" if asked.kind == "number" and "angle" in asked.name else asked.kind
             lines = _LINES.get(asked.kind, 0)
             choices = tuple(asked.part.split(" / ")) if asked.kind == "corner" else ()
-            yield Row(asked.name, _title(asked), kind, _PARTS[asked.kind], lines, asked.kind in _GROWS, choices,
-                      asked.piece, SAID[kind])  # fmt: skip
+            parts, grows = _PARTS[asked.kind], asked.kind in _GROWS
+            yield Row(asked.name, _title(asked), kind, parts, lines, grows, choices, asked.piece, SAID[kind])
 
 
 def _title(asked: Asked) -> str:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 from ...errors import PatternError
@@ -55,7 +56,14 @@ def read_typed(work: Exercise, typed: Mapping[str, str]) -> Reading:
 def record_of(work: Exercise, read: Reading, *, student: str, key: str = "") -> dict[str, Any]:
     """The hand-in record of what was read."""
     record = measured(work.id, read.measures, student=student, key=key, scale=read.scale)
-    empty = {"allowances": {}, "notches": [], "grain": None, "label": [], "corners": {}, "cut_line": []}
+    empty: dict[str, Any] = {
+        "allowances": {},
+        "notches": [],
+        "grain": None,
+        "label": [],
+        "corners": {},
+        "cut_line": [],
+    }
     return record | {"finish": {piece: empty | done for piece, done in read.finish.items()}}
 
 
@@ -103,7 +111,7 @@ def _point(found: Reading, row: Row, fields: _Fields) -> None:
 
 def _curve(found: Reading, row: Row, fields: _Fields) -> None:
     spots = fields.spots(row)
-    if any(a == b for a, b in zip(spots, spots[1:], strict=False)):
+    if any(a == b for a, b in pairwise(spots)):
         found.faults[row.name] = "Two places that follow one another are the same: take one of them away."
     elif len(spots) == 1:
         found.open[row.name] = "A line needs two places or more."

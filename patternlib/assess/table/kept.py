@@ -32,7 +32,7 @@ Change = Annotated[
 
 
 class Kept(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A table: its steps, what can be taken back and brought again, how often it was changed; hints unfolded."""
+    """A table: its steps, what can be taken back and brought again, how often it was changed, hints."""
 
     exercise: str = ""
     student: Annotated[str, Meta(max_length=80)] = ""
