@@ -61,10 +61,12 @@ SLIPS = {
     "01b": [Slip("draw-3", "29 7/8 in", "29 7/8", "waist in cm", "46 cm")],  # 1.54 x 29.875
     "02a": [
         Slip("draw-1", '"waist to hip")', '"waist to hip") + 1', "centre back hip", "1 cm"),
-        Slip("draw-2", 'right_of="centre back hip"', 'left_of="centre back hip"', "side hip", "52.3 cm"),
+        Slip(
+            "draw-2", 'right_of="centre back hip"', 'left_of="centre back hip"', "side hip", r"52(\.\d)? cm"
+        ),
     ],
     "02b": [
-        Slip("draw-3", 'left_of="side waist level"', FLIPPED, "back side waist", r"5\.\d cm"),  # twice the shaping
+        Slip("draw-3", 'left_of="side waist level"', FLIPPED, "back side waist", r"5\.\d cm"),
         Slip("draw-4", 'waist", leaving="up"', 'waist", leaving="left"', "back hip curve", r"[\d.]+ cm"),
     ],
     "03a": [
