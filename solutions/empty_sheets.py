@@ -3,7 +3,7 @@
 Only the solutions are written by hand, but for the lists of common mistakes: these are printed from the
 data beside the exercises. A cell tagged 'answer' becomes a cell to write in, a cell tagged
 'instructor' is left out, every other cell is taken over with its id. Solution and exercise are run once, so
-that one shows the checks passed and the other what a learner sees before the first attempt.
+that one shows the checks passed and the other what a learner sees before a name is written.
 """
 
 from __future__ import annotations
@@ -20,6 +20,8 @@ SOLUTIONS, EXERCISES = ROOT / "solutions", ROOT / "exercises"
 
 ANSWER, INSTRUCTOR = "answer", "instructor"
 BLANK = "# Draft here, one step a line.\n"
+CODE = "-ways"
+"""The heading of the part in code, which is folded in an exercise."""
 LISTED = "Common mistakes and how to explain them:"
 
 
@@ -49,6 +51,8 @@ def exercise_cells(solution: nbformat.NotebookNode) -> list[nbformat.NotebookNod
             first = cell.source.splitlines()[0] if cell.source.startswith("# ") else ""
             cell.source = (first + "\n" if first else "") + BLANK
             cell.metadata = {"tags": ["draft here"]}
+        if cell.id.endswith(CODE):
+            cell.metadata["jp-MarkdownHeadingCollapsed"] = True
         cells.append(cell)
     return cells
 

@@ -168,7 +168,7 @@ def run_all(page) -> None:
     """Run every cell from the top."""
     page.locator(".jp-Notebook").click(position={"x": 5, "y": 5})
     page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.get_by_text("Run All Cells", exact=True).click()
+    page.locator("#jp-mainmenu-run").get_by_text("Run All Cells", exact=True).click()
 
 
 def wait_board(page, count: int = 1):

@@ -43,18 +43,25 @@ ORDER = (
 """A module imports only from modules above it. `__init__` is the front door: only commands use it."""
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
-    "assess": ("safe_text", "tasks", "judging", "answers", "hand_ins", "table", "sandbox", "marking"),
-    "assess/tasks": ("own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue"),
+    "assess": (
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "learner", "sandbox", "marking",
+    ),
+    "assess/tasks": (
+        "own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue", "telling",
+    ),
     "assess/judging": (
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
         "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/answers": (
-        "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
+        "sketch", "paper_form", "sheet_calls", "worksheet", "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
+    ),
+    "assess/learner": (
+        "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
     ),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",

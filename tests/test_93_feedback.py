@@ -1,8 +1,8 @@
-"""What the student sees: sheets in words, forms for paper, boards, feedback; and the instructor's rubric.
+"""What the student sees: sheets in words, measures from paper, feedback; and the instructor's rubric.
 
 - a mistake is answered by a sentence and never by a traceback
 - before an attempt nothing of the answer is shown
-- three ways to answer give the same record
+- code and paper give the same record
 """
 
 from __future__ import annotations
@@ -14,9 +14,8 @@ from dataclasses import replace
 import pytest
 
 from patternlib.assess import MIME, begin, compare_with_rule, exercises, judge, load_rubric, read
-from patternlib.assess.answers.board import answer_board, board_record
 from patternlib.assess.answers.paper_form import form, measured
-from patternlib.errors import PatternError, UnknownName, ValueAtFault
+from patternlib.errors import PatternError, ValueAtFault
 from patternlib.finish import finish
 from patternlib.geometry import Curve, Point
 
@@ -118,7 +117,7 @@ def test_a_mistake_is_a_sentence_and_changes_nothing(case, capsys):
     assert compare_with_rule(sheet).verdict is not None
 
 
-# -- paper and boards
+# -- paper
 
 
 def test_paper_answers_give_the_same_verdict_as_words():
@@ -158,20 +157,9 @@ def test_wrong_measures_on_paper_are_refused_with_a_sentence(measures):
     assert str(refused.value).endswith((".", "?"))
 
 
-def test_a_board_hands_in_what_was_set_and_nothing_else():
-    record = board_record("02a", {"centre back hip": 24.0, "centre back hem": 62.0}, student="lena")
-    assert set(record["points"]) == {"centre back hip", "centre back hem"} and record["way"] == "board"
-    verdict = judge(record)
-    assert verdict.mark == 2
-    with pytest.raises(UnknownName):
-        board_record("02a", {"side hem": 3.0}, student="lena")
-
-
-def test_a_live_board_is_checked_like_a_sheet():
-    board = answer_board("02a", student="lena")
-    assert compare_with_rule(board).verdict.mark == 0
-    board.values = {"centre back hip": 24.0, "side hip": 102.5 / 4 + 5.5 / 4}
-    assert board.error == "" and compare_with_rule(board).verdict.mark == 2
+def test_a_record_of_an_earlier_answer_board_is_still_read():
+    record = measured("02a", {"centre back hip": (0, -24), "centre back hem": (0, -62)}, student="lena")
+    assert judge(read({**record, "way": "board"})).mark == 2
 
 
 # -- feedback

@@ -1,6 +1,8 @@
 """Solutions and the exercises made from them.
 
-- Every exercise has a solution in the notebook named like its lesson, with hints, a check and remarks.
+- Every exercise has a solution in the notebook named like its lesson, with table, form, answers in code, a
+  comparison and remarks.
+- A learner sees no code unless she opens it; hints are plain sentences.
 - Each solution's answers are judged to full marks.
 - Exercises are in step with their solutions: making them again gives the committed cells.
 - An exercise holds no line of an answer and no number of it, and no picture of what is to be drawn.
@@ -20,6 +22,7 @@ import nbformat
 import pytest
 
 from patternlib.assess import MIME, exercises, judge, read
+from patternlib.assess.tasks.telling import guided, hints
 from patternlib.geometry import Curve, Point
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -94,21 +97,45 @@ def test_every_lesson_with_exercises_has_both_notebooks_and_no_other_is_there():
 
 
 @pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
-def test_a_solution_has_task_hints_answers_check_and_remarks_in_this_order(work):
+def test_a_solution_has_task_table_form_and_remarks_and_the_answers_in_code(work):
     book = notebook("solutions", LESSONS[work.lesson])
     cells = cells_of(book, work.id)
     names = [cell.id.removeprefix(f"{work.id}-") for cell in cells]
     answers = [n for n in names if n.startswith("draw-")]
     assert answers == [f"draw-{k}" for k in range(1, len(answers) + 1)] and answers
-    start = ["task", "sheet", "hints", *answers, "compare", "remarks", "ways"]
-    assert names[: len(start)] == start
+    assert names == ["task", "table", "paper", "remarks", "ways", "sheet", "hints", *answers, "compare"]
     by = dict(zip(names, cells, strict=True))
     assert by["task"].source.startswith(f"## {work.id} · {work.title}\n") and work.task in by["task"].source
-    assert re.findall(r"<summary>(.*?)</summary>", by["hints"].source) == ["Hint 1", "Hint 2", "Hint 3"]
+    assert f'card.table("{work.id}")' in by["table"].source
+    assert f'card.paper("{work.id}")' in by["paper"].source
     assert all(tags(by[n]) == {"answer"} for n in answers)
     assert tags(by["remarks"]) == {"instructor"} and re.search(r"\d+ minutes", by["remarks"].source)
     assert len(by["remarks"].source.split("\n- ")) > 3
     assert all(len(by[n].source.splitlines()) <= 5 for n in answers)
+
+
+@pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
+def test_every_exercise_has_three_hints_in_words_and_says_whether_it_is_guided(work):
+    task = next(c for c in cells_of(notebook("exercises", LESSONS[work.lesson]), work.id))
+    assert len(hints(work.id)) == 3 and len(set(hints(work.id))) == 3
+    for hint in hints(work.id):
+        assert re.match(r'["A-Z].*[.?]$', hint) and not re.search(r"[`_(){}\[\]=]|sheet\.\w", hint), hint
+    assert ("(guided;" in task.source) == guided(work.id)
+    assert ("(free;" in task.source) != guided(work.id)
+
+
+@pytest.mark.parametrize("name", LESSONS.values())
+def test_a_learner_sees_no_code_unless_she_opens_it(name):
+    """Cells before and beside the exercises are folded; the part in code stands under a folded heading."""
+    folded = False
+    for cell in notebook("exercises", name).cells:
+        if cell.cell_type == "markdown" and cell.source.startswith("#"):
+            folded = cell.metadata.get("jp-MarkdownHeadingCollapsed", False)
+            assert folded == cell.id.endswith("-ways")
+        if cell.cell_type == "code" and not folded:
+            assert cell.metadata["jupyter"]["source_hidden"] and cell.source.startswith("# "), cell.id
+        if cell.cell_type == "markdown" and not folded:
+            assert "`" not in cell.source, cell.id
 
 
 @pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)
@@ -142,9 +169,9 @@ def test_ids_are_unique_and_follow_from_the_exercise_and_tags_are_ours(folder, n
     book = notebook(folder, name)
     ids = [cell.id for cell in book.cells]
     assert len(set(ids)) == len(ids)
-    parts = "task|sheet|hints|draw-[0-9]+|compare|remarks|ways|board|board-compare|paper"
+    parts = "task|table|sheet|hints|draw-[0-9]+|compare|remarks|ways|paper"
     here = "|".join(work.id for work in WORKS if LESSONS[work.lesson] == name)
-    assert all(re.fullmatch(rf"title|student|setup|tools|about|({here})-({parts})", id) for id in ids)
+    assert all(re.fullmatch(rf"title|student|here|about|end|({here})-({parts})", id) for id in ids)
     assert set().union(*(tags(cell) for cell in book.cells)) <= TAGS
     if folder == "exercises":
         assert not any(tags(cell) & {"answer", "instructor"} for cell in book.cells)
@@ -158,7 +185,7 @@ def test_no_line_of_an_answer_and_no_remark_is_in_an_exercise(name):
     book = notebook("exercises", name)
     text = "\n".join([cell.source for cell in book.cells] + [o for c in book.cells for o in outputs(c)])
     for cell in notebook("solutions", name).cells:
-        if tags(cell) & {"answer", "instructor"}:
+        if tags(cell) & {"answer", "instructor"} and cell.id != "here":
             lines = cell.source.splitlines()
             for line in lines[1:] if lines[0].startswith("# ") else lines:
                 assert not line.strip() or line.strip() not in text, line
@@ -215,8 +242,7 @@ def test_the_check_of_an_exercise_shows_what_is_given_alone(work):
     assert shown["text/plain"].splitlines()[0] == f"{work.title}: nothing is drawn yet."
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", shown["text/html"])
     assert set(captions) <= {"What is given"}
-    record = read(shown[MIME])
-    assert not record.values() and not record.finish
+    assert MIME not in shown  # what is not begun is not handed in
 
 
 def test_the_search_for_numbers_finds_them_in_the_solutions():

@@ -1,12 +1,12 @@
 """Judging students' drafts: exercises, hand-in records, verdicts with slips by name, feedback."""
 
-from .answers.board import answer_board
 from .answers.feedback import Feedback, compare_with_rule
 from .answers.paper_form import measured
 from .answers.sheet import Sheet, begin
 from .judging.judgement import judge
 from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
+from .learner.opening import name_card
 from .table.opening import drafting_table
 from .tasks.catalogue import exercise, exercises
 from .tasks.exercise import Asked, Exercise
@@ -25,7 +25,6 @@ __all__ = [
     "Rubric",
     "Sheet",
     "Verdict",
-    "answer_board",
     "begin",
     "compare_with_rule",
     "drafting_table",
@@ -34,6 +33,7 @@ __all__ = [
     "judge",
     "load_rubric",
     "measured",
+    "name_card",
     "numbers_for",
     "read",
 ]

@@ -16,6 +16,8 @@ from ..safe_text import one_line
 from ..tasks.record import MIME
 from .files import Refused
 
+CARD = "application/vnd.patternlib.card+json"
+"""The kind of output that says whose notebook it is: {"student": ..., "key": ...}."""
 MOST_CELLS = 2000
 MOST_RECORDS = 60
 
@@ -38,10 +40,12 @@ class _File(msgspec.Struct):
 
 @dataclass(frozen=True)
 class Notebook:
-    """cells: the text of each code cell; records: each draft record as the JSON text it came in."""
+    """cells: the text of each code cell; records: each draft record as the JSON text it came in; card: name
+    and class key on the name card, '' where there is none."""
 
     cells: tuple[str, ...]
     records: tuple[bytes, ...]
+    card: tuple[str, str] = ("", "")
 
 
 def read_notebook(data: bytes) -> Notebook:
@@ -61,7 +65,22 @@ def read_notebook(data: bytes) -> Notebook:
     records = [bytes(o.data[MIME]) for cell in code for o in cell.outputs if MIME in o.data]
     if len(records) > MOST_RECORDS:
         raise Refused(f"The notebook has {len(records)} records of drafts; the most is {MOST_RECORDS}.")
-    return Notebook(tuple("".join(cell.source) for cell in code), tuple(map(_record_text, records)))
+    cards = [bytes(o.data[CARD]) for cell in code for o in cell.outputs if CARD in o.data]
+    cells = tuple("".join(cell.source) for cell in code)
+    return Notebook(cells, tuple(map(_record_text, records)), _card(cards[-1]) if cards else ("", ""))
+
+
+class _Card(msgspec.Struct):
+    student: str = ""
+    key: str = ""
+
+
+def _card(raw: bytes) -> tuple[str, str]:
+    try:
+        card = msgspec.json.decode(_record_text(raw), type=_Card)
+    except (msgspec.DecodeError, UnicodeError, RecursionError):
+        return "", ""
+    return card.student[:80], card.key[:80]
 
 
 def _decoded(data: bytes) -> _File:

@@ -18,6 +18,7 @@ from ...operations import Value
 from ..answers.feedback import Feedback, compare_with_rule
 from ..tasks.catalogue import exercise
 from ..tasks.record import StepTaken
+from ..tasks.telling import told
 from .kept import Kept, found, keep, this_notebook
 from .laying import Laid, lay, numbers_of
 from .needed import needed_numbers
@@ -55,7 +56,7 @@ class DraftingTable(anywidget.AnyWidget):
         self.student, self.key = student, key
         self.folder = folder or Path.cwd()
         self._has_page = False
-        self._out = None
+        self.out = None
         notebook = this_notebook() if folder is None else None
         self.kept: Kept = found(id, student, self.folder, notebook)
         self.laid: Laid = lay(self.work, self.of, self.kept.steps)
@@ -77,12 +78,13 @@ class DraftingTable(anywidget.AnyWidget):
                 for name, number in numbers_of(self.work, self.of).items()
             ],
             "given": {name: packed(value) for name, value in self.laid.given.items()},
+            "told": told(self.work, self.of),
         }
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:
         plain = msgspec.to_builtins(self.kept)
         return {
-            **{part: plain[part] for part in ("edits", "steps", "past", "ahead")},
+            **{part: plain[part] for part in ("edits", "steps", "past", "ahead", "hints")},
             "by": by,
             "fault": fault,
             "drawn": {name: packed(value) for name, value in self.laid.values.items()},
@@ -100,13 +102,15 @@ class DraftingTable(anywidget.AnyWidget):
                 self.send({"who": said["who"], "tried": said["n"], **self._tried(said)})
             case "compare":
                 self.send({"who": said["who"], "compared": self.compared()})
+            case "hint":
+                self.hinted(said["n"])
 
     def _take(self, said: Mapping[str, Any]) -> None:
         """Take over the page's steps, keep them, and answer with what they give."""
         by = f"{said['who']}:{said['n']}"
         try:
             parts = {part: said["sheet"][part] for part in ("edits", "steps", "past", "ahead")}
-            plain = {"exercise": self.work.id, "student": self.student, **parts}
+            plain = {"exercise": self.work.id, "student": self.student, "hints": self.kept.hints, **parts}
             kept = msgspec.convert(plain, Kept)
         except (msgspec.ValidationError, KeyError, TypeError) as wrong:
             self.sheet = self._sheet(by, f"This step cannot be kept: {wrong}. Take it back.")
@@ -118,8 +122,15 @@ class DraftingTable(anywidget.AnyWidget):
         self.kept = kept
         self.laid = lay(self.work, self.of, kept.steps)
         self.sheet = self._sheet(by, keep(kept, self.folder))
-        if self._out is not None:
-            self._out.update(self.hand_in())
+        if self.out is not None:
+            self.out.update(self.hand_in())
+
+    def hinted(self, count: int) -> None:
+        """So many hints are unfolded; they are counted and cost nothing."""
+        self.kept = msgspec.structs.replace(self.kept, hints=max(self.kept.hints, min(int(count), 20)))
+        keep(self.kept, self.folder)
+        if self.out is not None:
+            self.out.update(self.hand_in())
 
     def _tried(self, said: Mapping[str, Any]) -> dict[str, Any]:
         """What one more step would give after those before it."""
@@ -138,7 +149,8 @@ class DraftingTable(anywidget.AnyWidget):
         """What is on the table, as it is handed in, with the steps that were taken."""
         record = self.work.record(self.of, self.laid.values, student=self.student, way="table")
         steps = [self._handed_in(step) for step in self.laid.steps]
-        return record | {"steps": msgspec.to_builtins(steps), "edits": self.kept.edits}
+        more = {"edits": self.kept.edits, "hints": self.kept.hints}
+        return record | {"steps": msgspec.to_builtins(steps)} | more
 
     def _handed_in(self, step: StepTaken) -> StepTaken:
         measured = self.laid.measured.get(step.name, {}).get("measure")
@@ -179,7 +191,7 @@ class DraftingTable(anywidget.AnyWidget):
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
         display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
-        self._out = display(self.hand_in(), display_id=True)
+        self.out = display(self.hand_in(), display_id=True)
 
 
 def packed(value: Value) -> Any:

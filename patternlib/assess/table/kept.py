@@ -32,7 +32,7 @@ Change = Annotated[
 
 
 class Kept(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A table: its steps, what can be taken back and brought again, and how often it was changed."""
+    """A table: its steps, what can be taken back and brought again, how often it was changed, hints."""
 
     exercise: str = ""
     student: Annotated[str, Meta(max_length=80)] = ""
@@ -40,6 +40,7 @@ class Kept(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     steps: Annotated[tuple[StepTaken, ...], Meta(max_length=400)] = ()
     past: Annotated[tuple[Change, ...], Meta(max_length=200)] = ()
     ahead: Annotated[tuple[Change, ...], Meta(max_length=200)] = ()
+    hints: Annotated[int, Meta(ge=0, le=20)] = 0
     format: Literal["patternlib-table"] = "patternlib-table"
     version: Literal[1] = 1
 
@@ -78,7 +79,9 @@ def found(exercise: str, student: str, folder: Path, notebook: Path | None = Non
     """The newest of what was kept of a table: in its file, or in the notebook as it was saved last."""
     newest = Kept(exercise, student)
     for one in (_in_file(place(exercise, student, folder)), _in_notebook(exercise, student, notebook)):
-        if one and (one.exercise, one.student) == (exercise, student) and one.edits > newest.edits:
+        if not one or (one.exercise, one.student) != (exercise, student):
+            continue
+        if (one.edits, one.hints) > (newest.edits, newest.hints):
             newest = one
     return newest
 
@@ -107,7 +110,7 @@ def _in_notebook(exercise: str, student: str, path: Path | None) -> Kept | None:
             continue
         mine = (record.exercise, record.student, record.way) == (exercise, student, "table")
         if mine and (best is None or record.edits >= best.edits):
-            best = Kept(exercise, student, record.edits, record.steps)
+            best = Kept(exercise, student, record.edits, record.steps, hints=record.hints)
     return best
 
 

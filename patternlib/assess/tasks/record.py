@@ -93,7 +93,8 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     scale: how many cm of the pattern one cm of the student's paper stands for;
     steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
-    the table had been changed.
+    the table or form had been changed; typed: the fields of the paper form as they were filled in; hints:
+    how many hints had been unfolded.
     """
 
     format: Literal["patternlib-draft"]
@@ -112,6 +113,8 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     scale: Annotated[float, Meta(ge=1.0, le=10.0)] = 1.0
     steps: Annotated[tuple[StepTaken, ...], Meta(max_length=400)] = ()
     edits: Annotated[int, Meta(ge=0, le=10**9)] = 0
+    typed: Annotated[dict[Word, Word], Meta(max_length=1000)] = {}
+    hints: Annotated[int, Meta(ge=0, le=20)] = 0
 
     def values(self) -> dict[str, Point | Curve | float]:
         """Every point, curve and number handed in, by name; a name used for two of them is refused."""

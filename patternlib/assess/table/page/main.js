@@ -4,6 +4,7 @@ import { make } from "../../../boards/page/elements.js";
 import { button } from "./dom.js";
 import { Desk } from "./desk.js";
 import { Hand } from "./hand.js";
+import { Hints } from "./hints.js";
 import { AskedFor, Numbers, Steps } from "./panels.js";
 import { Paper } from "./paper.js";
 import { Sentence } from "./sentence.js";
@@ -22,6 +23,8 @@ class View {
     this.numbers = new Numbers(desk, this);
     this.asked = new AskedFor(desk, this);
     this.steps = new Steps(desk, this);
+    const hinted = (n) => desk.say({ kind: "hint", n });
+    this.hints = new Hints(desk.setup.told, desk.model.get("sheet").hints, hinted, () => desk.unit);
     this.sentence = new Sentence(desk, this);
     this.hand = new Hand(desk, this);
     this.note = make("p", { className: "dt-note", hidden: true });
@@ -44,7 +47,7 @@ class View {
         "div",
         { className: "dt-body" },
         make("div", { className: "dt-work" }, this.paper.el, this.bench(), this.sentence.el, this.steps.el),
-        make("div", { className: "dt-side" }, this.numbers.el, this.asked.el),
+        make("div", { className: "dt-side" }, this.numbers.el, this.asked.el, this.hints.el),
       ),
       this.spoken,
     );
@@ -112,6 +115,7 @@ class View {
   refresh() {
     this.numbers.refresh();
     this.asked.refresh();
+    this.hints.refresh();
     this.steps.refresh();
     this.paper.paint();
     this.root.dataset.edits = this.desk.edits;

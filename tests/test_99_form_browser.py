@@ -1,0 +1,221 @@
+"""Name card and paper form in a real JupyterLab, and one exercise notebook from start to end by keys alone.
+
+- No name is written: the card says so, and so does each exercise; a name lays out every table, and the next
+   notebook has it already.
+- The form answered rightly and wrongly, on a draft and on a piece; half scale is asked about once.
+- What was typed is there after a restart, and the class command judges it.
+"""
+
+from __future__ import annotations
+
+import csv
+import shutil
+
+import nbformat
+import pytest
+
+from patternlib.assess import exercises
+from patternlib.assess.hand_ins.notebook import read_notebook
+from patternlib.assess.marking.command import assess_command
+from patternlib.assess.tasks.record import read
+from tests import browser_tools as tools
+from tests.form_tools import filled
+from tests.table_tools import Table
+from tests.test_99_table_browser import FRAME_BY_KEYS
+
+pytestmark = pytest.mark.browser
+
+TABLES = "n => document.querySelectorAll('.draft-table .dt-asked').length === n"
+
+
+@pytest.fixture(scope="module")
+def lab():
+    tools.needed("the paper form needs")
+    with tools.Lab() as lab:
+        yield lab
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with tools.chromium() as browser:
+        yield browser
+
+
+def open_exercise(lab, browser, name: str, file: str = "", **window):
+    """A learner's copy of an exercise notebook, run once."""
+    (path,) = (tools.REPO / "exercises").glob(f"{name}_*.ipynb")
+    url = lab.write(file or path.name, nbformat.read(path, as_version=4))
+    page = tools.open_page(browser, url, **window)
+    tools.run_to_the_end(page)
+    page.wait_for_selector(".name-card input", timeout=30_000)
+    return page
+
+
+def write_name(page, name: str) -> None:
+    page.locator(".name-card input").first.fill(name)
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".paper-form", state="attached", timeout=30_000)
+
+
+def open_form(page, number: int = 0):
+    form = page.locator(".paper-form").nth(number)
+    if form.get_attribute("open") is None:
+        form.locator("summary").first.click()
+    return form
+
+
+def fill(form, typed: dict[str, str]) -> None:
+    for key, text in typed.items():
+        if not form.locator(f'[data-key="{key}"]').count():
+            row = form.locator(f'[data-row="{key.split("|")[0]}"]')
+            row.get_by_role("button", name="Add a").click()
+        field = form.locator(f'[data-key="{key}"]')
+        if field.evaluate("e => e.tagName") == "SELECT":
+            field.select_option(text)
+        else:
+            field.fill(text)
+
+
+def compare(page, form) -> str:
+    form.get_by_role("button", name="Compare with the rule").click()
+    page.wait_for_function(
+        "f => f.querySelector('.pf-mark').textContent !== ''", arg=form.element_handle(), timeout=20_000
+    )
+    return form.locator(".pf-mark").inner_text()
+
+
+def test_the_card_says_that_no_name_is_written_and_the_next_notebook_has_it(lab, browser):
+    page = open_exercise(lab, browser, "02")
+    assert "No name is written yet" in page.locator(".nc-said").inner_text()
+    assert page.get_by_text("Write your name on the card at the head").count() == 4
+    assert page.locator(".draft-table").count() == 0
+    write_name(page, "ida")
+    page.wait_for_function(TABLES, arg=2, timeout=30_000)
+    assert page.locator(".draft-table").count() == 2 and page.locator(".dt-who").first.inner_text().endswith(
+        "ida"
+    )
+    write_name(page, "ben")
+    page.wait_for_function("() => document.querySelector('.dt-who').textContent.endsWith('ben')")
+    for box in page.locator(".name-card input, .name-card button").all():
+        assert box.bounding_box()["height"] >= 44
+    page.context.close()
+    other = open_exercise(lab, browser, "01")
+    assert other.locator(".name-card input").first.input_value() == "ben"
+    other.wait_for_function(TABLES, arg=2, timeout=30_000)
+    other.context.close()
+
+
+def test_a_draft_on_paper_is_typed_wrongly_then_rightly_and_kept(lab, browser, tmp_path):
+    page = open_exercise(lab, browser, "02", "paper.ipynb")
+    write_name(page, "eva")
+    work = exercises()["02a"]
+    typed = filled(work, work.own_numbers("eva"), times=0.5, write=lambda cm: f"{cm:.2f}".replace(".", ","))
+    form = open_form(page)
+    fill(form, {**typed, "side hip|across": "ten"})
+    form.locator('[data-key="side hip|up"]').press("Tab")
+    beside = form.locator('[data-row="side hip"] .pf-fault:visible')
+    beside.first.wait_for()
+    assert "'ten' is not a length" in beside.first.inner_text()
+    fill(form, typed)
+    compare(page, form)
+    question = form.locator(".pf-question")
+    assert "Was this drawn at half scale?" in question.inner_text()
+    question.get_by_role("button", name="Yes").click()
+    page.wait_for_function(
+        "() => document.querySelector('.pf-mark').textContent === '8 of 8.'", timeout=20_000
+    )
+    fill(form, {"side hip|across": "30 cm"})
+    assert compare(page, form) != "8 of 8."
+    remark = form.locator('[data-row="side hip"] .pf-remark')
+    assert remark.inner_text().startswith("side hip: off by")
+    fill(form, {"side hip|across": typed["side hip|across"]})
+    assert compare(page, form) == "8 of 8."
+    form.get_by_role("button", name="Make the worksheet").click()
+    form.locator(".pf-link a").wait_for(timeout=30_000)
+    assert (lab.folder / form.locator(".pf-link a").get_attribute("download")).read_bytes()[:5] == b"%PDF-"
+    tools.save(page)
+    saved = lab.folder / "paper.ipynb"
+    (record,) = (read(raw) for raw in read_notebook(saved.read_bytes()).records)
+    assert (record.student, record.way) == ("eva", "paper")
+    hand_ins = tmp_path / "hand-ins"
+    hand_ins.mkdir()
+    shutil.copy(saved, hand_ins / "eva.ipynb")
+    assert assess_command([str(hand_ins), "--out", str(tmp_path / "marks")]) == 0
+    (row,) = csv.DictReader((tmp_path / "marks" / "marks.csv").open(encoding="utf-8-sig"))
+    assert (row["mark"], row["way"]) == ("8", "paper")
+    tools.run_to_the_end(page)
+    page.wait_for_selector(".paper-form[open]", timeout=30_000)
+    assert page.locator('[data-key="side hip|across"]').first.input_value() == typed["side hip|across"]
+    page.context.close()
+
+
+def test_a_piece_on_paper_is_typed_rightly_and_wrongly(lab, browser):
+    """Allowances, what is folded first, and a cut line with a place more than the form begins with."""
+    page = open_exercise(lab, browser, "10", "piece.ipynb")
+    write_name(page, "eva")
+    work = exercises()["10a"]
+    typed = filled(work, work.own_numbers("eva"))
+    form = open_form(page)
+    fill(form, typed)
+    out_of = f"{sum(asked.weight for asked in work.asked):g}"
+    assert compare(page, form) == f"{out_of} of {out_of}."
+    fill(
+        form,
+        {
+            "back pocket: allowance of opening|wide": "1",
+            "back pocket: corner of opening / inner side|first": "inner side",
+        },
+    )
+    assert compare(page, form) != f"{out_of} of {out_of}."
+    for part in ("allowance of opening", "corner of opening / inner side"):
+        assert form.locator(f'[data-row="back pocket: {part}"] .pf-remark').inner_text()
+    page.context.close()
+
+
+def test_a_notebook_is_worked_through_by_keys_alone(lab, browser):
+    """Run, name, a hint, the frame on the table, the comparison, saved: no hand on the mouse."""
+    (path,) = (tools.REPO / "exercises").glob("02_*.ipynb")
+    file = "keys.ipynb"
+    page = tools.open_page(browser, lab.write(file, nbformat.read(path, as_version=4)), height=1000)
+    page.locator(".jp-Notebook").focus()
+    page.keyboard.press("Escape")
+    page.keyboard.press("Control+Home")
+    for _ in range(4):
+        page.keyboard.press("Shift+Enter")
+    page.wait_for_selector(".name-card input", timeout=30_000)
+    tab_to(
+        page,
+        "() => document.activeElement.closest('.name-card') && document.activeElement.id.endsWith('student')",
+    )
+    page.keyboard.press("Control+a")
+    page.keyboard.type("kim")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
+    table = Table(page, lab, file)
+    table.reach()
+    for step in FRAME_BY_KEYS:
+        table.type(*step)
+    table.settle()
+    tab_to(page, "() => document.activeElement.classList.contains('dt-compare')")
+    page.keyboard.press("Enter")
+    page.wait_for_function(
+        "() => document.querySelector('p.dt-mark').textContent === '8 of 8.'", timeout=20_000
+    )
+    tab_to(page, "() => document.activeElement.classList.contains('dt-hint')")
+    page.keyboard.press("Enter")
+    assert page.locator(".dt-hints li").count() == 1
+    page.wait_for_timeout(800)
+    tab_to(page, "() => !document.activeElement.closest('[data-lm-suppress-shortcuts]')")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector(".lm-TabBar-tab.jp-mod-current:not(.jp-mod-dirty)", timeout=20_000)
+    (record,) = (read(raw) for raw in read_notebook((lab.folder / file).read_bytes()).records)
+    assert (record.student, record.way, record.hints, len(record.steps)) == ("kim", "table", 1, 8)
+    page.context.close()
+
+
+def tab_to(page, there: str) -> None:
+    for _ in range(90):
+        if page.evaluate(there):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError("not reached with Tab")
