@@ -21,6 +21,7 @@ ORDER = (
     "geometry",
     "survey",
     "body",
+    "own_measures",
     "operations",
     "steps",
     "draft",
