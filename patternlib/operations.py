@@ -303,5 +303,5 @@ OPERATIONS: dict[str, Operation] = {
         "number",
     ),
     "smallest": Operation(lambda a, m, o, g: min(a), "Of {all} take the smallest: {name}", "number"),
-    "sum": Operation(_sum, "Reckon {name}: {reckoned}", "number"),
+    "sum": Operation(_sum, "Calculate {name}: {reckoned}", "number"),
 }

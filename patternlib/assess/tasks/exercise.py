@@ -190,7 +190,7 @@ def _told(cm: float, unit: str) -> str:
 def _unmeasured(step: Step, terms: Mapping[str, float], unit: str) -> str:
     """The step's sentence; a measure that can be reckoned from known ones is left to the student."""
     if step.op == "sum":
-        return f"Reckon {step.name}: {step.source}." if step.source else f"Reckon {step.name}."
+        return f"Calculate {step.name}: {step.source}." if step.source else f"Calculate {step.name}."
     if step.op in ("length", "distance"):
         step = replace(step, value=step)  # the text leaves out what is no number
     if step.measured_by or (terms and step.measure is not None):

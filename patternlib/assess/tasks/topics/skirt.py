@@ -36,7 +36,7 @@ TERMS = {
     },
 }
 RULES = {
-    "side shaping": f"Reckon side shaping: {SIDE_SHARE:g} of (half of hip and hip ease, less half of waist "
+    "side shaping": f"Calculate side shaping: {SIDE_SHARE:g} of (half of hip and hip ease, less half of waist "
     "and waist ease); back and front take it alike.",
 }
 
