@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from .body import Body, chart, load_body
-from .errors import PatternError
+from .errors import PatternError, ValueAtFault
+from .garments import make, style_values
+from .garments.base import Garment
+
+MOST_ADVICE = 6
+"""So often at most the advice of a refusal is followed."""
 
 
 def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = print) -> Body:
@@ -34,3 +41,37 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
     say(f"This page draws your own measures, saved in {named.name}: {said}.")
     return body
+
+
+def own_garment(
+    body: Body, *, garment: str = "pinafore", say: Callable[[str], object] = print, **asked: Any
+) -> Garment:
+    """A garment for a body; where a value is refused, the advised one is taken, and a sentence says so.
+
+    asked: what `make` takes. say: is given the sentences. Where no advice helps, the garment is drawn for size
+    12 and the sentence says so, so that a page can be read to its end.
+
+    >>> tall = Body(bust_girth=76, waist_girth=58, hip_girth=82, height=190)
+    >>> own_garment(tall, pocket_width=14).style["pocket_width"]  # doctest: +ELLIPSIS
+    On these measures pocket_width 14 is refused: ...
+    12.8
+    """
+    taken = dict(asked)
+    for _ in range(MOST_ADVICE):
+        try:
+            return make(garment, body, **taken)
+        except ValueAtFault as fault:
+            advised = re.search(r"[Tt]ake (\d+(?:\.\d+)?)(?: cm| degrees)?", fault.advice)
+            known = {value.name for value in style_values(garment)}
+            if advised is None or fault.name not in known or taken.get(fault.name) == float(advised[1]):
+                refused: PatternError = fault
+                break
+            taken[fault.name] = float(advised[1])
+            text = f"On these measures {fault.name} {fault.got:g} is refused: {fault.rule}. This page takes"
+            say(f"{text} {advised[1]}.")
+            refused = fault
+        except PatternError as fault:
+            refused = fault
+            break
+    say(f"These values cannot be drawn on these measures, so this page draws size 12. {refused}")
+    return make(garment, "12", **{name: value for name, value in asked.items() if name in ("size", "date")})

@@ -1,8 +1,8 @@
 """The code cells of a lesson run in this process, as a learner's own measures make them run.
 
 A kernel for each lesson and body would take an hour. So the cells are run one after the other in one
-namespace, in a folder of their own that holds `me.toml`; what a cell's last line gives is asked for its picture,
-as a notebook does, and a board is drawn as it stands. Nothing is hidden: an error stops the run.
+namespace, in a folder of their own that holds `me.toml`; what a cell's last line gives is asked for its
+picture, as a notebook does, and a board is drawn as it stands. Nothing is hidden: an error stops the run.
 """
 
 from __future__ import annotations
@@ -52,7 +52,9 @@ def run_lesson(path: Path, folder: Path, body: Body | None = None) -> tuple[dict
             try:
                 said[cell["id"]] = run_cell("".join(cell["source"]), names)
             except Exception as fault:
-                raise AssertionError(f"{path.stem}, cell {cell['id']}: {type(fault).__name__}: {fault}") from fault
+                raise AssertionError(
+                    f"{path.stem}, cell {cell['id']}: {type(fault).__name__}: {fault}"
+                ) from fault
     finally:
         os.chdir(here)
         patternlib.boards.board.display = shown
