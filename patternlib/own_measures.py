@@ -48,8 +48,8 @@ def own_garment(
 ) -> Garment:
     """A garment for a body; where a value is refused, the advised one is taken, and a sentence says so.
 
-    asked: what `make` takes. say: is given the sentences. Where no advice helps, the garment is drawn for size
-    12 and the sentence says so, so that a page can be read to its end.
+    asked: what `make` takes. say: is given the sentences. Where no advice helps, size 12 is drawn and the
+    sentence says so, so that a page can be read to its end.
 
     >>> tall = Body(bust_girth=76, waist_girth=58, hip_girth=82, height=190)
     >>> own_garment(tall, pocket_width=14).style["pocket_width"]  # doctest: +ELLIPSIS
