@@ -117,7 +117,10 @@ def test_every_seam_of_the_pinafore_can_be_walked_and_opened(name):
     for end in ("start", "end"):
         for folded in (False, True):
             scene = opened_scene(GARMENT, name, end, folded=folded, unit="in")
-            assert scene.title.endswith("nothing stands out"), scene.title
+            # the waistband's ends are sewn in the same go and trimmed with what stands out there, 0.2 cm
+            trimmed = end == "end" and name.endswith("to waistband")
+            hairs = "nothing stands out", *(["1/16 in"] if trimmed else [])
+            assert scene.title.endswith(tuple(hairs)), scene.title
     assert walk_scene(GARMENT, name, 0).title.endswith("they agree")
 
 

@@ -40,7 +40,10 @@ def _shared(d: Drafting, body: Body, mouths: float, one_dart: bool) -> tuple[flo
         back, front = (count * length for count, length in zip(counts, lengths, strict=True))
         most, least = 0.6 * front / mouths, 1 - 0.5 * back / mouths
         share = front / (front + back) if least > most else min(max(wanted, least), most)
-        wide = zip(counts, ((1 - share) * mouths, share * mouths), WIDE, strict=True)
+        # a front dart too short for its share is doubled before the back takes more
+        wide = zip(
+            counts, ((1 - share) * mouths, max(share, min(wanted, 2 * most)) * mouths), WIDE, strict=True
+        )
         back_more, front_more = (2 if mouth > limit else count for count, mouth, limit in wide)
         more = (back_more, front_more)
         if one_dart or more == counts:

@@ -8,10 +8,10 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 
 from ..draft import Draft
-from ..geometry import Curve, fair
+from ..geometry import Curve, Point, fair
 from ..walk import Finding
 
-SEEN = 5.0
+SEEN = 6.0
 """degrees; a line that turns back by less looks as if it bent one way (common practice, no source)."""
 
 
@@ -20,17 +20,6 @@ def turnings(curve: Curve, *, places: int = 24) -> tuple[float, float]:
     ways = [complex(*curve.direction(curve.length * k / places)) for k in range(places + 1)]
     turns = [math.degrees(cmath.phase(b / a)) for a, b in pairwise(ways)]
     return sum(t for t in turns if t > 0), -sum(t for t in turns if t < 0)
-
-
-def bends_once(curve: Curve) -> bool:
-    """Whether the eye sees one bend, or a straight line.
-
-    >>> from patternlib.geometry import Point, fair
-    >>> ends = [Point(0, 0), Point(10, 4)]
-    >>> bends_once(fair(ends, start=Point(1, 0))), bends_once(fair(ends, start=Point(1, 0), end=Point(1, 0)))
-    (True, False)
-    """
-    return min(turnings(curve)) < SEEN
 
 
 def tightest(curve: Curve, *, places: int = 40) -> float:
@@ -55,22 +44,30 @@ def steps_between(low: float, high: float, step: float = 0.5) -> list[float]:
 def level_line(plan: Draft, name: str) -> Iterator[Finding]:
     """A finding where a line that stands square on centre and side bends both ways.
 
-    name: 'yoke', of a back plan, or 'waistband', of a front plan. The finding names the depth at the side
-    nearest to the one drawn for which the line bends once.
+    name: 'yoke', of a back plan. The finding names the depth at the side, or else at the centre, nearest to
+    the one drawn for which the line bends once.
     """
     curve, side = plan[f"{name} line"], plan["side"]
-    back = min(turnings(curve))
-    if back < SEEN:
+    back, most = min(turnings(curve)), max(SEEN, min(turnings(plan["waistline"])))
+    if back < most:  # the waist of a body with small hips bends both ways itself: the line follows it
         return
 
-    def draws(depth: float) -> bool:
+    def draws(start: Point, depth: float) -> bool:
         at = side.length - depth
         along = side.direction(at)
         square = along.right() if curve.end.x > curve.start.x else along.left()
-        return bends_once(fair([curve.start, side.at(at)], start=curve.start_direction, end=square))
+        line = fair([start, side.at(at)], start=curve.start_direction, end=square)
+        return min(turnings(line)) < most
 
-    found = nearest_that(draws, plan[f"{name} side part"].length, steps_between(3.0, 9.0))
-    value = "yoke_side_depth" if name == "yoke" else "waistband"
-    mend = f"take {value} {found:g} cm" if found else f"take another {name}_depth"
+    depth, waist = plan[f"{name} side part"].length, plan["centre waist"]
+    centre = (waist - curve.start).length
+    pairs = [(centre, v) for v in steps_between(3.0, 9.0)] + [(v, depth) for v in steps_between(4.0, 12.0)]
+    pairs.sort(key=lambda pair: abs(pair[0] - centre) + abs(pair[1] - depth))
+    pairs += [(v, 5.0) for v in reversed(steps_between(4.0, 12.0))]  # both, the side as the waistband starts
+    found = next((pair for pair in pairs if draws(waist - Point(0, pair[0]), pair[1])), None)
+    mend = "take less flare"
+    if found:
+        new = (("yoke_depth", found[0], centre), ("yoke_side_depth", found[1], depth))
+        mend = "take " + " and ".join(f"{value} {cm:g} cm" for value, cm, was in new if abs(cm - was) > 0.01)
     text = f"the line bends both ways, {back:.0f} degrees back: {mend}."
-    yield Finding(751, "warning", f"{name} line", back, 0.0, SEEN, text)
+    yield Finding(751, "warning", f"{name} line", back, 0.0, most, text)

@@ -24,10 +24,10 @@ from .pinafore_opening import opening_for, skirt_and_leans
 from .pinafore_pieces import back_pieces, front_pieces
 from .straps import strap_facts, strap_findings, strap_fit, with_range
 
-BIB_OF_CHEST, BIB_BELOW_NECK, YOKE_OF_HIPS = 0.71, 6.0, 12.5
+BIB_OF_CHEST, BIB_BELOW_NECK = 0.71, 6.0
 """To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down
-to it; the yoke is 1 cm deeper at the centre than at the side for every 12.5 cm that the hips are larger than
-the waist, 2 at most (common practice, no source)."""
+to it. The yoke is deeper at the centre where the hips are larger than the waist, and deeper at the side where
+they hardly are, so that its line bends once (common practice, no source)."""
 
 STYLE: tuple[StyleValue, ...] = (
     StyleValue("skirt_length", "Skirt length", 62, 40, 100, "It is measured from the waist to the hem."),
@@ -82,7 +82,7 @@ STYLE: tuple[StyleValue, ...] = (
         4,
         12,
         "It ends above the fullest part of the hip.",
-        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth) / YOKE_OF_HIPS, 0.0), 2.0),
+        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth - 10) / 7, 0.0), 2.0),
     ),
     StyleValue(
         "yoke_side_depth",
@@ -91,6 +91,7 @@ STYLE: tuple[StyleValue, ...] = (
         3,
         9,
         "At the waistband's depth back and front meet level.",
+        follows=lambda body: 5 + min(max(0.3 * (13.5 - body.hip_girth + body.waist_girth), 0.0), 2.5),
     ),
     StyleValue("back_rise", "Back rise at the centre", 8, 3, 16, "It is measured from the back waist up."),
     StyleValue(
@@ -154,7 +155,7 @@ THROUGH = {
 
 MAKING: Mapping[tuple[str, str] | str, str] = {
     "yoke to facing at the strap": "Stitch the seats a second time 5 mm outside the seam: they carry the "
-    "pull. Trim the edges beside them to 5 mm and snip the hollows every 1 cm. Turn right side out, "
+    "pull. Snip the hollows every 1 cm, to 2 mm from the seam. Turn right side out, "
     "understitch the facing in the hollows as far as the machine comes, press, and topstitch across the yoke "
     "below the seats.",
     "yoke to back skirt": "Neaten the edges as one, press them toward the yoke and topstitch twice, 2 and "

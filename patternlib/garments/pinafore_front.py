@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move
+from ..tolerances import POINT
 from .aline import write_quarter
 from .closing import write_closing
 
@@ -77,7 +78,7 @@ BELOW_NECK = 2.0
 def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     """neck: the pit of the neck above the waist, cm."""
     half = style["bib_top"] / 2
-    if style["bib_height"] > neck - BELOW_NECK:
+    if style["bib_height"] > neck - BELOW_NECK + POINT:
         raise ValueAtFault(
             "bib_height",
             style["bib_height"],

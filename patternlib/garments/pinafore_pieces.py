@@ -8,7 +8,7 @@ from ..draft import Draft
 from ..geometry import Move, Point, line
 from ..piece import DrillHole, Edge, Mark, Piece
 from .closing import extension_piece, facing_piece, front_marks
-from .marking import OPENING_HEM, SEAM, TURNED, grained
+from .marking import ENCLOSED, OPENING_HEM, SEAM, TURNED, grained
 from .straps import loop_piece, loop_place, strap_piece
 
 
@@ -108,9 +108,9 @@ def back_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         Edge("centre back", line(d["centre back top"], at_yoke), 0.0, "fold"),
         Edge("skirt edge", seam_line, SEAM),
         Edge("side", side.part(total - yoke, total), SEAM),
-        Edge("side edge", d["back side edge"].reversed(), SEAM),
+        Edge("side edge", d["back side edge"].reversed(), ENCLOSED),
         Edge("strap seat", d["strap seat"], TURNED),
-        Edge("neck edge", d["back neck edge"].reversed(), SEAM),
+        Edge("neck edge", d["back neck edge"].reversed(), ENCLOSED),
     )
     yoke_piece = Piece("back yoke", yoke_edges, on_fold=True)
     facing = Piece("yoke facing", yoke_edges, on_fold=True)  # as deep as the yoke: it carries the straps too

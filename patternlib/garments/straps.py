@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from ..blocks.bodice import SHOULDER_ROOM
 from ..body import Body
 from ..draft import Draft, Drafting
 from ..geometry import Point, line
@@ -31,8 +32,6 @@ LEAST = 1.0
 NECK_SHARE, NECK_DEPTH, NAPE_RISE = 5.5, 0.6, 2.0
 """A neck's width and depth as its girth / 5.5, the depth 0.6 cm more [neck/6 to neck/5: Baldt 1916; Ingalls
 1911; Rosenfeld 1911]; cm from the nape up to the side neck point (common practice, no source)."""
-SLOPE = 20.0
-"""degrees; the middle of 17 to 23 [Burton 1916]."""
 
 
 def write_strap_length(d: Drafting, style: Mapping[str, float]) -> None:
@@ -101,7 +100,8 @@ def body_way(body: Body, seat: Point, style: Mapping[str, float]) -> float:
     neck = body.neck_girth / NECK_SHARE
     back_neck = Point(neck, body.back_waist_length + NAPE_RISE)
     front_neck = Point(neck, body.front_waist_length + neck + NECK_DEPTH)
-    down = Point(math.cos(math.radians(SLOPE)), -math.sin(math.radians(SLOPE)))
+    fall = min(max((body.shoulder_drop - SHOULDER_ROOM) / body.shoulder_length, 0.0), 0.6)
+    down = Point(math.sqrt(1 - fall**2), -fall)
     width = style["fitting"] - style["cloth_thickness"]
     bib = Point(style["bib_top"] / 2 - INSET - width / 2, style["bib_height"])
     places = (body.shoulder_length * k / 40 for k in range(41))

@@ -40,7 +40,7 @@ LINES: dict[str, Line] = {
     "notch": Line(0.6, (), 0, "#000000", "notch"),
     "hole": Line(0.25, (), 0, "#000000", "drill hole"),
     "placement": Line(0.35, (0.9, 1.3), 40, "#222222", "placement line"),
-    "buttonhole": Line(0.35, (), 0, "#000000", "buttonhole"),
+    "buttonhole": Line(0.35, (2.2, 0.5), 0, "#000000", "buttonhole"),
     "style line": Line(0.5, (), 0, BLUE, "style line"),
     "block": Line(0.25, (7.0, 2.5), 110, "#6a6a6a", "block underneath"),
     "construct": Line(0.18, (1.8, 1.4), 130, "#7d7d7d", "construction line"),

@@ -27,9 +27,9 @@ export class View {
     const controls = [...this.rows.map((row) => row.el), this.lineKey.el];
     const body = [
       this.sheet.el,
+      this.table.el,
       ...(this.steps ? [this.steps.el] : []),
       make("div", { className: "db-controls" }, ...controls),
-      this.table.el,
       this.findings.el,
       this.findings.aloud,
     ];
