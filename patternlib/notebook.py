@@ -75,16 +75,18 @@ def told(*sentences: str) -> Told:
     return Told("\n".join(sentences), "\n".join(f"<p>{escape(said)}</p>" for said in sentences))
 
 
-def bullets(sentences: Iterable[str]) -> Told:
-    """Sentences as a list.
+def bullets(sentences: Iterable[str], *, numbered: bool = False) -> Told:
+    """Sentences as a list, with a number before each if they are numbered.
 
     >>> bullets(["From A go down 20.5 cm.", "Rule A B."])
     · From A go down 20.5 cm.
     · Rule A B.
     """
     said = tuple(sentences)
-    items = "\n".join(f"<li>{escape(one)}</li>" for one in said)
-    return Told("\n".join(f"· {one}" for one in said), f"<ul>\n{items}\n</ul>")
+    items, kind = "\n".join(f"<li>{escape(one)}</li>" for one in said), "ol" if numbered else "ul"
+    marks = [f"{k}. " if numbered else "· " for k in range(1, len(said) + 1)]
+    text = "\n".join(mark + one for mark, one in zip(marks, said, strict=True))
+    return Told(text, f"<{kind}>\n{items}\n</{kind}>")
 
 
 def table(rows: Iterable[Sequence[object]], *, heads: Sequence[str] = ()) -> Told:
