@@ -298,7 +298,7 @@ OPERATIONS: dict[str, Operation] = {
     ),
     "closing angle": Operation(
         _closing,
-        "Pin at {3}, close the dart, redraw the waist fair, and open or close by a hair until the waist "
+        "Pin at {3}, close the dart and redraw the waist fair; turn a little more or less until the waist "
         "measures {measure}: {name}",
         "number",
     ),

@@ -82,7 +82,7 @@ def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None
         "swing down",
         ("dart end below the bust point", "leg upright"),
         left + trued,
-        source=f"length over the bust less neck to bust less {short:.3g}" + (", trued" if trued else ""),
+        source=f"length over the bust less neck to bust less {short:.3g} cm" + (", trued" if trued else ""),
         because="the leg has the length that the tape has there",
     )
     d.add(
@@ -116,7 +116,7 @@ def waist(d: Drafting, body: Body, half_waist: float, mouths: float, trued: floa
         "waist dart mouths",
         {"back waist as drawn": 1.0, "front waist as drawn": 1.0},
         -half_waist,
-        source=f"both waists as drawn less {half_waist:.1f}, half of waist + ease",
+        source=f"both waists as drawn less {half_waist:.1f} cm, half of waist + ease",
     )
     tops = _lengths(d)
     side, bust = d["back side waist"].x, d["waist under the bust"]
