@@ -33,7 +33,7 @@ def own_file(body: Body) -> str:
 
 
 def run_lesson(path: Path, folder: Path, body: Body | None = None) -> tuple[dict[str, Any], dict[str, str]]:
-    """Run a lesson in a folder; body: whose measures are saved there, None for nobody's.
+    """Run a lesson in a folder; body: whose measures are saved there, None: no file.
 
     Gives the names that the lesson has made, and by cell what the reader is told in words.
     """
