@@ -85,8 +85,9 @@ def _looked_at(piece: Piece, garment: Garment | None) -> list[Finding]:
     scope = "this piece alone was looked at, not the seams that join it to other pieces."
     if garment:
         others = [piece if p.name == piece.name else p for p in garment.pieces]
-        seams = [s for s in garment.seams if any(name == piece.name for name, _ in (*s.a, *s.b))]
-        found += [f for f in check(others, seams) if f.code < 400 and f not in found]
+        own = [s.name for s in garment.seams if any(name == piece.name for name, _ in (*s.a, *s.b))]
+        whole = check(others, garment.seams, limits=garment.limits)
+        found += [f for f in whole if f.code < 400 and f.where.split(",")[0] in own and f not in found]
         scope = "this piece and the seams that join it to others were looked at, not the whole garment."
     return [*_turnings(piece), *found, said(piece.name, scope)]
 
@@ -240,7 +241,7 @@ def notch_board(garment: Garment, seam: str, *, title: str = "", unit: str = "cm
     >>> from patternlib import chart, make
     >>> board = notch_board(make("pinafore", chart("course").body("12")), "bib side to facing")
     >>> board.values
-    {'on_a': 9.3, 'on_b': 9.3, 'slits_a': 1.0, 'slits_b': 1.0}
+    {'on_a': 9.6, 'on_b': 9.6, 'slits_a': 1.0, 'slits_b': 1.0}
     """
     fit = {
         s.name: s for s in garment.seams if len(s.a) == len(s.b) == 1 and s.notches and s.a[0][0] != s.b[0][0]
