@@ -6,6 +6,7 @@ Drafts and pieces come early in the order of modules, and their drawing comes la
 
 from __future__ import annotations
 
+import sys
 from base64 import b64encode
 from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import suppress
@@ -73,6 +74,19 @@ def told(*sentences: str) -> Told:
     The hip line is 50.2 cm long.
     """
     return Told("\n".join(sentences), "\n".join(f"<p>{escape(said)}</p>" for said in sentences))
+
+
+def speak(sentence: str) -> None:
+    """Say a sentence at once: as running text on the page of a notebook, elsewhere as a printed line.
+
+    >>> speak("The hip line is 50.2 cm long.")
+    The hip line is 50.2 cm long.
+    """
+    shell = sys.modules.get("IPython")
+    if shell is not None and shell.get_ipython() is not None:
+        shell.display.display(told(sentence))
+    else:
+        print(sentence)
 
 
 def bullets(sentences: Iterable[str], *, numbered: bool = False) -> Told:

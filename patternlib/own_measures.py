@@ -11,12 +11,13 @@ from .body import Body, chart, load_body
 from .errors import PatternError, ValueAtFault
 from .garments import make, style_values
 from .garments.base import Garment
+from .notebook import speak
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
 
 
-def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = print) -> Body:
+def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = speak) -> Body:
     """Her own measures when she has saved them, else a size of the course's chart; one sentence says which.
 
     file: looked for in the folder of the notebook, then in the folder `lessons` beside or below it. A file
@@ -44,7 +45,7 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
 
 
 def own_garment(
-    body: Body, *, garment: str = "pinafore", say: Callable[[str], object] = print, **asked: Any
+    body: Body, *, garment: str = "pinafore", say: Callable[[str], object] = speak, **asked: Any
 ) -> Garment:
     """A garment for a body; where a value is refused, the advised one is taken, and a sentence says so.
 
