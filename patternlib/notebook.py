@@ -84,7 +84,9 @@ def speak(sentence: str) -> None:
     """
     shell = sys.modules.get("IPython")
     if shell is not None and shell.get_ipython() is not None:
-        shell.display.display(told(sentence))
+        from IPython.display import display
+
+        display(told(sentence))
     else:
         print(sentence)
 
@@ -125,5 +127,9 @@ def table(rows: Iterable[Sequence[object]], *, heads: Sequence[str] = ()) -> Tol
 
 
 def _right(cell: str) -> str:
-    """How a number is set: to the right."""
-    return ' style="text-align:right"' if cell[:1].isdigit() or cell[:2].strip("+-−").isdigit() else ""
+    """How a cell is set: a number to the right, words to the left."""
+    return (
+        ' style="text-align:right"'
+        if cell[:1].isdigit() or cell[:2].strip("+-−").isdigit()
+        else ' style="text-align:left"'
+    )

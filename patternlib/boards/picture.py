@@ -46,7 +46,7 @@ class BoardStep:
 
 
 def said(where: str, scope: str) -> Finding:
-    """What a board's checks looked at, for its panel: so that no findings never means not looked at.
+    """What a board's checks looked at, for its panel: an empty list alone does not say so.
 
     >>> said("bib", "this piece alone was looked at.").severity
     'note'
