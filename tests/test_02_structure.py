@@ -31,6 +31,7 @@ ORDER = (
     "piece_check",
     "walk",
     "garments",
+    "own_measures",
     "sizes",
     "laying",
     "making",
