@@ -76,8 +76,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
-        "closing",
+        "closing", "layers", "worn",
     ),
+    "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""

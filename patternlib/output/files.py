@@ -28,6 +28,7 @@ from .paper.tiles import read_paper
 from .scene import Scene, garment_scene
 from .scene.lays import lay_scene
 from .scene.nests import nest_scene
+from .scene.worn import worn_scene
 from .svg import as_svg
 
 
@@ -75,6 +76,7 @@ def garment_files(
     print_all = partial(_pdfs, wanted=wanted)
     make_file: dict[str, Callable[[], str | bytes]] = {
         "garment.json": lambda: json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
+        "drawing.svg": lambda: as_svg(worn_scene(garment), true_size=False),
         "pattern.svg": lambda: as_svg(scene),
         "pattern.dxf": lambda: as_dxf(garment, scene=scene),
         **print_all("pattern", scene),

@@ -50,12 +50,13 @@ class Layer:
 
     def within(self, room: BaseGeometry) -> Layer:
         """What of the layer lies in a room."""
-        lines = (Line(line.shape & room, line.style, line.id, line.title) for line in self.lines)
+        edge = room.buffer(HAIR)  # a line on the room's own edge is in it
+        lines = (Line(line.shape & edge, line.style, line.id, line.title) for line in self.lines)
         return Layer(self.name, self.shape & room, tuple(lines), self.wrong)
 
     def cut_to(self, room: BaseGeometry) -> Layer:
         """What of the layer lies in a room, with the room's rim where the cloth runs on round it."""
-        kept, rim = self.within(room), Line(room.boundary & self.shape, "contour", "", "side")
+        kept, rim = self.within(room), Line(room.boundary & self.shape.buffer(0.05), "contour", "", "side")
         return kept.with_lines(rim)
 
     def with_lines(self, *lines: Line) -> Layer:
