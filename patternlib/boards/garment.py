@@ -53,7 +53,8 @@ def garment_board(
     """A live board of a garment for one body.
 
     names: the style values that get a slider; other style values may be set by keyword and stay. show: any
-    of 'plans', 'pieces' and 'drawing', the garment as it is worn; steps_of: the draft whose steps the step slider replays, '' for none.
+    of 'plans', 'pieces' and 'drawing', the garment as it is worn; steps_of: the draft whose steps the step
+    slider replays, '' for none.
     """
     sliders = [style_slider(garment, name, style.pop(name, None), body=body) for name in names]
 

@@ -7,7 +7,7 @@ line is drawn where nothing lies over it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -117,7 +117,15 @@ def moved(shape: BaseGeometry, move: Callable[[Point], Point]) -> BaseGeometry:
     """A shape with every point moved."""
     import numpy
 
-    return shapely.transform(shape, lambda xy: numpy.array([move(Point(*p)) for p in xy.tolist()]))
+    def rigid(xy):
+        z = xy[:, 0] + 1j * xy[:, 1]
+        z = move.a * (z.conj() if move.over else z) + move.b
+        return numpy.column_stack([z.real, z.imag])
+
+    def any_way(xy):
+        return numpy.array([move(Point(*p)) for p in xy.tolist()])
+
+    return shapely.transform(shape, rigid if isinstance(move, Move) else any_way)
 
 
 def inward(curve: Curve, distance: float) -> BaseGeometry:
@@ -133,13 +141,16 @@ def outline_of(layer: Layer, style: str = "contour") -> Layer:
     return layer.with_lines(Line(layer.shape.boundary, style, "", layer.name))
 
 
-def stacked(layers: Sequence[Layer]) -> list[Stroke]:
-    """The strokes of layers from the lowest to the highest, what is hidden left out."""
+def stacked(layers: Sequence[Layer], *, shades: float = SHADES) -> list[Stroke]:
+    """The strokes of layers from the lowest to the highest, what is hidden left out.
+
+    shades: cm between the lines that shade a wrong side.
+    """
     out: list[list[Stroke]] = []
     above: BaseGeometry = Polygon()
     for layer in reversed(layers):
         over = above.buffer(-HAIR) if not above.is_empty else above
-        drawn = [_shading(layer.shape - over, layer.name)] if layer.wrong else []
+        drawn = [_shading(layer.shape - over, layer.name, shades)] if layer.wrong else []
         for line in layer.lines:
             drawn.append(stroke(line.shape - over, line, layer.name))
         out.append([item for item in drawn if item])
@@ -166,17 +177,12 @@ def commands(shape: BaseGeometry) -> tuple[Command, ...]:
     return tuple(d)
 
 
-def _shading(room: BaseGeometry, piece: str) -> Stroke | None:
+def _shading(room: BaseGeometry, piece: str, shades: float) -> Stroke | None:
     """A room filled with slanting lines, all of them on one raster, so that layers shade alike."""
     if room.is_empty:
         return None
     x0, y0, x1, y1 = room.bounds
-    step = SHADES * math.sqrt(2)
+    step = shades * math.sqrt(2)
     first, last = math.floor((x0 + y0) / step), math.ceil((x1 + y1) / step)
     slants = MultiLineString([[(k * step - y0, y0), (k * step - y1, y1)] for k in range(first, last + 1)])
     return stroke(slants & room, Line(room, "shade", "", "wrong side"), piece)
-
-
-def joined(layers: Iterable[Layer]) -> BaseGeometry:
-    """The room that layers take up together."""
-    return shapely.union_all([layer.shape for layer in layers])

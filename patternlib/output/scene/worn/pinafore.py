@@ -46,6 +46,15 @@ def pinafore_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
     return _Views(garment).front(), _Views(garment).back()
 
 
+def strap_at_ring(garment: Garment) -> list[Layer]:
+    """The end of a strap in its ring and slide as it is worn, lowest layer first."""
+    views = _Views(garment)
+    ring = views.f["bib corner"]
+    around = Polygon([ring + Point(*p) for p in ((-12, -4), (12, -4), (12, 14), (-12, 14))])
+    bib = views._layer("bib").within(around)
+    return [*views._loops(), *views.strap("front"), bib]
+
+
 class _Views:
     def __init__(self, garment: Garment):
         self.garment, self.v = garment, garment.style
