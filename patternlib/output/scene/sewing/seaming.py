@@ -42,7 +42,7 @@ def seamed(work: Work) -> Sequence[Panel]:
             layers = [replace(layer, name=bags[name]) for layer in layers]
         lying += layers
     walked = [p for seam in work.seams for side in (seam.a, seam.b) for p in side]
-    top = [p for p in dict.fromkeys(walked) if at[p[0]].over] or places
+    top = [p for p in dict.fromkeys(walked) if p[0] in at and at[p[0]].over] or places
     first = Panel([*lying, work.heavy(top, at)], TOGETHER)
 
     def shown(name: str, move: Move, *, wrong: bool = False) -> list[Layer]:
