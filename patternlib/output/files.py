@@ -23,6 +23,7 @@ from ..sizes import size_range
 from ..units import read_length
 from ..walk import SEVERITIES, check, report
 from .dxf import as_dxf
+from .paper.booklet import making_pdf
 from .paper.pdf import as_pdf
 from .paper.tiles import read_paper
 from .scene import Scene, garment_scene
@@ -83,6 +84,7 @@ def garment_files(
         "cutting-list.csv": lambda: cutting_list_csv(garment),
         "sewing-order.csv": lambda: sewing_order_csv(garment),
         "making.txt": lambda: making_page(garment),
+        "making.pdf": lambda: making_pdf(garment),
         "checks.txt": lambda: _checks(garment),
         **{
             "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)

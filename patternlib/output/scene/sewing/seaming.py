@@ -27,7 +27,7 @@ def seamed(work: Work) -> Sequence[Panel]:
     names = [name for name in work.step.pieces if name in sewn]
     bags = _bags(work, names)
     names = [name for name in names if name not in bags.values()]
-    names.sort(key=lambda n: -work.pieces[n].outline.area * (2 if work.pieces[n].on_fold else 1))
+    names.sort(key=lambda n: (not work.pieces[n].on_fold, -work.pieces[n].outline.area))
     base = names[0]
     if work.pieces[base].on_fold:
         work.twice = {name for name in names if work.pieces[name].pair}

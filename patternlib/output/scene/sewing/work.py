@@ -44,13 +44,19 @@ class Work:
         halves = piece.on_fold
         inside = sheet(piece)
         raw = Polygon(piece.cut_line).buffer(0)
-        room = inside | ((raw - inside) & self._still_raw(piece, finished))
-        room = room.buffer(HAIR).buffer(-HAIR)
+        room = raw
+        if finished:
+            room = inside | ((raw - inside) & self._still_raw(piece, finished))
+            room = room.buffer(HAIR, join_style="mitre").buffer(-HAIR, join_style="mitre")
         marks: list[Line] = []
         if not wrong:
             marks = [Line(way(m.curve), _mark_look(m), "", m.name) for m in piece.marks]
         if halves:
-            room = (room | moved(room, MIDDLE)).buffer(HAIR).buffer(-HAIR)
+            room = (
+                (room | moved(room, MIDDLE))
+                .buffer(HAIR, join_style="mitre")
+                .buffer(-HAIR, join_style="mitre")
+            )
             marks += [replace(m, shape=moved(m.shape, MIDDLE)) for m in marks]
         lines = (*(replace(m, shape=moved(m.shape, move)) for m in marks),)
         shape = moved(room, move).buffer(0)
@@ -65,7 +71,7 @@ class Work:
                 continue
             parts.append(way(edge.curve).buffer(1.05 * edge.allowance + 0.02, cap_style="flat"))
             if after.name not in finished:
-                parts.append(Spot(*edge.curve.end).buffer(3 * max(edge.allowance, after.allowance) + 0.1))
+                parts.append(Spot(*edge.curve.end).buffer(3 * max(edge.allowance, after.allowance) + 0.1, 2))
         turned = [way(e.curve).buffer(1.05 * e.allowance + 0.02, cap_style="flat")
                   for e in piece.edges if e.name in finished]  # fmt: skip
         return shapely.union_all(parts) - shapely.union_all(turned)
@@ -106,7 +112,7 @@ class Work:
             if not at:
                 at[name] = Move()
                 continue
-            found = self.joined(name, at, [*self.sewn, *self.garment.seams])
+            found = self.joined(name, at, [*reversed(self.sewn), *self.garment.seams])
             if found is None and any(self.joined(n, at, self.garment.seams) for n in left):
                 left.append(name)
                 continue
