@@ -26,27 +26,37 @@ def _parser() -> Parser:
     )  # fmt: skip
     make.add_argument(
         "--paper", nargs="+", default=["a4"], metavar="PAPER",
-        help="for the PDF: a4, letter, a3, a0, or a roll such as roll=90 (cm); several give a file each",
+        help="for the PDF: a4, letter, a3, a0, or a roll such as roll=90 (cm); each paper gets its own file",
     )  # fmt: skip
     make.add_argument("--pieces", nargs="+", metavar="PIECE", help="print only these pieces (all)")
     make.add_argument("--layers", nargs="+", metavar="LAYER", help="print only these layers (all)")
     make.add_argument("--sizes", nargs="+", default=[], metavar="SIZE", help="draw a nest of these sizes too")
     make.add_argument("--cloth", default="150", metavar="WIDTH", help="width of the cloth, cm (150)")
     make.add_argument("--folded", action="store_true", help="lay the pieces on cloth folded lengthwise")
-    make.add_argument("--one-way", action="store_true", help="all heads one way, for nap or one-way prints")
     make.add_argument(
-        "--lay-seconds", type=float, default=0.0, metavar="S", help="time to find a tighter lay (0: quick)"
+        "--one-way", action="store_true", help="lay all heads one way, for nap or one-way prints"
     )
-    make.add_argument("--out", required=True, metavar="DIR", help="a folder for the files; it is made anew")
+    make.add_argument(
+        "--lay-seconds",
+        type=float,
+        default=0.0,
+        metavar="S",
+        help="seconds to look for a shorter lay (0: quick)",
+    )
+    make.add_argument(
+        "--out", required=True, metavar="DIR", help="a folder for the files; it is made if it does not exist"
+    )
     make.set_defaults(run=_make)
     commands.add_parser("assess", help="judge a class's notebooks (see assess --help)", add_help=False)
-    own = commands.add_parser("numbers", help="tell a student's own numbers: body and style")
+    own = commands.add_parser("numbers", help="show a student's own numbers: body and style")
     own.add_argument("student", help="the student's id")
     own.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     own.set_defaults(run=_numbers)
-    sheet = commands.add_parser("worksheet", help="print an exercise as a worksheet to draw on paper")
+    sheet = commands.add_parser("worksheet", help="make a worksheet of an exercise, to draw on paper")
     sheet.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
-    sheet.add_argument("--student", required=True, metavar="ID", help="whose numbers: the student's id")
+    sheet.add_argument(
+        "--student", required=True, metavar="ID", help="the id of the student whose numbers are used"
+    )
     sheet.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     sheet.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
     sheet.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
@@ -54,7 +64,12 @@ def _parser() -> Parser:
     sheet.set_defaults(run=_worksheet)
     folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
     folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
-    folio.add_argument("--student", default="", metavar="ID", help="whose, if the notebooks are of several")
+    folio.add_argument(
+        "--student",
+        default="",
+        metavar="ID",
+        help="the student's id, if the notebooks are of several students",
+    )
     folio.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
     folio.set_defaults(run=_portfolio)
@@ -97,7 +112,7 @@ def _progress(text: str) -> None:
 
 
 def _silent(text: str) -> None:
-    """Nobody looks on: a script reads what is printed at the end."""
+    """Without a screen: a script reads what is printed at the end."""
 
 
 def _make(args: argparse.Namespace) -> int:

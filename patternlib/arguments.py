@@ -1,4 +1,4 @@
-"""The parser of every command: what is wrong is said in one line."""
+"""The parser of every command: one line says what is wrong."""
 
 import argparse
 

@@ -1,8 +1,8 @@
 """Bodies and size charts, in cm.
 
-A body needs three measured girths; whatever else is not measured is estimated from bust girth and
-stature with the regressions of a large survey of adults [US Army 1987-88, NATICK/TR-89/044]. The terms
-are those of ISO 8559-1 (from memory, in own words); `measures()` tells where each is taken.
+A body needs three measured girths. All that is not measured is estimated from bust girth and stature with
+the regressions of a large survey of adults [US Army 1987-88, NATICK/TR-89/044]. The terms are those of
+ISO 8559-1 (from memory, in our own words); `measures()` says where each is taken.
 
 >>> body = Body(bust_girth=88, waist_girth=70, hip_girth=95, height=165)
 >>> body.neck_girth, body.back_waist_length, body.estimated[:2]
@@ -28,7 +28,7 @@ from .units import UNITS, Length, read_length, shown
 
 _NEEDED = ("bust_girth", "waist_girth", "hip_girth")
 _OPEN: Any = None  # not given: it is estimated
-_BEYOND = 0.5  # cm of doubt taken away for each cm of bust beyond the survey, where the line is a guess
+_BEYOND = 0.5  # cm of tolerance added for each cm of bust beyond the survey, where the line is a guess
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,7 +49,7 @@ class Body:
     block adds its ease; `back_width` is at the armpits (34.5 at bust 88, as drafting tables have it from
     memory; half-way up, over the shoulder blades, a tape reads 2.5 cm more); `chest_width` is not in the
     survey and is taken 2 cm less than the usual back width (common practice, no source);
-    `underbust_girth` lies level below the bust and tells with the bust girth how full the bust is;
+    `underbust_girth` lies level below the bust and shows, with the bust girth, how full the bust is;
     `length_over_bust` runs from the side neck point over the bust point to the waist; `shoulder_drop` is how
     far the shoulder point lies below the side neck point;
     `waist_to_knee` is height of nape less back waist length less height of knee.
@@ -185,13 +185,13 @@ class Body:
         return cls(**values, sex=record.get("sex", "women"))
 
     def doubts(self) -> tuple[str, ...]:
-        """Give a sentence for each given measure that hardly goes with the rest; usually none.
+        """Give a sentence for each given measure that does not seem to go with the rest; usually none.
 
         A measure is doubted when it lies more than 4 residual standard deviations from what the survey
         gives for this bust and stature [NATICK/TR-89/044]. A doubt is no error: bodies differ.
 
         >>> Body(bust_girth=88, waist_girth=95, hip_girth=72).doubts()
-        ('waist_girth 95 and hip_girth 72: did these change places?',)
+        ('waist_girth 95 and hip_girth 72: were these two swapped?',)
         """
         given = [name for name in measures() if name != "bust_girth" and name not in self.estimated]
         strange = [name for name in given if self._strange(name, getattr(self, name))]
@@ -202,7 +202,7 @@ class Body:
             for other in strange[strange.index(name) + 1 :]:
                 there = getattr(self, other)
                 if not self._strange(name, there) and not self._strange(other, value):
-                    texts.append(f"{name} {value:g} and {other} {there:g}: did these change places?")
+                    texts.append(f"{name} {value:g} and {other} {there:g}: were these two swapped?")
                     swapped |= {name, other}
             if name not in swapped:
                 mid, sd = usual(name, self.sex, self.bust_girth, self.height)
@@ -316,7 +316,7 @@ def as_body(body: Body | str | int) -> Body:
         return body
     if isinstance(body, bool) or not isinstance(body, str | int):
         advice = 'Give a Body, or a size of the course chart, such as "12".'
-        raise ValueAtFault("body", shown(body), "is neither a body nor a size", advice)
+        raise ValueAtFault("body", shown(body), "is not a body and not a size", advice)
     return chart("course").body(body)
 
 
@@ -349,7 +349,8 @@ def _chart(name: str) -> SizeChart:
     source = (
         f"The course's own chart, no brand's sizing: regressions on bust and stature of the {sex} of the "
         f"US Army survey 1987-88 (NATICK/TR-89/044) at {height:g} cm; bust steps 4 cm to 104 and then 6 "
-        f"(EN 13402-3, from memory). Beyond a bust of {largest:g} cm, the survey's largest, the lines go on."
+        f"(EN 13402-3, from memory). Beyond a bust of {largest:g} cm, the survey's largest, the lines "
+        "go on in the same way."
     )
     by_size = MappingProxyType(dict(zip(map(str, names), busts, strict=True)))
     return SizeChart(name=name, source=source, sex=sex, height=height, busts=by_size)
@@ -373,7 +374,7 @@ def _right_names(record: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _unknown_measure(key: object, spelt: str, others: tuple[str, ...]) -> UnknownName:
-    """The error for a name that no measure has; the nearest spellings are answered with the right names."""
+    """The error for a name that no measure has; it offers the right names of the nearest spellings."""
     near = difflib.get_close_matches(spelt, [*spellings(), *others], n=3, cutoff=0.6)
     names = list(dict.fromkeys(spellings().get(word, word) for word in near))
     if not names:
@@ -387,7 +388,5 @@ def _checked(name: str, value: Length, sex: str, given: Mapping[str, Any]) -> fl
     value, m = read_length(value, name=name), measures()[name]
     if m.low <= value <= m.high:
         return value
-    advice = (
-        guess_slip(name, value, sex, given) if value > 0 else "Measure it again: no body has such a length."
-    )
+    advice = guess_slip(name, value, sex, given) if value > 0 else "Measure it again: no body is that long."
     raise ValueAtFault(name, value, f"must lie between {m.low:g} and {m.high:g} cm", advice)

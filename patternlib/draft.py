@@ -140,7 +140,7 @@ class Draft(Pictured):
 
 
 NOT_LENGTHS = {"turn": "degrees", "angle": "degrees", "share": "a share of the way"}
-"""What the measure of an operation is where it is no length."""
+"""What the measure of an operation is where it is not a length."""
 
 _WRITTEN = re.compile(r"\s*[-+−–]?\s*[0-9.,½¼¾⅛⅜⅝⅞⅓⅔]")
 
@@ -203,7 +203,7 @@ def _named(error: PatternError, name: str) -> tuple:
 
 
 class Drafting:
-    """Writes a draft, a step a call; every call gives the value it made.
+    """Writes a draft, one step with each call; every call gives the value it made.
 
     measure: a number (cm), text with a unit such as "7.5 cm", or the name of an earlier step whose number is
     taken; draft: a finished one to go on from.
@@ -243,9 +243,9 @@ class Drafting:
             raise ValueAtFault("name", shown(name), "must be a word or two", 'For example "side hip".')
         _operation(op)
         if name in self._values:
-            raise ValueAtFault(name, "a second step of this name", "cannot be added", "Name it apart.")
+            raise ValueAtFault(name, "a second step of this name", "cannot be added", "Give it another name.")
         for i in inputs:
-            self[i]  # unknown names are refused with near ones
+            self[i]  # an unknown name is refused; near names are offered
         measured_by, number = "", measure
         if isinstance(measure, str) and (measure in self._values or not _WRITTEN.match(measure)):
             measured_by, number = measure, self[measure]

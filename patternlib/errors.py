@@ -1,7 +1,7 @@
 """The errors of the library. Each text names the call, what came in, the rule, and the next move.
 
-Nothing here is meant to be caught and hidden: a board shows the text, the command line prints it as
-one line, a checking cell puts it beside the picture.
+Do not catch and hide them: a board shows the text, the command line prints it as one line, a checking
+cell puts it beside the picture.
 
 >>> raise ValueAtFault("skirt_length", 620, "must lie between 35 and 110 cm", "Were these millimetres?")
 Traceback (most recent call last):
@@ -68,7 +68,7 @@ def unknown(kind: str, name: object, known: Iterable[object]) -> UnknownName:
 
 
 def look_up(kind: str, name: object, known: Mapping[str, Held]) -> Held:
-    """Give what `known` holds under a name; a name it does not hold, of whatever type, raises UnknownName.
+    """Give what `known` holds under a name; any other name, of any type, raises UnknownName.
 
     >>> look_up("size", "12", {"12": 88.0})
     88.0

@@ -57,10 +57,10 @@ def finish(piece: Piece) -> Piece:
             folds=folds_first(piece, before, after),
             cap=BLUNT * max(before.allowance, after.allowance, 0.1),
         )
-    return piece.replace(cut_line=tuple(_plain([p for points in lines for p in points])))
+    return piece.replace(cut_line=tuple(_without_doubles([p for points in lines for p in points])))
 
 
-def _plain(ring: list[Point]) -> list[Point]:
+def _without_doubles(ring: list[Point]) -> list[Point]:
     """A ring without doubled points and without points in the middle of a straight run."""
     out: list[Point] = []
     for k, p in enumerate(ring):

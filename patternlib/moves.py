@@ -1,6 +1,6 @@
 """The cutter's moves on outlines: close a dart and open it elsewhere, slash and spread, carry a level over.
 
-Paper is turned and shifted, never stretched: areas and every edge but the cut ones stay what they are.
+Paper is turned and shifted, never stretched: areas and all edges that are not cut stay as they are.
 A dart is two edges of an outline that follow each other, its legs, and meet in the dart point. A cut edge
 is named in parts, 'side, part 1' and 'side, part 2', in the order of the outline.
 """
@@ -107,12 +107,12 @@ def _round(edges: Edges) -> Outline:
 
 
 def _index(outline: Outline, name: str) -> int:
-    outline[name]  # an unknown name is refused with near ones
+    outline[name]  # an unknown name is refused; near names are offered
     return outline.names.index(name)
 
 
 def _place(outline: Outline, place: Place, what: str) -> tuple[int, float]:
-    """(edge number, distance) of a place; an edge that has been cut is sought in its parts."""
+    """(edge number, distance) of a place; an edge that has been cut is looked for in its parts."""
     name, distance = place[0], read_length(place[1], name=what)
     parts = [n for n in outline.names if n.startswith(f"{name}, part ")] if name not in outline.names else []
     for part in parts:
@@ -151,7 +151,7 @@ def _check_cut(outline: Outline, p: Point, q: Point) -> None:
     """Refuse a cut that leaves the paper."""
     import shapely
 
-    # two darts about one point leave paper that hangs together in that point only
+    # two darts about one point leave paper that is joined at that point only
     paper = shapely.make_valid(shapely.Polygon(outline.flat())).buffer(0.02)
     if p.distance(q) < 0.5 or not paper.covers(shapely.LineString([p, q])):
         raise GeometryError(
@@ -351,7 +351,7 @@ def carry_level(curve_from: Curve, curve_to: Curve, place: Where, *, from_end: b
     """
     walked, gap = curve_from.closest(place) if isinstance(place, tuple) else (read_length(place), 0.0)
     if gap > tolerances.SEAM:
-        raise GeometryError(f"the point lies {gap:.2f} cm beside the seam line: name one on the line.")
+        raise GeometryError(f"the point lies {gap:.2f} cm away from the seam line: name a point on the line.")
     if from_end and isinstance(place, tuple):
         walked = curve_from.length - walked
     shorter = min(curve_from.length, curve_to.length)

@@ -1,7 +1,7 @@
 """How a value shows itself as the last line of a notebook's cell: as its picture, with a short text.
 
-Drafts and pieces stand early in the order of modules and the drawing of them late. So the front door hands
-the drawing in, with `draw_with`; nothing is loaded for it before a picture is asked for.
+Drafts and pieces come early in the order of modules, and their drawing comes late. So the package's own
+`__init__` gives the drawing function to `draw_with`; it is loaded only when a picture is asked for.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class Pictured:
 
 
 def image(svg: str, words: str) -> str:
-    """Give SVG text as an HTML image; words: what is read out where it cannot be seen.
+    """Give SVG text as an HTML image; words: read out where the picture cannot be seen.
 
     >>> image("<svg/>", "a square")
     '<img alt="a square" style="max-width:100%;background:white" src="data:image/svg+xml;base64,PHN2Zy8+">'

@@ -298,10 +298,10 @@ OPERATIONS: dict[str, Operation] = {
     ),
     "closing angle": Operation(
         _closing,
-        "Pin at {3}, close the dart, redraw the waist fair, and open or close by a hair until the waist "
+        "Pin at {3}, close the dart and redraw the waist fair; turn a little more or less until the waist "
         "measures {measure}: {name}",
         "number",
     ),
     "smallest": Operation(lambda a, m, o, g: min(a), "Of {all} take the smallest: {name}", "number"),
-    "sum": Operation(_sum, "Reckon {name}: {reckoned}", "number"),
+    "sum": Operation(_sum, "Calculate {name}: {reckoned}", "number"),
 }

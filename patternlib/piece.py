@@ -18,7 +18,7 @@ from .notebook import Pictured
 TURNS = ("seam", "hem", "fold-back", "fold", "caught")
 """seam: sewn to another edge; hem: turned twice or hemmed; fold-back: folded once to the wrong side;
 fold: the cloth's fold lies here, no allowance; caught: held in a seam that other edges make, or stitched down
-over it, so that it is walked along nothing."""
+over it, and no other edge is walked along it."""
 
 
 @dataclass(frozen=True)

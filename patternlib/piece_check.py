@@ -1,7 +1,7 @@
 """Checks of one piece alone: its outline, allowances, turnings, corners, notches, grain and label.
 
-An independent witness: only the piece's curves and the points of its cut line are read, none of the code
-that made them is used.
+The check is independent: it reads only the piece's curves and the points of its cut line, and uses none of
+the code that made them.
 """
 
 from __future__ import annotations
@@ -88,7 +88,7 @@ def _marks(piece: Piece) -> Iterator[Finding]:
         yield Finding(505, "error", name, piece.cut, 1, 0, "no quantity is given: say how many to cut.")
     elif piece.pair and piece.cut % 2:
         yield Finding(504, "error", name, piece.cut, piece.cut + 1, 0,
-                      f"a pair is cut in even numbers, but {piece.cut} are to be cut: cut {piece.cut + 1}.")
+                      f"a pair needs an even number, but {piece.cut} are to be cut: cut {piece.cut + 1}.")
 
 
 def _notches(piece: Piece) -> Iterator[Finding]:
@@ -176,9 +176,9 @@ def _bent(piece: Piece, edge: Edge, where: str) -> Iterator[Finding]:
                       f"{depth:.2f} cm: make the turning narrower, or face the edge.")
     over = 2 * abs(turned) * depth
     if over > EXCESS:
-        fault, mend = ("long", "ease it in, or turn less") if turned > 0 else ("short", "snip it, or face it")
+        fault, cure = ("long", "ease it in, or turn less") if turned > 0 else ("short", "snip it, or face it")
         yield Finding(407, "note", where, over, EXCESS, 0.0,
-                      f"folded up, the raw edge is {over:.2f} cm too {fault} for where it lies: {mend}.")
+                      f"folded up, the raw edge is {over:.2f} cm too {fault} for where it lies: {cure}.")
 
 
 def _outlines(piece: Piece) -> Iterator[Finding]:

@@ -2,8 +2,8 @@
 
     size_range("pinafore", "course", ["10", "12", "14"]) -> SizeRange
 
-Nothing is graded from a middle size by rules: each size is drafted anew for its own body, and the grade
-table is read off the drafts.
+No size is graded from a middle size by rules. Each size is drafted for its own body, and the grade table is
+read off the drafts.
 """
 
 from __future__ import annotations

@@ -10,7 +10,7 @@ from typing import Any
 from .errors import ValueAtFault
 from .geometry import Curve
 from .operations import OPERATIONS, WAYS
-from .units import write_length
+from .units import in_unit, write_length
 
 
 @dataclass(frozen=True)
@@ -35,14 +35,15 @@ class Step:
     measured_by: str = ""
 
     def text(self, unit: str = "cm") -> str:
-        """The step as one sentence of plain trade English, lengths in 'cm' or 'in'."""
+        """The step as one sentence of plain trade English, all its lengths in 'cm' or 'in'."""
         o = self.options
         upward = self.op == "dart point" and (self.measure or 0) < 0
         measure = (
             "" if self.measure is None else write_length(abs(self.measure) if upward else self.measure, unit)
         )
-        if self.source:
-            measure += f" ({self.source})"
+        source = in_unit(self.source, unit)
+        if source:
+            measure += f" ({source})"
         elif self.measured_by:
             measure += f" ({self.measured_by})"
         way = o.get("way", "")
@@ -53,7 +54,7 @@ class Step:
             way=way if isinstance(way, str) and way in WAYS else f"at {_degrees(way)}",
             side="above" if upward else "below" if self.op == "dart point" else o.get("side", ""),
             square="square to " if self.op == "angle" and abs(self.measure or 0) == 90 else "of ",
-            of=self.source or "the block",
+            of=source or "the block",
             at=o.get("at", ""),
             end_word="end" if o.get("from_end") else "start",
             share="" if self.measure is None else f"{self.measure:.3g}",
@@ -62,11 +63,11 @@ class Step:
             through=_through(self) if self.op == "curve" else "",
             directions=_directions(self) if self.op == "curve" else "",
             all=", ".join(self.inputs),
-            reckoned=f"{self.source} = {_number(self, unit)}" if self.op == "sum" else "",
+            reckoned=f"{source} = {_number(self, unit)}" if self.op == "sum" else "",
         )
         if self.op in ("length", "distance") and isinstance(self.value, float):
             said += f" = {write_length(self.value, unit)}"
-        return said + (f", because {self.reason}" if self.reason else "") + "."
+        return said + (f", because {in_unit(self.reason, unit)}" if self.reason else "") + "."
 
 
 def listed(sentences: Iterable[str], *, width: int = 72) -> str:
@@ -86,8 +87,8 @@ def listed(sentences: Iterable[str], *, width: int = 72) -> str:
 def half_way(step: Step, unit: str = "cm") -> str:
     """How the curve of a step lies to the straight line between its ends, lengths in 'cm' or 'in'.
 
-    With both ends and the directions there this settles a fair curve on paper: from the middle of the ruled
-    line one goes square out to it, and the tape tells its length. A step without a curve: ValueAtFault.
+    With both ends and both directions given, this fixes a fair curve on paper: go square out from the middle
+    of the ruled line to the curve; the tape gives its length. A step without a curve: ValueAtFault.
 
     >>> from patternlib.draft import Drafting
     >>> d = Drafting("a quarter of a circle")
@@ -121,7 +122,7 @@ def _degrees(way: str | float) -> str:
 
 
 def _number(step: Step, unit: str) -> str:
-    """The result of a reckoning: degrees where the step gives an angle, else a length."""
+    """The result of a calculation: degrees where the step gives an angle, else a length."""
     return f"{step.value:.1f}°" if step.name.endswith("angle") else write_length(step.value, unit)
 
 

@@ -1,4 +1,4 @@
-"""What a large survey of adults tells about the measures of a body, in cm.
+"""What a large survey of adults says about the measures of a body, in cm.
 
 Source of every figure: US Army anthropometric survey 1987-88, NATICK/TR-89/044 (2,208 women and 1,774
 men, about 17 to 51 years old, no children, few very large bodies): means, spreads, correlations, and
@@ -31,7 +31,7 @@ DOUBT = 4.0
 _DATA = Path(__file__).parent / "data"
 _FOLLOWS = 0.8  # of a length over the bust beyond the usual, the front waist length has so much (no source)
 _CHEST_LESS = 2.0  # cm; the chest is narrower than the back (common practice, no source)
-_COMPANION = {  # measures that go together whatever the bust and the stature
+_COMPANION = {  # measures that go together at any bust and stature
     "front_waist_length": "back_waist_length",
     "back_waist_length": "front_waist_length",
     "armhole_depth": "back_waist_length",
@@ -43,13 +43,13 @@ _COMPANION = {  # measures that go together whatever the bust and the stature
 }
 OVER_NECK, OVER_BUST = 0.2, (-0.8, 0.1)
 """Length over the bust less front waist length: 0.2 of the neck girth, which is the height of the side neck
-point over the pit of the neck as blocks draw it, less 0.8 cm, and 0.1 of bust less underbust girth, for a
-full bust takes a longer way. Common practice, no source."""
+point over the pit of the neck as blocks draw it, less 0.8 cm, and 0.1 of bust less underbust girth, because
+a full bust makes the way longer. Common practice, no source."""
 
 NECK_MORE = {"women": 1.7, "men": 0.0}
 """cm; the estimate of the neck's base lies so much over the survey's line. The right neck was measured: the
 survey's mid-neck lies under that of the US chart by as much as its base does, about 2 cm [ASTM D5585-11e1];
-soldiers have slight necks for their bust. At the same bust the US chart has 0.5 to 3.2 cm more at the base,
+soldiers have thin necks for their bust. At the same bust the US chart has 0.5 to 3.2 cm more at the base,
 a survey of women of 2012 has 1.9 more (from memory); 1.7 lies in the middle. For men there is no second
 figure."""
 
@@ -104,7 +104,7 @@ def spellings() -> Mapping[str, str]:
 
 
 def table(name: str) -> list[dict[str, str]]:
-    """Give the rows of data/NAME.csv; its first line tells the source."""
+    """Give the rows of data/NAME.csv; its first line names the source."""
     with open(_DATA / f"{name}.csv", encoding="utf-8", newline="") as file:
         file.readline()
         return list(csv.DictReader(file))
@@ -156,10 +156,10 @@ def usual(
 def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str, float]) -> float:
     """Give the estimate of a measure to the nearest mm, kept inside its plausible range.
 
-    given: measures that were taken. Front and back waist length follow each other, armhole depth and
-    waist to knee the back waist length, neck, back, chest and neck to bust the underbust girth, when the
-    one was taken and the other was not. The length over the bust is put together from front waist length
-    and neck girth, measured or estimated.
+    given: measures that were taken. When one of a pair was taken and the other was not, front and back waist
+    length follow each other; armhole depth and waist to knee follow the back waist length; neck, back, chest
+    and neck to bust follow the underbust girth. The length over the bust is put together from front waist
+    length and neck girth, measured or estimated.
 
     >>> [estimate("back_width", "women", 100, 165, ribs) for ribs in ({}, {"underbust_girth": 76})]
     [37.6, 37.0]
@@ -199,7 +199,7 @@ def guess_slip(name: str, value: float, sex: str, given: Mapping) -> str:
     for other, there in given.items():
         exchangeable = other != name and _fits(other, value) and _fits(name, there)
         if exchangeable and near(other, value) < DOUBT and near(name, there) < DOUBT < near(other, there):
-            return f"Did {name} and {other} change places?"
+            return f"Were {name} and {other} swapped?"
     slips = [
         ("Were these millimetres?", value / 10),
         ("Were these inches?", value * 2.54),
@@ -262,7 +262,7 @@ def _line(name: str, sex: str) -> tuple[float, float, float, float]:
 @cache
 def _share(name: str, other: str, sex: str) -> float:
     """How far a measure goes with another one of the same bust and stature: their partial regression."""
-    if name == "waist_to_knee":  # what the back waist length takes, it lacks
+    if name == "waist_to_knee":  # what is added to the back waist length is missing here
         return -1.0
     row, beside = measures()["back_width" if name == "chest_width" else name].survey, measures()[other].survey
     return _rest(row, beside, sex) / _rest(beside, beside, sex)

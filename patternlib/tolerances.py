@@ -26,20 +26,11 @@ SMOOTH = 3.0
 FOLDED = 0.05
 """cm: a folded-back allowance may stand over the piece by this much."""
 
-HAND = 0.2
-"""cm: a careful hand with ruler and pencil on full-size paper."""
-
-HAND_SPREAD = 0.05
-"""cm: standard deviation, each way, of a point marked by a careful hand."""
-
-HAND_NUMBER = 0.15
-"""cm: a length reckoned, or read off a ruler or a tape on its edge."""
-
 HAND_CURVE = 0.3
 """cm: a curve drawn by hand stays this close to the rule's curve."""
 
 HAND_ANGLE = 1.0
-"""degrees: an angle reckoned or measured on paper."""
+"""degrees: an angle calculated or measured on paper."""
 
 HAND_DIRECTION = 6.0
 """degrees: the end of a curve drawn by hand."""
@@ -47,5 +38,5 @@ HAND_DIRECTION = 6.0
 ENTERED = 0.05
 """In a slider's unit: a value typed to one decimal is the one asked for, whether cm or inches were typed."""
 
-HAND_SPREADS = 4.2
-"""A mark may lie this many standard deviations off: two in 10,000 careful marks lie farther."""
+SEWN = 0.3
+"""cm: two seam lines that must agree may differ by this much on paper [Threads magazine, no. 200]."""

@@ -42,7 +42,7 @@ _PER_UNIT = {"cm": 1.0, "mm": 0.1, "m": 100.0, "in": CM_PER_INCH, "ft": 12 * CM_
 _GLYPHS = dict(zip("½¼¾⅛⅜⅝⅞⅓⅔", ["1/2", "1/4", "3/4", "1/8", "3/8", "5/8", "7/8", "1/3", "2/3"], strict=True))
 _NUMBER = (
     r"(?:(?:(?P<whole{0}>[0-9]+)[ -]+)?(?P<top{0}>[0-9]+) ?/ ?(?P<bottom{0}>[0-9]+)"
-    r"|(?P<plain{0}>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))"
+    r"|(?P<decimal{0}>[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))"
 )
 _NAMES = "|".join(re.escape(s) for s in sorted(_UNIT, key=len, reverse=True))
 _ONE = re.compile(rf"(?P<sign>[+-]?) ?{_NUMBER.format(1)} ?(?P<unit1>{_NAMES})?")
@@ -77,7 +77,7 @@ def read_length(text_or_number: Length, unit: str = "cm", *, name: str = "length
         return _tidy(_finite(text_or_number, name) * _PER_UNIT[unit])
     found = None
     if isinstance(text_or_number, str) and len(text_or_number) <= 40:
-        text = _plain(text_or_number)
+        text = _one_spelling(text_or_number)
         found = _ONE.fullmatch(text) or _TWO.fullmatch(text)
     if not found:
         raise ValueAtFault(name, shown(text_or_number), "is not a length", _HELP)
@@ -122,7 +122,7 @@ def write_length(cm: float, unit: str = "cm", *, decimals: int | None = None, pa
     """Write a length of so many cm for a reader, as "62.2 cm", "622 mm" or "24 1/2 in".
 
     decimals: places kept in cm (1 unless said, at most 2) or mm (0 unless said); zeros at the end are
-    left off. parts: inches go to the nearest eighth (8) or sixteenth (16). `read_length` reads every
+    left out. parts: inches go to the nearest eighth (8) or sixteenth (16). `read_length` reads every
     result. Raises ValueAtFault for a number that is not finite, UnknownName for an unknown unit.
 
     >>> write_length(-1.9, "in", parts=8), write_length(2.25), write_length(2.25, decimals=2)
@@ -176,7 +176,7 @@ def _in_inches(found: re.Match[str]) -> str:
 
 
 def _some_inches(cm: str) -> str:
-    """Inches to the sixteenth; what is smaller is not said to be nothing."""
+    """Inches to the sixteenth; a smaller length is not written as 0."""
     text = write_length(float(cm), "in")
     return "under 1/16 in" if text == "0 in" and float(cm) else text
 
@@ -203,8 +203,8 @@ def _finite(value: float, name: str) -> float:
     return float(value)
 
 
-def _plain(text: str) -> str:
-    """The text in lower case, with vulgar fractions written out and one kind of blank, minus and slash.
+def _one_spelling(text: str) -> str:
+    """The text in lower case, with signs such as ½ written out and one kind of blank, minus and slash.
 
     A sign that a board puts before a rounded number of inches is left out.
     """
@@ -215,12 +215,12 @@ def _plain(text: str) -> str:
 
 
 def _number(part: dict[str, str], n: int, text: object, name: str) -> float:
-    plain = part[f"plain{n}"]
-    if plain:
-        if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", plain):
+    decimal = part[f"decimal{n}"]
+    if decimal:
+        if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", decimal):
             advice = "Leave out a comma for thousands; write decimals with a point."
             raise ValueAtFault(name, repr(text), "can be read in two ways", advice)
-        return float(plain.replace(",", "."))
+        return float(decimal.replace(",", "."))
     top, bottom = int(part[f"top{n}"]), int(part[f"bottom{n}"])
     if bottom == 0:
         raise ValueAtFault(name, repr(text), "divides by zero", "Write a fraction such as 7/8 in.")
@@ -228,7 +228,7 @@ def _number(part: dict[str, str], n: int, text: object, name: str) -> float:
 
 
 def _tidy(cm: float) -> float:
-    """Take off the dust of binary arithmetic, so that 24.5 in is 62.23 and not 62.230000000000004."""
+    """Take off the rounding errors of binary numbers, so that 24.5 in is 62.23 and not 62.230000000000004."""
     return round(cm, 9)
 
 

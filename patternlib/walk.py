@@ -20,7 +20,7 @@ from .piece import Edge, Notch, Piece, Seam, side_length
 from .piece_check import DESIGNED, NOTCH_TO_CORNER, Finding, check_piece
 from .units import in_unit, write_length
 
-SEVERITIES = {"error": "must mend", "warning": "look at", "note": "for your notes"}
+SEVERITIES = {"error": "must be put right", "warning": "look at", "note": "for your notes"}
 """Severity as written in data, and as said to a reader."""
 
 def check(
@@ -76,7 +76,7 @@ def report(
             lines += [f"{said.capitalize()} ({len(some)})"]
             lines += [f"  {f.code}  {f.where}: {in_unit(f.text, unit)}" for f in some] + [""]
     if not lines:
-        lines = ["Nothing to mend: every check passed.", ""]
+        lines = ["Nothing to put right: every check passed.", ""]
     by_name = {piece.name: piece for piece in pieces}
     walked = [seam for seam in seams if _is_known(by_name, seam)]
     if walked:
@@ -96,7 +96,7 @@ def report(
         lines += ["Pieces checked: allowance of every edge, corners, turnings, grain, label, quantity"]
         for name in by_name:
             n = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
-            lines += [f"  {name}: {f'{n} to see above' if n else 'passed'}"]
+            lines += [f"  {name}: {f'{n} named above' if n else 'passed'}"]
         lines += [""]
     return "\n".join(lines)
 
@@ -300,8 +300,8 @@ def _cutting_list(by_name, listed: tuple[str, ...]) -> Iterator[Finding]:
     for name in by_name:
         if name not in listed:
             yield Finding(601, "error", name, 0, 1, 0,
-                          "the piece is not on the cutting list, so nobody will cut it: add it.")
+                          "the piece is not on the cutting list, so it will not be cut: add it.")
     for name in listed:
         if name not in by_name:
             yield Finding(602, "error", name, None, None, None,
-                          "the cutting list names this piece, but it is not drawn: draw it or strike it out.")
+                          "the cutting list names this piece, but it is not drawn: draw it or cross it out.")

@@ -1,6 +1,7 @@
 """Write the exercise notebooks from the solutions: python solutions/empty_sheets.py [NN ...]
 
-Only the solutions are written by hand. A cell tagged 'answer' becomes a cell to write in, a cell tagged
+Only the solutions are written by hand, but for the lists of common mistakes: these are printed from the
+data beside the exercises. A cell tagged 'answer' becomes a cell to write in, a cell tagged
 'instructor' is left out, every other cell is taken over with its id. Solution and exercise are run once, so
 that one shows the checks passed and the other what a learner sees before the first attempt.
 """
@@ -19,6 +20,19 @@ SOLUTIONS, EXERCISES = ROOT / "solutions", ROOT / "exercises"
 
 ANSWER, INSTRUCTOR = "answer", "instructor"
 BLANK = "# Draft here, one step a line.\n"
+LISTED = "Common mistakes and how to explain them:"
+
+
+def print_mistakes(solution: nbformat.NotebookNode) -> None:
+    """Put the lists of common mistakes into the solution's cells; the time before them stays."""
+    from patternlib.assess import exercises
+    from patternlib.assess.tasks.mistakes import prose
+
+    for cell in solution.cells:
+        id, _, name = cell.id.partition("-")
+        if name == "remarks":
+            time = cell.source.partition(LISTED)[0]
+            cell.source = f"{time}{LISTED}\n\n{prose(exercises()[id].mistakes)}"
 
 
 def exercise_cells(solution: nbformat.NotebookNode) -> list[nbformat.NotebookNode]:
@@ -73,6 +87,7 @@ def write_exercises(names: Iterable[str] = ()) -> list[Path]:
         if wanted and not path.name.startswith(wanted):
             continue
         solution = nbformat.read(path, as_version=4)
+        print_mistakes(solution)
         exercise = exercise_notebook(solution)
         nbformat.write(run(solution, SOLUTIONS), path)
         nbformat.write(run(exercise, EXERCISES), EXERCISES / path.name)

@@ -1,6 +1,6 @@
 """How well a board keeps up with the hand, against `interact` drawing the same scene with matplotlib.
 
-    python tests/board_benchmark.py [--sessions 3] [--scene module]
+    python tests/board_benchmark.py [--rounds 3] [--scene module]
 
 Both ways run in one JupyterLab and one Chromium, in turn, with real key presses and pointer drags. Times
 are from the input event to the frame that shows its value (or a newer one). Ratios are what counts:
@@ -221,12 +221,12 @@ def p95(values: list[float]) -> float:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--sessions", type=int, default=3)
+    parser.add_argument("--rounds", type=int, default=3)
     parser.add_argument("--scene", default="board_scene", help="module with redraw and SLIDERS")
     args = parser.parse_args()
     ways: dict[str, list[dict]] = {"board": [], "usual": []}
     with tools.Lab() as lab:
-        for _ in range(args.sessions):
+        for _ in range(args.rounds):
             for way, source in (("usual", USUAL), ("board", BOARD)):
                 with tools.chromium() as browser:
                     ways[way].append(

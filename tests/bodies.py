@@ -32,7 +32,7 @@ def people(n: int, sex: str = "women", *, seed: int = 1) -> list[dict[str, float
     group, dice = survey()[sex], np.random.default_rng([seed, SEXES.index(sex)])
     sd = np.array(group["sd"])
     covariance = np.array(group["correlation"]) * np.outer(sd, sd)
-    # rounding to three places can leave a tiny negative eigenvalue, hence no check
+    # rounding to three places can leave a tiny negative eigenvalue, so there is no check
     drawn = dice.multivariate_normal(group["mean"], covariance, size=n, check_valid="ignore", method="eigh")
     drawn = np.clip(drawn, group["min"], group["max"]).round(1)
     return [dict(zip(group["measures"], map(float, row), strict=True)) for row in drawn]

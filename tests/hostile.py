@@ -1,4 +1,4 @@
-"""A class of broken and hostile hand-ins, made anew for each test: nothing of it lies in the repository."""
+"""A class of broken and hostile hand-ins, made again for each test: nothing of it lies in the repository."""
 
 from __future__ import annotations
 
@@ -94,7 +94,7 @@ def _link_entry(name: str) -> zipfile.ZipInfo:
 def files() -> dict[str, tuple[bytes, str]]:
     """File name -> (content, words that the sentence about it must hold)."""
     good = text(notebook(draft("ada")))
-    a_record = draft("whoever")
+    a_record = draft("someone")
     million = {"line": [[[0, 0], [1, 1], [2, 2], [3, 3]]] * 250_000}
     made = {
         "malformed.ipynb": (b'{"nbformat": 4, "cells": [}', "damaged"),

@@ -1,6 +1,6 @@
 """How often the judge blames the right step and names the right slip, on drafts with slips put in at random.
 
-The slips come from slip_maker.py, which knows nothing of the judge's own. Besides, marks are put off by
+The slips come from slip_maker.py, which knows nothing of the judge's own. In addition, marks are put off by
 an amount that has no name: there the judge should name nothing.
 
 Run it: python -m tests.slip_benchmark [students]
@@ -17,6 +17,7 @@ import numpy as np
 
 from patternlib.assess import exercises, judge
 from patternlib.assess.judging.deviation import gap
+from patternlib.assess.judging.hands import PENCIL
 from patternlib.assess.tasks.rework import Rework
 from patternlib.errors import PatternError
 from patternlib.geometry import Curve, Point
@@ -56,7 +57,7 @@ def drawn(draft, exercise, wrong, dice, spread):
             choices = [
                 s
                 for s in slips(asked.name, now, exercise, numbers)
-                if tells(value, s[1], 4 * _allowed(asked) if isinstance(value, Curve) else _allowed(asked))
+                if tells(value, s[1], (4 if isinstance(value, Curve) else 1) * _allowed(asked, spread))
             ]
             if wrong[asked.name] is not None:
                 choices = [c for c in choices if c[0] == wrong[asked.name]]
@@ -74,8 +75,10 @@ def drawn(draft, exercise, wrong, dice, spread):
     return own, made
 
 
-def _allowed(asked):
-    return asked.tolerance or {"point": 0.2, "curve": 0.3, "number": 0.15}[asked.kind]
+def _allowed(asked, spread=0.0):
+    """What a careful hand may be off, cm; with ruler and pencil at least what the judge allows them."""
+    least = asked.tolerance or {"point": 0.2, "curve": 0.3, "number": 0.15}[asked.kind]
+    return max(least, PENCIL.tolerance(asked.kind)) if spread else least
 
 
 def shaken(value, dice, spread, asked):

@@ -12,7 +12,7 @@ from patternlib.geometry import Curve, Move, Point, line
 
 
 def _measure_slips(step, draft, exercise, numbers):
-    """(name of the slip, wrong measure) for a step whose measure is read or reckoned."""
+    """(name of the slip, wrong measure) for a step whose measure is read or calculated."""
     if step.op == "sum":
         parts = [(n, f, draft[n]) for n, f in zip(step.inputs, step.options["factors"], strict=True)]
         m = step.value

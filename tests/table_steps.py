@@ -15,6 +15,7 @@ SAME = {
     "dart point": "dart point", "curve": "curve", "parallel": "beside", "part": "part", "joined": "join",
     "on": "walk", "length": "measure line", "distance": "measure", "dart angle": "dart angle", "turn": "turn",
     "mirror": "fold", "lay": "lay", "end": "end", "go": "go",
+    "swing": "swing", "swing down": "swing down", "smallest": "smallest",
 }  # fmt: skip
 
 
@@ -41,7 +42,7 @@ def table_step(draft: Draft, step: Step) -> StepTaken:
     elif step.op == "curve":
         of = of[: options["points"]]
         more = {"leaving": _bearing(options.get("start")), "arriving": _bearing(options.get("end"))}
-    elif step.op in ("square", "parallel"):
+    elif step.op in ("square", "parallel", "swing"):
         more["side"] = options.get("side", "right")
     elif step.op in ("on", "end"):
         more["end"] = options.get("at") or ("end" if options.get("from_end") else "start")

@@ -17,9 +17,19 @@ MORE = "n => document.querySelectorAll('.draft-table .dt-stepbutton').length > n
 class Table:
     """The table in the first output of an open notebook."""
 
-    def __init__(self, page, lab, file: str) -> None:
+    def __init__(self, page, lab, file: str, *, touch: bool = False) -> None:
         self.page, self.lab, self.file = page, lab, file
         self.root = page.locator(".draft-table").first
+        self.touch = touch
+
+    def press(self, what) -> None:
+        """Click, or tap with a finger."""
+        if self.touch:
+            what.scroll_into_view_if_needed()
+            self.page.wait_for_timeout(200)  # a finger waits until the page stands still
+            what.tap()
+        else:
+            what.click()
 
     # -- by keys
 
@@ -41,7 +51,7 @@ class Table:
 
     def enter(self, name: str = "") -> None:
         """Set the step whose name waits; with another name where one is given."""
-        assert self.focused() == "name"
+        assert self.focused() == "name", (self.focused(), self.sentence(), self.said())
         steps = self.count()
         self.page.keyboard.type(name)
         self.page.keyboard.press("Enter")
@@ -52,7 +62,7 @@ class Table:
         verb = VERBS[step.verb]
         texts = []
         for place in verb.places():
-            if place.kind in ("points", "lines"):
+            if place.kind in ("points", "lines", "numbers"):
                 texts.append("; ".join(inputs(step, place)))
             elif place.kind != "name":
                 texts.append(written(step, place))
@@ -76,48 +86,48 @@ class Table:
 
     # -- by mouse
 
-    def spot(self, name: str) -> tuple[float, float]:
-        """Where a point lies in the window."""
-        self.root.locator(".dt-paper").scroll_into_view_if_needed()
+    def spot(self, name: str, mark: str = "name") -> tuple[float, float]:
+        """Where a point lies in the window, or with mark "handle" the handle of a curve."""
+        self.root.locator(".dt-paper").evaluate("e => e.scrollIntoView({ block: 'start' })")
         return tuple(
             self.page.evaluate(
-                "name => { const box = [...document.querySelectorAll('.dt-hitpoint')]"
-                ".find((c) => c.dataset.name === name).getBoundingClientRect();"
+                "([name, mark]) => { const box = [...document.querySelectorAll('.dt-hitpoint')]"
+                ".find((c) => c.dataset[mark] === name).getBoundingClientRect();"
                 " return [box.x + box.width / 2, box.y + box.height / 2]; }",
-                name,
+                [name, mark],
             )
         )
 
     def tap(self, name: str) -> None:
-        self.page.mouse.click(*self.spot(name))
+        (self.page.touchscreen.tap if self.touch else self.page.mouse.click)(*self.spot(name))
 
     def offer(self, text: str) -> None:
-        self.root.locator(".dt-offer").get_by_text(text, exact=True).click()
+        self.press(self.root.locator(".dt-offer").get_by_text(text, exact=True))
 
     def number(self, name: str, share: str = "all") -> None:
         row = self.root.locator(".dt-row", has=self.page.get_by_text(name, exact=True)).first
-        row.locator(".dt-share", has_text=share).click()
+        self.press(row.locator(".dt-share", has_text=share))
 
     def pad(self, *keys: str) -> None:
         for key in keys:
-            self.root.locator(".dt-pad").get_by_text(key, exact=True).click()
+            self.press(self.root.locator(".dt-pad").get_by_text(key, exact=True))
 
     def take_up(self, hand: str, verb: str) -> None:
-        self.root.get_by_role("button", name=hand, exact=True).click()
-        self.root.locator(".dt-verbs").get_by_role("button", name=verb, exact=True).click()
+        self.press(self.root.get_by_role("button", name=hand, exact=True))
+        self.press(self.root.locator(".dt-verbs").get_by_role("button", name=verb, exact=True))
 
     def set(self) -> None:
         steps = self.count()
-        self.root.get_by_role("button", name="Set", exact=True).click()
+        self.press(self.root.get_by_role("button", name="Set", exact=True))
         self.page.wait_for_function(
             "n => document.querySelectorAll('.draft-table .dt-stepbutton').length > n",
             arg=steps,
             timeout=10_000,
         )
 
-    def pull(self, name: str, dx: float, dy: float, *, hold: bool = False) -> None:
-        """Press on a point and pull so many px."""
-        x, y = self.spot(name)
+    def pull(self, name: str, dx: float, dy: float, *, hold: bool = False, mark: str = "name") -> None:
+        """Press on a point, or on a handle of a curve, and pull so many px."""
+        x, y = self.spot(name, mark)
         self.page.mouse.move(x, y)
         self.page.mouse.down()
         for k in range(1, 11):
@@ -135,6 +145,10 @@ class Table:
 
     def sentence(self) -> list[str]:
         return [box.input_value() for box in self.root.locator(".dt-field").all()]
+
+    def said(self) -> str:
+        """What stands beside the place in work."""
+        return self.root.locator(".dt-said").inner_text()
 
     def settle(self) -> None:
         """Wait until Python has answered the last change; its values are the page's own."""
@@ -167,7 +181,7 @@ def open_table(
     page = tools.open_page(browser, url, width=width, height=1000, touch=touch)
     tools.run_to_the_end(page)
     page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
-    return Table(page, lab, file)
+    return Table(page, lab, file, touch=touch)
 
 
 def run_all_again(page) -> None:

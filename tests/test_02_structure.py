@@ -44,15 +44,15 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": ("safe_text", "tasks", "judging", "answers", "hand_ins", "table", "sandbox", "marking"),
-    "assess/tasks": ("own_numbers", "record", "rework", "exercise", "topics", "catalogue"),
+    "assess/tasks": ("own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue"),
     "assess/judging": (
-        "deviation", "measuring_slips", "rubric", "verdict", "drawing_slips", "finishing", "naming",
-        "judgement",
+        "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
+        "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "worksheet", "board", "pictures", "sheet", "feedback",
     ),
-    "assess/hand_ins": ("copies", "intake", "students", "notebook"),
+    "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
     ),
@@ -60,11 +60,12 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "class_marking", "pages", "class_page", "portfolio", "outcome", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "changes",
+        "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines",
+        "lines", "mistakes_in_blocks", "mistakes_in_plans", "mistakes_in_pieces", "lesson_rules",
     ),
     "geometry": ("point", "segment", "curve", "fair", "path", "offset"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
@@ -220,7 +221,7 @@ def test_no_function_shares_its_modules_name(name):
     """Or `from x import x` gives now the one, now the other, by the order in which they are loaded."""
     shared = shared_names(name, NAMES[name].read_text(encoding="utf-8"), set(NAMES))
     assert bool(shared) == (name in SAME_NAMES_LEFT), (
-        f"{name}: {sorted(shared) or 'mended, take it off the list'}"
+        f"{name}: {sorted(shared) or 'corrected, take it off the list'}"
     )
 
 

@@ -168,8 +168,8 @@ def test_missing_measures_are_listed_and_given_ones_are_kept():
     assert Body(**GIRTHS, sex="men").height == 175.6  # of its men
     assert body.back_waist_length == 40 and "back_waist_length" not in body.estimated
     assert set(body.estimated) | {"back_waist_length", *GIRTHS} == set(measures())
-    anew = body.replace(bust_girth=100)
-    assert anew.neck_girth > body.neck_girth and anew.back_waist_length == 40
+    again = body.replace(bust_girth=100)
+    assert again.neck_girth > body.neck_girth and again.back_waist_length == 40
     assert body.replace(back_waist_length=None) == Body(**GIRTHS)
     with pytest.raises(AttributeError):
         body.bust_girth = 3

@@ -55,7 +55,7 @@ def quarter(block, part) -> Polygon:
 def test_the_worked_draft_of_a_published_handout():
     """Every point within 0.2 cm, with the handout's own rules [WikiEducator, see the file's first line].
 
-    The side waists and what hangs on them lie within 0.5: the handout reckons the waist level, its curves
+    The side waists and what hangs on them lie within 0.5: the handout calculates the waist level, its curves
     are 0.6 cm longer, and with both darts given our sides take that away, front and back alike.
     """
     with open(WORKED, encoding="utf-8", newline="") as file:

@@ -1,7 +1,7 @@
 """The sleeve block's self-checks on simulated bodies, a worked draft of 1916, a table of cap ease.
 
 Sources: tests/data/sleeve_burton1916.csv [Burton & Burton 1916, public domain], tests/data/
-sleeve_cap_ease.csv (web sources named in the file), arm measures of the US Army survey 1987-88
+sleeve_cap_ease.csv (sources named in the file), arm measures of the US Army survey 1987-88
 [NATICK/TR-89/044]. Relations without a source are common practice. Bodies: tests/bodies.py. Lengths are
 measured again on flattened lines, with shapely.
 """

@@ -183,8 +183,8 @@ def test_too_shallow_an_opening_is_found_and_the_advice_mends_it():
     (found,) = [f for f in garment.findings if f.code == 721]
     assert found.got == pytest.approx(ring(garment), abs=0.01) and found.got < TWELVE.hip_girth + 1
     by = float(found.text.split("Make the opening ")[1].split()[0])
-    mended = make("pinafore", TWELVE, opening=14 + by)
-    assert not [f for f in mended.findings if f.code == 721] and ring(mended) >= TWELVE.hip_girth
+    corrected = make("pinafore", TWELVE, opening=14 + by)
+    assert not [f for f in corrected.findings if f.code == 721] and ring(corrected) >= TWELVE.hip_girth
     assert [f for f in make("pinafore", TWELVE, opening=14 + by - 1).findings if f.code == 721]
 
 

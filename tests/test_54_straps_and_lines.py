@@ -1,6 +1,6 @@
 """Straps that fit and adjust, edges that can be finished, lines that bend once: from the body's side.
 
-The way over a shoulder is reckoned here from the measures of the body alone: neck width and depth as its
+The way over a shoulder is calculated here from the measures of the body alone: neck width and depth as its
 girth / 6 to / 5 [Baldt 1916; Ingalls 1911; Rosenfeld 1911]; the shoulder slopes as measured less the room for
 a garment, 1.5 cm at its tip, the side neck point lies 2 cm above the nape (both common practice, no source).
 Lengths of pieces are read from the plain data.
@@ -143,7 +143,7 @@ def test_range_and_loop_are_in_the_files():
     inside = {name: len(blocks[name].query('POLYLINE[layer=="8"]')) for name in ("STRAP", "BIB")}
     assert inside == {"STRAP": 3, "BIB": 4}, "three places of the ring; pocket and loop"
     assert any("the slide lets it be" in fact for fact in garment.facts)
-    assert "Nothing to mend" in report(garment.findings)
+    assert "Nothing to put right" in report(garment.findings)
 
 
 # -- the yoke

@@ -98,9 +98,9 @@ def test_findings_are_data_and_sentences():
     assert json.loads(json.dumps(data)) == data
     assert data["tolerance"] == tolerances.SEAM
     text = report(found, "in", pieces=pieces, seams=SEAMS)
-    assert "Must mend" in text and "front waist" in text and " in" in text and " cm" not in text
+    assert "Must be put right" in text and "front waist" in text and " in" in text and " cm" not in text
     assert "does not agree" in text and "agrees" in text
-    assert report((), pieces=pieces, seams=SEAMS).startswith("Nothing to mend")
+    assert report((), pieces=pieces, seams=SEAMS).startswith("Nothing to put right")
     with pytest.raises(AttributeError):
         off.code = 1
 

@@ -69,8 +69,8 @@ def test_a_seam_that_does_not_match_is_told():
     ("words", "step"), [("numeric sizes 0-10", 1.0), ("sizes 12-16", 1.5), ("sizes 18 up", 2.0)]
 )
 def test_a_girth_grade_falls_by_a_quarter_on_each_half_front_and_half_back(words, step):
-    """Girth / 4 on each half front and half back [fashion-incubator.com, how_to_create_grade_rules_2]; girth
-    steps of US numeric sizes [patterngradingmarkingnyc.com]; rows of tests/data/grade_distribution.csv."""
+    """A quarter of the girth on each half front and half back ['How to create grade rules', part 2]; girth
+    steps of US numeric sizes (common practice); rows of tests/data/grade_distribution.csv."""
     value, source = rule(words)
     assert source == "PG" and value.startswith({1.0: "1 in", 1.5: "1 1/2 in", 2.0: "2 in"}[step])
     assert rule("half-pattern share of a girth grade")[0].startswith("1/4 of girth change on half front")

@@ -141,7 +141,7 @@ def test_lays_with_the_engine(pinafore, settings):
 
 @pytest.mark.skipif(not engine.installed(), reason="the packing engine is not installed")
 @pytest.mark.parametrize("gap", [0.0, 0.8])
-def test_what_the_engine_gives_is_sound_before_anything_is_laid_anew(pinafore, gap):
+def test_what_the_engine_gives_is_sound_before_anything_is_laid_again(pinafore, gap):
     shapes = [
         part.shape for part in parts_to_lay([pinafore], "main cloth", folds=0, one_way=False, room=147.0)
     ]

@@ -131,18 +131,18 @@ def test_a_browser_shows_it_at_true_size():
                              "return [r.width * m.a, r.height * m.d]; })()")  # fmt: skip
         assert rect == pytest.approx([100 / 25.4 * 96] * 2, abs=0.01)
         for text, room in zip(*_text_rooms(page), strict=True):
-            assert room[0] <= room[1] * 1.03 + 0.2, text  # letters run no wider than was reckoned
+            assert room[0] <= room[1] * 1.03 + 0.2, text  # letters run no wider than was calculated
 
 
 def _text_rooms(page):
     ask = "[...document.querySelectorAll('text')].map(t => [t.textContent, t.getBBox().width])"
     real = page.evaluate(ask)
-    reckoned = {}
+    expected = {}
     for item in drawn("12").items:
         if isinstance(item, Text):
             (x0, y0), (x1, y1) = item.corners()[:2]
-            reckoned.setdefault(item.text, []).append(10 * abs(complex(x1 - x0, y1 - y0)))
-    return [t for t, _ in real], [(width, reckoned[t].pop(0)) for t, width in real]
+            expected.setdefault(item.text, []).append(10 * abs(complex(x1 - x0, y1 - y0)))
+    return [t for t, _ in real], [(width, expected[t].pop(0)) for t, width in real]
 
 
 # --- what it is made of -------------------------------------------------------------------------------------
@@ -231,8 +231,8 @@ def test_a_picture_is_readable_at_its_width(width, lettering):
     for t in root.iter(f"{NS}text"):
         turn = float((t.get("transform") or "rotate(0").split("(")[1].split()[0])
         at = (float(t.get("x")), high - float(t.get("y")))
-        reckoned = Text(*at, t.text, float(t.get("font-size")), t.get("text-anchor"), -turn)
-        assert all(-1 <= x <= wide + 1 and -1 <= y <= high + 1 for x, y in reckoned.corners()), t.text
+        expected = Text(*at, t.text, float(t.get("font-size")), t.get("text-anchor"), -turn)
+        assert all(-1 <= x <= wide + 1 and -1 <= y <= high + 1 for x, y in expected.corners()), t.text
 
 
 def test_a_picture_of_a_step():

@@ -288,11 +288,11 @@ def test_svg_areas_by_another_library(size):
             if p.values.get("data-piece") == piece.name
             and (p.values.get("data-style") == "cut" or (p.values.get("data-style") == "fold" and p.id))
         ]
-        (area,) = rounds([_plain(d) for d in own])
+        (area,) = rounds([_with_blanks(d) for d in own])
         assert area.area == pytest.approx(Polygon(piece.cut_line).area * 100, rel=5e-4), piece.name
 
 
-def _plain(d: str) -> str:
+def _with_blanks(d: str) -> str:
     return d.replace(",", " ")
 
 

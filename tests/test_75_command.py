@@ -145,4 +145,4 @@ def test_the_module_runs_as_a_program(tmp_path):
 @pytest.mark.parametrize("garment", ["pinafore", "apron", "smock"])
 def test_the_checks_of_a_sound_garment_have_nothing_to_mend(garment, tmp_path):
     assert main(["make", garment, "--size", "12", "--out", str(tmp_path / "out")]) == 0
-    assert "Must mend" not in (tmp_path / "out" / "checks.txt").read_text(encoding="utf-8")
+    assert "Must be put right" not in (tmp_path / "out" / "checks.txt").read_text(encoding="utf-8")

@@ -224,13 +224,13 @@ def test_random_values_give_a_picture_or_a_sentence(whole_board):
 
 
 def test_what_is_kept_of_earlier_drawings_is_never_stale():
-    """A value moved to and fro on one board gives what a fresh drawing of everything gives."""
-    random, warm = Random(4), garment_board("pinafore", BODY, list(STYLE))
+    """A value moved up and down on one board gives what a new drawing of everything gives."""
+    random, used = Random(4), garment_board("pinafore", BODY, list(STYLE))
     for _ in range(12):
         name = random.choice(list(STYLE))
         values = {name: round(random.uniform(STYLE[name].low, STYLE[name].high), 1)}
         try:
-            kept = warm.draw(values)
+            kept = used.draw(values)
         except PatternError:
             continue
         for lasting in (
@@ -244,7 +244,7 @@ def test_what_is_kept_of_earlier_drawings_is_never_stale():
             lasting.forget()
         for lasting in (garments._box_round, garments._draft_box):
             lasting.forget()
-        fresh = warm.draw(values)
+        fresh = used.draw(values)
         assert Packer().pack(kept) == Packer().pack(fresh), values
 
 
@@ -297,7 +297,7 @@ def test_seam_boards_draw_every_choice():
 
 
 @pytest.mark.parametrize("length", [46, 80])
-def test_pieces_keep_their_places_while_the_hand_moves_and_are_laid_anew_after(length, monkeypatch):
+def test_pieces_keep_their_places_while_the_hand_moves_and_are_laid_out_again_after(length, monkeypatch):
     """A piece's corner stays; only its own change of shape, some mm on the bib, is seen."""
     board = garment_board("pinafore", BODY, ["skirt_length"], show=["pieces"])
     sent = []
@@ -318,5 +318,5 @@ def test_pieces_keep_their_places_while_the_hand_moves_and_are_laid_anew_after(l
     board._hear(None, {"kind": "rest", "who": "w", "n": 2, "v": [length], "s": 0}, None)
     assert board._places == board.draw().scene.places
     far = max(abs(a - b) for name in before for a, b in zip(before[name], board._places[name], strict=True))
-    assert far > 3, "the pieces are laid anew for the new length"
+    assert far > 3, "the pieces are laid out again for the new length"
     assert board.picture["all"]["layout"] == base["layout"] + 1

@@ -81,8 +81,8 @@ def test_the_pages_on_the_board_cover_every_piece(paper):
 
 @pytest.mark.parametrize("student", WHO)
 def test_a_girth_grade_is_shared_as_published(student):
-    """A quarter on each half front [fashion-incubator.com]; of 1 in: neck 1/16, shoulder 1/16, side 1/8 in
-    [from memory]; steps of 1, 1 1/2 and 2 in [patterngradingmarkingnyc.com]; the table's rows."""
+    """A quarter on each half front [How to create grade rules]; of 1 in: neck and shoulder 1/16, side 1/8
+    in [from memory]; steps of 1, 1 1/2 and 2 in (common practice); the table's rows."""
     with open(Path(__file__).parent / "data" / "grade_distribution.csv", encoding="utf-8") as file:
         rows = {r["rule"]: r["value"] for r in csv.DictReader(line for line in file if line[0] != "#")}
     assert rows["1 in grade inside the quarter"] == "neck 1/16, shoulder 1/16, side 1/8 in"

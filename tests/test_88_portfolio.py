@@ -52,7 +52,7 @@ def test_only_what_is_right_is_in_it(made):
 
 
 def test_the_measures_are_those_handed_in(made):
-    """hip/4 and a quarter of the ease, from the student's own numbers."""
+    """A quarter of the hip and of the ease, from the student's own numbers."""
     of = numbers_for("lena")
     quarter = (of.body.hip_girth + of.style["hip_ease"]) / 4
     assert f"<td>side hip</td><td>{quarter:.1f} right, {of.body.waist_to_hip:.1f} down</td>" in made[1]

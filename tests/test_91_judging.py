@@ -91,7 +91,7 @@ def test_what_is_not_drawn_is_missing_and_later_steps_are_judged_on_the_rule():
 
 
 def test_a_step_nobody_asked_for_is_found_from_what_follows_it():
-    """The side of the front carries waist and darts; the level beneath it is nobody's answer."""
+    """The side of the front carries waist and darts; the level beneath it is no answer."""
     verdict = judge(record_of("02b", measures={"side waist level back": 24 / 2.54}))
     lines = [line for line in verdict.lines if line.verdict == "off"]
     assert [line.step for line in lines] == ["back side waist"]
@@ -228,17 +228,21 @@ def test_a_true_draft_read_off_to_the_millimetre_is_right(id, student):
 def test_the_tolerance_grows_where_earlier_marks_swing_a_step_far():
     """A short base line held far: 0.05 cm on it swings the far end by more than a plain tolerance allows."""
     from patternlib.assess.judging.deviation import noise
+    from patternlib.assess.judging.hands import MARKS, Hand
 
     pin, near = Point(0, 0), Point(1.0, 0)
+    hand = Hand("test", 0.05, 0.05, 0.5, 0.3)
     far = noise(
         lambda moved: moved.get("pin", pin).toward(moved.get("near", near), 10.0),
         {"pin": pin, "near": near},
         Point(10, 0),
+        hand,
+        hand.point,
     )
     trials = np.random.default_rng(1).normal(0, 0.05, (4000, 6))
     ends = [Point(a, b).toward((1 + c, d), 10.0) + Point(e, f) - Point(10, 0) for a, b, c, d, e, f in trials]
     assert far == pytest.approx(np.std([e.y for e in ends]), rel=0.1)
-    assert 4.2 * far > 0.2
+    assert MARKS * far > hand.tolerance("point")
 
 
 @pytest.mark.parametrize("id", exercises())
@@ -291,5 +295,5 @@ def test_what_lies_on_an_own_curve_is_judged_on_that_curve(id):
         others = {name: line.verdict for name, line in lines.items() if name != asked.name}
         assert "off" not in others.values(), asked.name
         carried += list(others.values()).count("carried")
-    if id in ("02b", "03b", "06b", "07a"):  # where the answer asks for more along or upon its curves
+    if id in ("02b", "03b", "06b", "07a"):  # where the answer asks for more along or on its curves
         assert carried

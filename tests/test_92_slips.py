@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from patternlib.assess import exercises, judge, load_rubric
-from patternlib.assess.judging import drawing_slips, finishing, measuring_slips
+from patternlib.assess.judging import drawing_slips, finishing, measuring_slips, whole_draft
 from patternlib.assess.tasks.rework import Rework, reach
 from patternlib.geometry import Curve, Move, Point, line
 from tests.slip_benchmark import double, single, unasked
@@ -88,7 +88,7 @@ BY_HAND = [
     ("part-reversed", "08b", "strap width", lambda d, n: n["fitting"] + 0.3),
     ("allowance-forgotten", "10b", "cut length at the centre",
      lambda d, n: d["cut length at the centre"] - 1.0),
-    ("taken-twice", "12a", "notch above the hem", lambda d, n: 2 * d["notch above the hem"]),
+    ("taken-twice", "12a", "notch from the waist", lambda d, n: 2 * d["notch from the waist"]),
     ("point-misplaced", "01a", "shaping", lambda d, n: d["shaping"] / 10),
 ]  # fmt: skip
 
@@ -116,7 +116,9 @@ def test_every_slip_has_its_sentence_and_every_sentence_its_slip():
     sentences = set(load_rubric().slips)
     assert set(measuring_slips.LIKELY) <= sentences
     built = {"ease-forgotten", "ease-twice"}  # from the name of the part
-    assert {code for code in sentences if f'"{code}"' in source} | built == sentences
+    typed = {f"{code}-typed" for code in sentences if f"{code}-typed" in sentences}  # in other words
+    whole = {code for code, _ in whole_draft.CAUSES}
+    assert {code for code in sentences if f'"{code}"' in source} | built | typed | whole == sentences
     assert set(re.findall(r'Try\(\s*"([a-z-]+)"', source)) <= set(measuring_slips.LIKELY)
 
 

@@ -10,8 +10,11 @@ from html.parser import HTMLParser
 
 import pytest
 
+from patternlib.assess.hand_ins.files import HandIn
 from patternlib.assess.marking import class_marking
-from patternlib.assess.marking.class_page import page_of_class, troubles
+from patternlib.assess.marking.causes import troubles
+from patternlib.assess.marking.class_page import page_of_class
+from patternlib.assess.marking.evidence import Answer
 from patternlib.assess.marking.marks import COLUMNS, Row, keep, own_table, table
 from patternlib.assess.marking.outcome import State, write
 from patternlib.assess.marking.pages import student_page
@@ -89,8 +92,8 @@ class _Page(HTMLParser):
         self.attributes += attrs
 
 
-def judged(record: dict, student: str) -> class_marking.Answer:
-    answer = class_marking.Answer("f.ipynb", student, read(record), "", student, student)
+def judged(record: dict, student: str) -> Answer:
+    answer = Answer(HandIn("f.ipynb", (student,), None), read(record), "", student, student)
     answer.judged = judge_here(Job(hostile.text(record).decode(), student))
     answer.row = Row(
         student, "02a", answer.judged.verdict["mark"], answer.judged.verdict["out_of"], "code", "judged"
@@ -146,6 +149,9 @@ def test_written_whole_or_not_at_all(tmp_path, monkeypatch):
         "ada.html",
         "judged.json",
         "own-remarks.csv",
+        "mark-sheet.csv",
+        "mark-sheet-semicolons.csv",
+        "came-in.csv",
     }
     answer.row.mark = 1.0
     monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows: 1 / 0)

@@ -2,7 +2,7 @@
 
 - Every exercise has a solution in the notebook named like its lesson, with hints, a check and remarks.
 - Each solution's answers are judged to full marks.
-- Exercises are in step with their solutions: making them anew gives the committed cells.
+- Exercises are in step with their solutions: making them again gives the committed cells.
 - An exercise holds no line of an answer and no number of it, and no picture of what is to be drawn.
 - Cell ids are unique and follow from the exercise; tags are only those this course gives.
 """
@@ -130,10 +130,10 @@ def test_exercises_are_in_step_with_their_solutions(name):
     made = MAKER.exercise_notebook(notebook("solutions", name))
     there = notebook("exercises", name)
 
-    def plain(book):
+    def cells_of(book):
         return [(c.id, c.cell_type, c.source, dict(c.metadata)) for c in book.cells]
 
-    assert plain(made) == plain(there)
+    assert cells_of(made) == cells_of(there)
 
 
 @pytest.mark.parametrize("folder", ["solutions", "exercises"])
@@ -185,7 +185,7 @@ def _asked(work) -> set[float]:
     for name in work.given(reference):
         known |= _parts(reference[name])
     found = set().union(*(_parts(reference[asked.name]) for asked in work.steps()))
-    own = read(_checked("solutions", work)[MIME]).values()  # a hair beside the rule's
+    own = read(_checked("solutions", work)[MIME]).values()  # slightly beside the rule's
     found |= set().union(*map(_parts, own.values()))
     known |= {v for v in found if abs(v * 10 - round(v * 10)) < 1e-6}  # a whole millimetre tells nothing
     shown = {round(v, digits) for v in found for digits in (2, 3, 4)}

@@ -231,7 +231,7 @@ def test_a_judge_that_hangs_or_falls_is_ended(monkeypatch):
                 assert time.monotonic() - start < 10
             assert pool.submit(judge_apart, good).result().verdict["mark"] == 8
             judge = pool.submit(lambda: apart._mine.judge).result()
-            judge._process.kill()  # ended from outside: started anew
+            judge._process.kill()  # ended from outside: started again
             assert pool.submit(judge_apart, good).result().verdict["mark"] == 8
 
 

@@ -206,7 +206,7 @@ def test_a_second_set_of_measurements(wrapped):
 
 
 def test_a_class_run_again(tmp_path):
-    """Right work passes, forged and typed-in answers are told, and those on paper are left as they are."""
+    """Right work counts, typed-in answers are told; what a run does not give again waits for a word."""
     handins = tmp_path / "in"
     handins.mkdir()
     right = hostile.draft("ada")
@@ -236,11 +236,16 @@ def test_a_class_run_again(tmp_path):
     assert assess_command([*command, "--protection", "limits"]) == 0
     rows = {r["student"]: r for r in table(tmp_path / "out")}
     assert rows["ada"]["mark"] == "8" and rows["ada"]["notes"] == ""
-    assert float(rows["forger"]["mark"]) < 8 and "another draft than the saved one" in rows["forger"]["notes"]
+    assert rows["ada"]["evidence"] == "run again: the same"
+    for name in ("forger", "faker", "paper", "silent"):  # these wait for the instructor's word
+        assert rows[name]["mark"] == "" and "waits" in rows[name]["state"], name
+    assert float(rows["forger"]["proposed"]) < 8 and rows["forger"]["evidence"] == "run again: differs"
+    assert "another draft than the saved one" in rows["forger"]["notes"]
     assert rows["typist"]["mark"] == "8" and "typed in" in rows["typist"]["notes"]
     assert "ValueError: =nothing" in rows["faker"]["notes"] and "\x1b" not in rows["faker"]["notes"]
-    assert rows["paper"]["mark"] == "8" and rows["paper"]["notes"] == ""
-    assert rows["silent"]["mark"] == "8" and "running it gave one" in rows["silent"]["notes"]
+    assert rows["faker"]["evidence"] == "cannot be run again"
+    assert rows["paper"]["proposed"] == "8" and rows["paper"]["evidence"] == "run again: gave nothing"
+    assert rows["silent"]["proposed"] == "8" and "running it gave one" in rows["silent"]["notes"]
     assert "ended itself" in rows["harm"]["notes"]
     page = (tmp_path / "out" / "class.html").read_text(encoding="utf-8")
     assert "Tried at the start and found closed" in page

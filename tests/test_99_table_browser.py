@@ -78,14 +78,43 @@ def test_the_frame_is_drawn_by_keys_alone_and_outlives_a_restart(lab, browser, t
 def test_the_frame_is_drawn_by_mouse_alone(lab, browser, tmp_path):
     """Tapped points, ways, numbers and verbs; one point pulled and its length then put together."""
     table = open_table(lab, browser, "02a", student="mo")
+    draw_the_levels(table)
+    table.pull("centre back hip", 130, 3)
+    verb, start, way, _, name = table.sentence()
+    assert (verb, start, way, name) == ("go", "centre back hip", "right", "side hip")
+    draw_the_rest(table)
+    mark, _ = table.compare()
+    assert mark == "8 of 8."
+    table.saved()
+    assert mark_of_the_class(lab.folder / table.file, tmp_path) == "8"
+
+
+def test_the_frame_is_drawn_by_touch_alone_on_a_telephone(lab, browser):
+    """390 px wide, fingertips only; nothing that is touched is smaller than 44 px [WCAG 2.2, 2.5.5]."""
+    table = open_table(lab, browser, "02a", student="tia", width=390, touch=True)
+    draw_the_levels(table)
+    small = table.page.evaluate(
+        "() => [...document.querySelectorAll('.draft-table button, .draft-table .dt-offer, .dt-field')]"
+        ".filter((e) => e.offsetParent && e.getBoundingClientRect().height < 44).map((e) => e.textContent)"
+    )
+    assert small == []
+    table.tap("centre back hip")
+    table.offer("right")
+    draw_the_rest(table)
+    mark, _ = table.compare()
+    assert mark == "8 of 8."
+
+
+def draw_the_levels(table: Table) -> None:
     for number in ("waist to hip", "skirt length"):
         table.tap("waist at centre back")
         table.offer("down")
         table.number(number)
         table.set()
-    table.pull("centre back hip", 130, 3)
-    verb, start, way, _, name = table.sentence()
-    assert (verb, start, way, name) == ("go", "centre back hip", "right", "side hip")
+
+
+def draw_the_rest(table: Table) -> None:
+    """The frame from the measure of its side on."""
     for part in ("hip girth", "hip ease"):
         table.number(part, "quarter")
     assert table.sentence()[3] == "hip girth ÷ 4 + hip ease ÷ 4"
@@ -109,14 +138,10 @@ def test_the_frame_is_drawn_by_mouse_alone(lab, browser, tmp_path):
     table.offer("down")
     table.pad("1")
     table.set()
-    mark, _ = table.compare()
-    assert mark == "8 of 8."
-    table.saved()
-    assert mark_of_the_class(lab.folder / table.file, tmp_path) == "8"
 
 
 def test_a_step_is_mended_and_rubbed_out_with_what_hangs_from_it(lab, browser):
-    """Everything after a mended step is drawn again; what hangs from a step is named before it goes."""
+    """Everything after a corrected step is drawn again; what hangs from a step is named before it goes."""
     table = open_table(lab, browser, "02a", student="ada")
     table.reach()
     for step in FRAME_BY_KEYS[:5]:
@@ -146,6 +171,27 @@ def test_a_step_is_mended_and_rubbed_out_with_what_hangs_from_it(lab, browser):
     table.root.get_by_role("button", name="Take back").click()
     table.settle()
     assert table.count() == 5
+
+
+def test_a_curve_is_bent_by_its_handles(lab, browser):
+    """The half-way mark and a direction pulled with the mouse; Python draws the curve between."""
+    table = open_table(lab, browser, "02a", student="ivo")
+    table.reach()
+    for step in FRAME_BY_KEYS[:2]:
+        table.type(*step)
+    table.fill("draw a curve", "centre back hip", "", "centre back hem")
+    table.page.wait_for_selector("[data-handle=bend]", state="attached")
+    table.pull("bend", 40, 0, mark="handle")
+    verb, first, _, last, leaving, arriving, bend, side, _ = table.sentence()
+    assert (verb, first, last, leaving, arriving, side) == (
+        "draw a curve", "centre back hip", "centre back hem", "", "", "left",
+    )  # fmt: skip
+    assert float(bend) > 3
+    table.pull("leaving", -60, -60, mark="handle")
+    assert table.sentence()[4].startswith("at ")
+    table.root.get_by_role("button", name="Set", exact=True).click()
+    table.settle()
+    assert f"half-way {float(bend):g} cm off the straight line to its left" in table.steps()[-1]
 
 
 def test_steps_are_taken_while_the_kernel_is_busy(lab, browser):
@@ -207,7 +253,8 @@ def test_every_exercise_can_be_typed_into_the_sentence(lab, browser, id):
     table = open_table(lab, browser, id, student="lena")
     table.reach()
     for step in table_steps(work, of):
-        if step.name not in numbers_of(work, of):  # her own numbers lie on the table already
+        own = step.verb == "note" and step.name in numbers_of(work, of)
+        if not own:  # her own numbers lie on the table already
             table.draw(step)
     _, lines = table.compare()
     assert len(lines) == len(work.steps())

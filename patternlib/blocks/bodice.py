@@ -23,7 +23,7 @@ from .bodice_waist import waist
 NECK_WIDTH, BACK_NECK = 5.37, 0.32
 """The neck girth through the neck width, and the depth of the back neckline, from the nape up, for each cm of
 neck width; the front's depth follows, see `front_neck`. Handbooks of 1911 to 1916 place width and front depth
-between neck/6 and neck/5 + 0.6."""
+between a sixth of the neck and a fifth + 0.6."""
 
 SLOPE_TURN = 2.5
 """degrees; the back shoulder slopes this much more and the front this much less than their mean:
@@ -65,7 +65,7 @@ def bodice_block(
 
     >>> from patternlib.body import Body
     >>> block = bodice_block(Body(bust_girth=88, waist_girth=68, hip_girth=94, height=165))
-    >>> round(block["bust line"].length, 6)  # (88 + 10) / 2
+    >>> round(block["bust line"].length, 6)  # half of 88 + 10
     49.0
     """
     body = as_body(body)
@@ -238,7 +238,7 @@ def _write(body: Body, r: _Rules) -> Draft:
         "nape",
         "down",
         body.armhole_depth + r.armhole_ease,
-        source=f"armhole depth + {r.armhole_ease:g} ease",
+        source=f"armhole depth + {r.armhole_ease:g} cm of ease",
         because="a sleeve needs room below the armpit",
     )
     d.go(
@@ -246,7 +246,7 @@ def _write(body: Body, r: _Rules) -> Draft:
         "centre back bust line",
         "right",
         r.half + r.wider,
-        source="half of bust + ease" + (f" + {r.wider:.1f} for a low bust" if r.wider > 1e-4 else ""),
+        source="half of bust + ease" + (f" + {r.wider:.1f} cm for a low bust" if r.wider > 1e-4 else ""),
         because="this is half of the bust with its ease",
     )
     d.line("bust line", "centre back bust line", "centre front bust line")
@@ -257,7 +257,7 @@ def _write(body: Body, r: _Rules) -> Draft:
         "nape",
         "right",
         width,
-        source=f"neck / {NECK_WIDTH:g}",
+        source=f"neck girth divided by {NECK_WIDTH:g}",
         because="handbooks have the neck width between a sixth and a fifth of the neck",
     )
     d.go(
@@ -272,7 +272,7 @@ def _write(body: Body, r: _Rules) -> Draft:
         "back neck point",
         -back_slope,
         body.shoulder_length + r.back_ease,
-        source=f"shoulder length + {r.back_ease:g} ease",
+        source=f"shoulder length + {r.back_ease:g} cm of ease",
         because="the back shoulder is eased onto the front over the shoulder blade",
     )
     d.curve(
@@ -292,7 +292,13 @@ def _write(body: Body, r: _Rules) -> Draft:
         body.front_waist_length,
         source="front waist length",
     )
-    d.go("neck width at the front", "centre front neck", "left", width, source=f"neck / {NECK_WIDTH:g}")
+    d.go(
+        "neck width at the front",
+        "centre front neck",
+        "left",
+        width,
+        source=f"neck girth divided by {NECK_WIDTH:g}",
+    )
     d.go(
         "front neck point",
         "neck width at the front",

@@ -33,7 +33,13 @@ SHORT = 2.0
 
 def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float | None, slope: float) -> None:
     """Bust point, front shoulder and bust dart; bust_dart: width at the shoulder, None: by the fullness."""
-    d.go("bust point upright", "waist at centre front", "left", body.bust_span / 2, source="bust span / 2")
+    d.go(
+        "bust point upright",
+        "waist at centre front",
+        "left",
+        body.bust_span / 2,
+        source="half of the bust span",
+    )
     neck, foot = d["front neck point"], d["bust point upright"]
     aside = abs(neck.x - foot.x)
     if body.neck_to_bust <= aside + 5:
@@ -145,7 +151,7 @@ def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | No
         "back width level",
         "right",
         wide,
-        source="back width / 2 + 0.5" if wide == measured[0] else "kept clear of the armhole",
+        source="half of the back width + 0.5 cm" if wide == measured[0] else "kept clear of the armhole",
     )
     closed = d["shoulder tip, dart closed"]
     d.go(
@@ -160,7 +166,7 @@ def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | No
         "chest level",
         "left",
         chest,
-        source="chest width / 2 + 0.3" if chest == measured[1] else "kept clear of the armhole",
+        source="half of the chest width + 0.3 cm" if chest == measured[1] else "kept clear of the armhole",
     )
     d.add(
         "chest point",

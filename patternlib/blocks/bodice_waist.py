@@ -40,7 +40,10 @@ def _shared(d: Drafting, body: Body, mouths: float, one_dart: bool) -> tuple[flo
         back, front = (count * length for count, length in zip(counts, lengths, strict=True))
         most, least = 0.6 * front / mouths, 1 - 0.5 * back / mouths
         share = front / (front + back) if least > most else min(max(wanted, least), most)
-        wide = zip(counts, ((1 - share) * mouths, share * mouths), WIDE, strict=True)
+        # a front dart too short for its share is doubled before the back takes more
+        wide = zip(
+            counts, ((1 - share) * mouths, max(share, min(wanted, 2 * most)) * mouths), WIDE, strict=True
+        )
         back_more, front_more = (2 if mouth > limit else count for count, mouth, limit in wide)
         more = (back_more, front_more)
         if one_dart or more == counts:
@@ -79,7 +82,7 @@ def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None
         "swing down",
         ("dart end below the bust point", "leg upright"),
         left + trued,
-        source=f"length over the bust less neck to bust less {short:.3g}" + (", trued" if trued else ""),
+        source=f"length over the bust less neck to bust less {short:.3g} cm" + (", trued" if trued else ""),
         because="the leg has the length that the tape has there",
     )
     d.add(
@@ -113,7 +116,7 @@ def waist(d: Drafting, body: Body, half_waist: float, mouths: float, trued: floa
         "waist dart mouths",
         {"back waist as drawn": 1.0, "front waist as drawn": 1.0},
         -half_waist,
-        source=f"both waists as drawn less {half_waist:.1f}, half of waist + ease",
+        source=f"both waists as drawn less {half_waist:.1f} cm, half of waist + ease",
     )
     tops = _lengths(d)
     side, bust = d["back side waist"].x, d["waist under the bust"]

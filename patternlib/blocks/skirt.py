@@ -147,6 +147,11 @@ def _fits(block: Draft, made, given) -> None:
         )
 
 
+def _more(cm: float) -> str:
+    """What is added to a measure in words, '' for nothing."""
+    return f" {'+' if cm > 0 else 'less'} {abs(cm):g} cm" if cm else ""
+
+
 def _write(rules, side, made, as_given, targets) -> Draft:
     length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider = rules
     d = Drafting("straight skirt block")
@@ -165,7 +170,7 @@ def _write(rules, side, made, as_given, targets) -> Draft:
         "centre back hip",
         "right",
         back_hip,
-        source="hip/4 + a quarter of the hip ease" + (f" + {back_wider:g}" if back_wider else ""),
+        source="a quarter of the hip + a quarter of the hip ease" + _more(back_wider),
         because="this is where the side seam crosses the hip line",
     )
     d.go(
@@ -173,7 +178,7 @@ def _write(rules, side, made, as_given, targets) -> Draft:
         "side hip",
         "right",
         front_hip,
-        source="hip/4 + a quarter of the hip ease" + (f" - {back_wider:g}" if back_wider else ""),
+        source="a quarter of the hip + a quarter of the hip ease" + _more(-back_wider),
     )
     d.add("side hem", "level", ("centre back hem", "side hip"))
     d.add("centre front hem", "level", ("centre back hem", "centre front hip"))
@@ -319,8 +324,8 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
             f"{part} dart mouths",
             {f"{part} waist as drawn": 1.0},
             -waist,
-            source=f"{part} waist as drawn less {waist:.1f}, the {part} quarter of waist and ease",
-            because="the darts take up all the waist curve is too long",
+            source=f"{part} waist as drawn less {waist:.1f} cm, the {part} quarter of waist and ease",
+            because="the darts take up what the waist curve is too long",
         )
     fixed = sum(dart.width or 0.0 for dart in darts)
     rest = [dart for dart in darts if dart.width is None]
@@ -332,7 +337,7 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
                 share = dart.width / fixed
                 d.sum(mouth, {whole: share}, source=f"{share:.2g} of the {part} dart mouths")
             elif dart.width is None:
-                source = f"the {part} dart mouths less {fixed:g}"
+                source = f"the {part} dart mouths less {fixed:g} cm"
                 d.sum(mouth, {whole: 1 / len(rest)}, -fixed / len(rest), source=source)
             else:
                 d.given(mouth, dart.width, source="as asked for")

@@ -19,7 +19,7 @@ from ..units import Length, read_lengths, shown
 
 BACK_SHARE = 0.55
 """Share of the cap ease at the back; a fitted muslin had 13 to 16 mm at the back and 10 to 13 mm at the
-front [sfdlearningcenter.com, sleeve facts]."""
+front (common practice, see tests/data/sleeve_cap_ease.csv)."""
 
 NOTCHES = {"back": 0.42, "front": 0.38}
 """Share of each armhole, walked from the underarm, at its notch: common practice, no source."""
@@ -132,7 +132,7 @@ def _slope(height: float, width: float, wrist: float, arm: float) -> float:
     """How far the underarm seams lean in for each cm down, to measure the wrist an arm's length down.
 
     The sleeve's end stands square on both leaning seams: at the seams it is lower than in its middle, by
-    half of the slope for each cm of half its width. Hence a square equation for the slope.
+    half of the slope for each cm of half its width. This gives a square equation for the slope.
     """
     down, taper = arm - height, width - wrist
     return 2 / wrist * (math.sqrt(down**2 + wrist / 2 * taper) - down)
@@ -226,7 +226,7 @@ def _write_cap_points(d: Drafting, found: _Widths, eases, seams, *, kept: bool) 
             f"{part} cap seam",
             {f"{part} armhole length": 1.0},
             eases[part],
-            source=f"{part} armhole + {eases[part]:.2g} of the cap ease",
+            source=f"{part} armhole + {eases[part]:.2g} cm of the cap ease",
         )
         chord = math.hypot(found.height, getattr(found, part))
         less = seams[part] - chord
@@ -234,7 +234,7 @@ def _write_cap_points(d: Drafting, found: _Widths, eases, seams, *, kept: bool) 
             f"{part} chord",
             {f"{part} cap seam": 1.0},
             -less,
-            source=f"{part} cap seam less {less:.2f} for its curve",
+            source=f"{part} cap seam less {less:.2f} cm for its curve",
         )
         d.add(
             f"{part} underarm",

@@ -131,7 +131,7 @@ def _skirt_account(draft: Draft, unit: str) -> list[Remark]:
     )
     out = [Remark("right", text.format(*said, darts=darts))]
     if not mouths:
-        out.append(Remark("note", "hip and waist differ too little for darts: the side takes up everything."))
+        out.append(Remark("note", "hip and waist differ too little for darts: the side takes all of it."))
     return out
 
 

@@ -175,7 +175,7 @@ class Board(anywidget.AnyWidget):
         return lambda values: function(values, **{name: give() for name, give in taken.items()})
 
     def _picture(self, values: Mapping[str, float]) -> Picture:
-        """Return the picture of the values; the last one is kept for whoever asks next."""
+        """Return the picture of the values; the last one is kept for the next who asks."""
         key = (*values.items(), self.unit, self._layout if self._held else None)
         if self._drawn is None or self._drawn[0] != key:
             self._drawn = key, self.draw(values)

@@ -3,7 +3,7 @@
 A picture is packed into plain lists. Lengths are whole numbers of 0.001 cm with y down, so that a path's
 text goes into the page as it is. Every item has a short key that stays with it from picture to picture; a
 difference names the keys that changed *against one whole picture that the page already has*. Differences
-do not build on each other, so they may arrive, be keep_results and be shown in any order.
+do not build on each other, so they may arrive, be kept and be shown in any order.
 """
 
 from __future__ import annotations

@@ -200,7 +200,7 @@ def notch_board(garment: Garment, seam: str, *, title: str = "", unit: str = "cm
     """A live board of the two pieces of one seam, with a notch on each that the hand moves along the seam.
 
     The seam must have one edge a side and a notch. The findings say whether the notches meet, keep clear of
-    the corners and can be told apart from both ends.
+    the corners and look different from both ends.
 
     >>> from patternlib import chart, make
     >>> board = notch_board(make("pinafore", chart("course").body("12")), "bib side to facing")

@@ -80,7 +80,7 @@ def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hi
             "down",
             d["dart mouth"].y - d["block side hip"].y,
             source="down to the hip line",
-            because="the paper is turned a hair about this point",
+            because="the paper is turned very little about this point",
         )
     depth = d["dart mouth"].distance(d["pin"])
     first = sign * math.degrees(2 * math.asin(min(mouth / 2 / depth, 0.9)))

@@ -10,6 +10,7 @@ them behind, tuck the ends in, and follow the workplace's own rules.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from ..blocks.bodice import bodice_block
 from ..blocks.skirt import skirt_block
@@ -20,28 +21,11 @@ from ..finish import finish
 from ..geometry import Move, Point, line
 from ..piece import DrillHole, Edge, Mark, Piece, seam, with_notches
 from .aline import dart_mouth, share_flare, write_quarter
-from .base import Garment, StyleValue, read_style
+from .apron_style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE
+from .base import Garment, read_style
+from .leading import led
 from .marking import grained, labelled
-
-STYLE = (
-    StyleValue("skirt_length", "Skirt length", 60, 40, 95, "It is measured from the waist to the hem."),
-    StyleValue("flare", "Flare of a quarter at the hem", 6, 2, 20, "Less hinders the step, more drags."),
-    StyleValue("hip_ease", "Ease round the hip", 8, 3, 20, "It is worn over other clothes."),
-    StyleValue("waist_ease", "Ease round the waist", 5, 2, 16, "It is worn over other clothes."),
-    StyleValue("wrap", "Wrap beyond the centre back", 8, 2, 15, "It stays closed when its wearer bends."),
-    StyleValue("bib_top", "Bib, width at the top", 22, 16, 32, "It stays clear of the arms."),
-    StyleValue("bib_height", "Bib height", 25, 16, 32, "It ends between the bust and the neck."),
-    StyleValue("strap_width", "Strap, width", 4, 2.5, 6, "A narrow strap cuts into the shoulder."),
-    StyleValue("strap_from_neck", "Strap's middle from the neck", 5, 3.5, 8, "It must not slip off."),
-    StyleValue("strap_from_centre", "Strap's middle from the centre back", 8, 4, 14, "They cross between."),
-    StyleValue("tie_width", "Tie, width", 3, 2, 5, "A tie turned twice at both sides needs 2 cm."),
-    StyleValue("tie_length", "Tie, length", 70, 40, 110, "It reaches round to a knot with short ends.", 5),
-    StyleValue("pocket_width", "Pocket, width", 30, 20, 40, "It holds a hand and, beside it, tools."),
-    StyleValue("pocket_depth", "Pocket, depth", 18, 12, 24, "A hand must reach its bottom."),
-    StyleValue("pocket_below_waist", "Pocket below the waist", 8, 3, 16, "A bent arm must reach in."),
-    StyleValue("tool_part", "Pocket, width of the tool part", 9, 6, 16, "A rib or a sponge goes in."),
-    StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
-)
+from .pinafore_front import refuse_high_bib
 
 SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
 """cm: plain seams [Lo 2011]; a narrow hem, which follows a curve; a straight free edge turned twice; the
@@ -62,9 +46,36 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
     >>> [piece.name for piece in apron.pieces]
     ['front panel', 'back panel', 'pocket', 'strap', 'tie']
     """
-    v = read_style(STYLE, style)
-    length, least = v["skirt_length"], body.waist_to_hip + 15
-    _refuse(length < least, v, "skirt_length", "ends too near the hip line", f"Take {least:.1f} cm or more.")
+    asked = read_style(STYLE, style, body)
+    given = {name: asked[name] for name in style}
+    v, drafts = led(STYLE, given, body, partial(_plans, body))
+    front, back, strips = (drafts[f"{name} plan"] for name in ("front", "back", "straps, ties and pocket"))
+    cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
+    pieces = {piece.name: grained(piece) for piece in cut}
+    marks = ((0.35, 1), (1.0, 1))  # the second where the hem is folded
+    seams = (
+        seam(pieces, "side seam", "front panel/side seam", "back panel/side seam", notches=marks),
+        seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
+    )
+    about = ("glaze-day apron", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    return Garment(
+        name="apron",
+        body=body,
+        style=v,
+        given=given,
+        drafts=drafts,
+        pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
+        seams=seams,
+        size=size,
+    )
+
+
+def _plans(body: Body, given: Mapping[str, float]) -> tuple[dict[str, float], dict[str, Draft]]:
+    """(every style value, the drafts) for the values that were given."""
+    v = read_style(STYLE, given, body)
+    length = v["skirt_length"]
+    near = f"ends less than {HEM_BELOW_HIP:g} cm below the hip line"
+    _refuse(length < body.waist_to_hip + HEM_BELOW_HIP, v, "skirt_length", near)
     skirt = skirt_block(
         body, length=length, hip_ease=v["hip_ease"], waist_ease=v["waist_ease"], one_dart=True
     )
@@ -74,30 +85,13 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
     front = _front_plan(skirt, bodice, v, leans[1])
     back = _back_plan(skirt, bodice, front, v, leans[0])
     strips = _strips_plan(front, back, v)
-    cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
-    pieces = {piece.name: grained(piece) for piece in cut}
-    marks = ((0.35, 1), (1.0, 1))  # the second where the hem is folded
-    seams = (
-        seam(pieces, "side seam", "front panel/side seam", "back panel/side seam", notches=marks),
-        seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
-    )
     drafts = {"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back}
-    drafts["straps, ties and pocket plan"] = strips
-    about = ("glaze-day apron", f"size {size}" if size else "own measures", *((date,) if date else ()))
-    return Garment(
-        name="apron",
-        body=body,
-        style=v,
-        drafts=drafts,
-        pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
-        seams=seams,
-        size=size,
-    )
+    return v, drafts | {"straps, ties and pocket plan": strips}
 
 
-def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str, advice: str) -> None:
+def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str) -> None:
     if when:
-        raise ValueAtFault(name, v[name], rule, advice)
+        raise ValueAtFault(name, v[name], rule)
 
 
 def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mapping[str, float]) -> None:
@@ -109,8 +103,7 @@ def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mappi
     away = v["strap_from_neck"]
     d.along("strap on the shoulder", f"{part} neck point", tip, away, source="strap from the neck")
     most = d["shoulder"].length - v["strap_width"] / 2 - 0.5
-    advice = f"Take {most - 0.05:.1f} cm or less, or a narrower strap."
-    _refuse(v["strap_from_neck"] > most, v, "strap_from_neck", "lets the strap slip off the shoulder", advice)
+    _refuse(v["strap_from_neck"] > most, v, "strap_from_neck", "lets the strap slip off the shoulder")
 
 
 def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float) -> Draft:
@@ -119,7 +112,8 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d.length("whole side", "side")
     half, inward = v["bib_top"] / 2, -d["side waist"].x - v["bib_top"] / 2
     rule = f"leaves {inward:.1f} cm for the curve of the bib's side"
-    _refuse(inward < 3.5, v, "bib_top", rule, f"Take {v['bib_top'] + 2 * inward - 7.05:.1f} cm or less.")
+    _refuse(inward < BIB_CURVE, v, "bib_top", rule)
+    refuse_high_bib(v["bib_height"], bodice["centre front neck"].y)
     d.go("bib top at centre front", "centre waist", "up", v["bib_height"], source="bib height")
     d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
     d.line("bib top", "bib top at centre front", "bib corner", style="style line")
@@ -141,12 +135,10 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d.line("pocket side", "pocket corner", "pocket foot corner", style="style line")
     d.line("pocket bottom", "pocket foot corner", "pocket foot", style="style line")
     level = d["side"].meets_line(d["pocket top"], d["pocket corner"])[0]
-    edge, least = d["pocket corner"].x - d["side"].at(level).x, 1.5
-    advice = f"Take {v['pocket_width'] - 2 * (least - edge) - 0.1:.1f} cm or less."
-    _refuse(edge < least, v, "pocket_width", f"leaves {edge:.1f} cm beside the pocket", advice)
+    edge = d["pocket corner"].x - d["side"].at(level).x
+    _refuse(edge < BESIDE_POCKET, v, "pocket_width", f"leaves {edge:.1f} cm beside the pocket")
     room = d["pocket foot"].y - d["centre hem"].y - v["hem"] - 3
-    advice = f"Take {v['pocket_depth'] + room - 0.05:.1f} cm or less, or a longer skirt."
-    _refuse(room < 0, v, "pocket_depth", "comes too near the hem", advice)
+    _refuse(room < 0, v, "pocket_depth", "comes too near the hem")
     return d.finish()
 
 
@@ -194,8 +186,7 @@ def _strips_plan(front: Draft, back: Draft, v: Mapping[str, float]) -> Draft:
         d.go(name, foot, "left", v["tool_part"], source="width of the tool part")
     d.line("division", "division foot", "division top", style="style line")
     rest = v["pocket_width"] - v["tool_part"]
-    advice = f"Take {v['pocket_width'] - 11:.1f} cm or less, or a wider pocket."
-    _refuse(rest < 11, v, "tool_part", f"leaves {rest:.1f} cm for a hand in the other part", advice)
+    _refuse(rest < HAND, v, "tool_part", f"leaves {rest:.1f} cm for a hand in the other part")
     return d.finish()
 
 

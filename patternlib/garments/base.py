@@ -23,7 +23,8 @@ class StyleValue:
     """One style value: name in code, words, starting value, range, the reason of the range, step, unit.
 
     follows: what the starting value is for a body, cm, where it depends on the body; `start` is then that of
-    the course's size 12.
+    the course's size 12. within: (lowest, highest) that goes with a body and with the other style values, cm,
+    where that is narrower than `low` and `high`.
     """
 
     name: str
@@ -35,13 +36,28 @@ class StyleValue:
     step: float = 0.5
     unit: str = "cm"
     follows: Callable[[Body], float] | None = None
+    within: Callable[[Body, Mapping[str, float]], tuple[float, float]] | None = None
 
-    def start_for(self, body: Body | None) -> float:
-        """The starting value for a body, within the range and on a step."""
-        if self.follows is None or body is None:
+    def start_for(self, body: Body | None, others: Mapping[str, float] | None = None) -> float:
+        """The starting value for a body, within the range and on a step; others: every style value."""
+        if body is None or (self.follows is None and self.within is None):
             return self.start
-        wanted = min(max(self.follows(body), self.low), self.high)
-        return round(self.step * math.floor(wanted / self.step + 1e-6), 6)
+        wanted = self.start if self.follows is None else self.follows(body)
+        low, high = self.range_for(body, others)
+        return round(self.step * math.floor(min(max(wanted, low), high) / self.step + 1e-6), 6)
+
+    def range_for(self, body: Body | None, others: Mapping[str, float] | None = None) -> tuple[float, float]:
+        """(lowest, highest) for a body and the other values, on steps; others: every style value.
+
+        A range is never narrower than a step. Values outside it are not refused for that alone.
+        """
+        if self.within is None or body is None or others is None:
+            return self.low, self.high
+        low, high = self.within(body, others)
+        low = min(self.step * math.ceil(low / self.step - 1e-6), self.high - self.step)
+        low = max(low, self.low)
+        high = min(self.step * math.floor(high / self.step + 1e-6), self.high)
+        return round(low, 6), round(max(high, low + self.step), 6)
 
 
 def read_style(
@@ -49,11 +65,21 @@ def read_style(
 ) -> dict[str, float]:
     """The starting values with the given ones put in; unknown names and values out of range are refused.
 
-    A length may be text with its unit, such as "7.5 cm". body: whom the starting values follow; None: size
-    12 of the course.
+    A length may be text with its unit, such as "7.5 cm". body: whom the starting values follow, and the
+    values that are given; None: size 12 of the course.
     """
     known = {value.name: value for value in values}
     style = {value.name: value.start_for(body) for value in values}
+    style |= _given(known, given)
+    for value in values:
+        if value.name not in given:
+            style[value.name] = value.start_for(body, style)
+    return style
+
+
+def _given(known: Mapping[str, StyleValue], given: Mapping[str, Length]) -> dict[str, float]:
+    """The given values as numbers, each within its range."""
+    style = {}
     for name, number in given.items():
         value = look_up("style value", name, known)
         if isinstance(number, str) and value.unit == "cm":
@@ -76,7 +102,8 @@ class Garment(Pictured):
     facts: sentences on how it fits the body, printed with the checks; through: what a piece whose width a
     fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
     or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
-    bought besides cloth, thread and fittings.
+    bought in addition to cloth, thread and fittings; given: the style values that were asked for,
+    the others follow the body.
     """
 
     name: str
@@ -94,6 +121,7 @@ class Garment(Pictured):
     making: Mapping[tuple[str, str] | str, str] = field(default_factory=dict)
     closings: tuple[str, ...] = ()
     notions: tuple[str, ...] = ()
+    given: Mapping[str, float] = field(default_factory=dict)
 
     def piece(self, name: str) -> Piece:
         """One piece by its name; `garment[name]` is the same. Raises UnknownName."""

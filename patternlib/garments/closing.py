@@ -47,10 +47,14 @@ STYLE = (
     StyleValue(
         "fastening", "Fastening: 0 buttons, 1 press fasteners", 0, 0, 1, "It is one or the other.", 1, "",
     ),
-    StyleValue("fastenings", "Fastenings on each side", 3, 2, 5, "Far apart they let the edge gape.", 1, ""),
+    StyleValue(
+        "fastenings", "Fastenings on each side", 3, 2, 5, "Far apart they let the edge gape.", 1, "",
+        within=lambda body, v: (2, most_fastenings(v)),
+    ),
     StyleValue(
         "button", "Button or press fastener, diameter", 1.5, 1, 2.5,
         "They are sold as 1.1, 1.5, 1.8, 2 and 2.3 cm.", 0.1,
+        within=lambda body, v: (1, largest_button(v)),
     ),
     StyleValue(
         "button_thickness", "Button, thickness", 0.3, 0.1, 0.8, "A thick button needs a longer hole.", 0.1,
@@ -113,24 +117,31 @@ def fastening_places(v: Mapping[str, float]) -> tuple[float, ...]:
     (2.5, 9.25, 16.0)
     """
     n, size, band, last = int(v["fastenings"]), v["button"], v["waistband"], v["opening"] - END_FREE
-    most = v["extension"] - 2 * BESIDE
-    if size > most + 1e-9:
+    if size > v["extension"] - 2 * BESIDE + 1e-9:
         raise ValueAtFault(
             "button", size, f"does not fit on a lap of {v['extension']:g} cm",
-            f"Take {math.floor(10 * most + 1e-6) / 10:g} cm or less, or a wider extension.",
         )  # fmt: skip
     top = band + SEAM_FREE
-    fit = 2 + max(0, math.floor((last - top) / (size + APART) + 1e-9))
-    if n > fit:
-        raise ValueAtFault(
-            "fastenings", n, f"do not fit in an opening of {v['opening']:g} cm", f"Take {fit}."
-        )
+    if n > most_fastenings(v):
+        raise ValueAtFault("fastenings", n, f"do not fit in an opening of {v['opening']:g} cm")
     first = band / 2
     places = [first + (last - first) * k / (n - 1) for k in range(n)]
     if any(abs(place - band) < SEAM_FREE for place in places[1:]) or places[1] < band:
         rest = n - 2
         places[1:] = [last - (last - top) * k / rest for k in range(rest, -1, -1)] if rest else [last]
     return tuple(places)
+
+
+def most_fastenings(v: Mapping[str, float]) -> int:
+    """How many fastenings have room on each side of an opening."""
+    room = v["opening"] - END_FREE - v["waistband"] - SEAM_FREE
+    return 2 + max(0, math.floor(room / (v["button"] + APART) + 1e-9))
+
+
+def largest_button(v: Mapping[str, float]) -> float:
+    """The diameter that a lap has room for, and an opening with so many fastenings, cm."""
+    room, between = v["opening"] - END_FREE - v["waistband"] - SEAM_FREE, v["fastenings"] - 2
+    return min(v["extension"] - 2 * BESIDE, room / between - APART if between > 0 else 9.0)
 
 
 def buttonhole(v: Mapping[str, float]) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 from ..blocks.bodice import bodice_block
@@ -14,137 +14,24 @@ from ..finish import finish
 from ..piece import Piece, Seam, seam, with_notches
 from ..walk import Finding
 from . import closing
-from .base import Garment, StyleValue, read_style
+from .base import Garment, read_style
 from .closing_check import closing_findings, getting_in
 from .eye import level_line
+from .leading import led
 from .marking import labelled
 from .pinafore_back import back_plan
 from .pinafore_front import front_plan
 from .pinafore_opening import opening_for, skirt_and_leans
 from .pinafore_pieces import back_pieces, front_pieces
-from .straps import strap_facts, strap_findings, strap_fit, with_range
-
-BIB_OF_CHEST, BIB_BELOW_NECK = 0.71, 6.0
-"""To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down
-to it. The yoke is deeper at the centre where the hips are larger than the waist, and deeper at the side where
-they hardly are, so that its line bends once (common practice, no source)."""
-
-STYLE: tuple[StyleValue, ...] = (
-    StyleValue("skirt_length", "Skirt length", 62, 40, 100, "It is measured from the waist to the hem."),
-    StyleValue(
-        "flare", "Flare of a quarter at the hem", 10, 3, 25, "Less hinders the step, more drags in the clay."
-    ),
-    StyleValue("hip_ease", "Ease round the hip", 6, 3, 20, "It is worn over other clothes.", 0.5),
-    StyleValue("waist_ease", "Ease round the waist", 4, 1.5, 16, "It is worn over other clothes.", 0.5),
-    StyleValue("waistband", "Waistband depth", 5, 3, 8, "A shaped band deeper than 8 cm rides up."),
-    StyleValue(
-        "bib_top",
-        "Bib, width at the top",
-        23,
-        16,
-        34,
-        "Narrower shows the shirt's buttons, wider meets the arm.",
-        follows=lambda body: BIB_OF_CHEST * body.chest_width,
-    ),
-    StyleValue(
-        "bib_height",
-        "Bib height",
-        25,
-        18,
-        32,
-        "It ends between the bust and the neck.",
-        follows=lambda body: body.front_waist_length - BIB_BELOW_NECK,
-    ),
-    StyleValue("bib_pocket_width", "Bib pocket, width", 14, 8, 22, "A hand must go in."),
-    StyleValue("bib_pocket_depth", "Bib pocket, depth", 12, 7, 18, "A loop tool must not fall out."),
-    StyleValue(
-        "bib_pocket_below_top",
-        "Bib pocket below the bib's top",
-        5,
-        3,
-        12,
-        "It clears the facing's stitching.",
-    ),
-    StyleValue(
-        "opening",
-        "Side opening",
-        19.5,
-        14,
-        28,
-        "The hips must pass through its end; it is measured from the waist down.",
-        follows=lambda body: opening_for(body, {value.name: value.start for value in STYLE}),
-    ),
-    *closing.STYLE,
-    StyleValue(
-        "yoke_depth",
-        "Yoke depth at centre back",
-        7,
-        4,
-        12,
-        "It ends above the fullest part of the hip.",
-        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth - 10) / 7, 0.0), 2.0),
-    ),
-    StyleValue(
-        "yoke_side_depth",
-        "Yoke depth at the side",
-        5,
-        3,
-        9,
-        "At the waistband's depth back and front meet level.",
-        follows=lambda body: 5 + min(max(0.3 * (13.5 - body.hip_girth + body.waist_girth), 0.0), 2.5),
-    ),
-    StyleValue("back_rise", "Back rise at the centre", 8, 3, 16, "It is measured from the back waist up."),
-    StyleValue(
-        "strap_level",
-        "Level of the straps at the back",
-        12,
-        8,
-        22,
-        "The straps start higher than the centre back.",
-    ),
-    StyleValue(
-        "strap_from_centre",
-        "Strap from the centre back",
-        5.5,
-        3,
-        10,
-        "Too near the centre rubs the spine, too far slips off.",
-    ),
-    StyleValue(
-        "strap_spread", "Strap, wider at its base by", 1.7, 0.5, 4, "It spreads the pull over the yoke.", 0.1
-    ),
-    StyleValue(
-        "fitting",
-        "Strap fitting, inside width",
-        3.2,
-        2.0,
-        5.0,
-        "Fittings are sold as 2, 2.5, 3.2, 3.8, 4 and 5 cm.",
-        0.1,
-    ),
-    StyleValue(
-        "cloth_thickness", "Room for the cloth in the fitting", 0.3, 0.1, 0.6, "The strap must slide.", 0.1
-    ),
-    StyleValue("loop", "Strap loop above the bib", 1.5, 1, 3, "It holds the ring and lets it turn."),
-    StyleValue("ring", "Ring, from bar to bar inside", 1, 0.5, 2.5, "It stands between loop and strap.", 0.1),
-    StyleValue(
-        "turn_back",
-        "Strap from the ring back up to the slide",
-        4.5,
-        3,
-        10,
-        "It is what the strap can be let out by.",
-    ),
-    StyleValue("pocket_width", "Back pocket, width", 13, 9, 18, "A hand must go in."),
-    StyleValue("pocket_below_yoke", "Back pocket below the yoke", 2, 1, 6, "It clears the yoke's stitching."),
-    StyleValue("pocket_length", "Back pocket, length nearest the centre", 13, 9, 20, "A hand must go in."),
-    StyleValue("pocket_point", "Pocket point", 2.5, 0, 4.5, "A sharper tip does not fold flat."),
-    StyleValue(
-        "pocket_from_centre", "Back pocket from the centre back", 3, 1.5, 9, "Nearer and it is sat on."
-    ),
-    StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
+from .pinafore_style import (
+    HEM_BELOW_HIP,
+    OPENING_BELOW,
+    OPENING_BELOW_HIP,
+    STRAP_ABOVE_RISE,
+    STYLE,
+    YOKE_ABOVE_HIP,
 )
-
+from .straps import strap_facts, strap_findings, strap_fit, with_range
 
 THROUGH = {
     "strap loop": "its ring",
@@ -184,11 +71,11 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
     >>> len(garment.pieces), [finding.text for finding in garment.findings if finding.severity == "error"]
     (13, [])
     """
-    values = _values(body, style)
-    _agree(body, values)
-    skirt, bodice, lean, front, front_cut = _front(body, tuple(values[name] for name in FRONT_READS))
-    back = back_plan(skirt, bodice, front, values, lean)
-    pieces = {piece.name: piece for piece in (*front_cut, *back_pieces(back, values))}
+    all_values = _values(body, style)
+    given = {name: all_values[name] for name in style}
+    values, front_half, back, back_cut = led(STYLE, given, body, partial(_halves, body))
+    skirt, bodice, _, front, front_cut = front_half
+    pieces = {piece.name: piece for piece in (*front_cut, *back_cut)}
     fit = strap_fit(body, back, values)
     pieces["strap"] = with_range(pieces["strap"], fit)
     seams = _seams(pieces)
@@ -197,6 +84,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         name="pinafore",
         body=body,
         style=values,
+        given=given,
         drafts={"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back},
         pieces=tuple(_finished(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
@@ -265,9 +153,20 @@ def _values(body: Body, style: Mapping[str, float]) -> dict[str, float]:
     """Every style value for a body; the opening follows what else is given."""
     values = read_style(STYLE, style, body)
     if "opening" not in style:
-        low, high = next((v.low, v.high) for v in STYLE if v.name == "opening")
+        low, high = next(v.range_for(body, values) for v in STYLE if v.name == "opening")
         values["opening"] = min(max(opening_for(body, values), low), high)
     return values
+
+
+def _halves(
+    body: Body, given: Mapping[str, float]
+) -> tuple[dict[str, float], _Front, Draft, tuple[Piece, ...]]:
+    """(every style value, the front half, back plan, back pieces) for the values that were given."""
+    values = _values(body, given)
+    _agree(body, values)
+    front = _front(body, tuple(values[name] for name in FRONT_READS))
+    back = back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)
+    return values, front, back, tuple(back_pieces(back, values))
 
 
 def pinafore_plans(body: Body, values: Mapping[str, float]) -> tuple[Draft, Draft]:
@@ -281,43 +180,39 @@ _finished = lru_cache(4 * _KEPT)(finish)
 
 
 def _agree(body: Body, v: Mapping[str, float]) -> None:
-    """Refuse style values that do not go together, each with the value to change."""
-    for ok, name, rule, advice in (
-        (v["fastening"] in (0, 1), "fastening", "must be 0 or 1", "0 is buttons, 1 press fasteners."),
-        (v["fastenings"] % 1 == 0, "fastenings", "must be a whole number", "For example 3."),
+    """Refuse style values that do not go together, naming one of them."""
+    over = max(v["waistband"], v["yoke_side_depth"])
+    for ok, name, rule in (
+        (v["fastening"] in (0, 1), "fastening", "must be 0 (buttons) or 1 (press fasteners)"),
+        (v["fastenings"] % 1 == 0, "fastenings", "must be a whole number"),
         (
-            v["skirt_length"] >= body.waist_to_hip + 15,
+            v["skirt_length"] >= body.waist_to_hip + HEM_BELOW_HIP,
             "skirt_length",
-            "ends too near the hip line",
-            f"Take {body.waist_to_hip + 15:.0f} cm or more.",
+            f"ends less than {HEM_BELOW_HIP:g} cm below the hip line",
         ),
         (
-            v["yoke_depth"] <= body.waist_to_hip - 3,
+            v["yoke_depth"] <= body.waist_to_hip - YOKE_ABOVE_HIP,
             "yoke_depth",
-            "reaches the hip line",
-            f"Take {body.waist_to_hip - 3:.1f} cm or less.",
+            f"ends less than {YOKE_ABOVE_HIP:g} cm above the hip line",
         ),
         (
-            v["opening"] >= max(v["waistband"], v["yoke_side_depth"]) + 5,
+            v["opening"] >= over + OPENING_BELOW,
             "opening",
-            "must end at least 5 cm below the waistband and the yoke",
-            f"Take {max(v['waistband'], v['yoke_side_depth']) + 5:.1f} cm or more.",
+            f"must end at least {OPENING_BELOW:g} cm below the waistband and the yoke",
         ),
         (
-            v["opening"] <= body.waist_to_hip + 8,
+            v["opening"] <= body.waist_to_hip + OPENING_BELOW_HIP,
             "opening",
-            "ends too far below the hip line",
-            f"Take {body.waist_to_hip + 7.95:.1f} cm or less.",
+            f"ends more than {OPENING_BELOW_HIP:g} cm below the hip line",
         ),
         (
-            v["strap_level"] >= v["back_rise"] + 2,
+            v["strap_level"] >= v["back_rise"] + STRAP_ABOVE_RISE,
             "strap_level",
-            "must lie at least 2 cm above the back rise",
-            f"Take {v['back_rise'] + 2:.1f} cm or more, or a lower back rise.",
+            f"must lie at least {STRAP_ABOVE_RISE:g} cm above the back rise of {v['back_rise']:g} cm",
         ),
     ):
         if not ok:
-            raise ValueAtFault(name, v[name], rule, advice)
+            raise ValueAtFault(name, v[name], rule)
 
 
 def _seams(pieces: Mapping[str, Piece]) -> tuple[Seam, ...]:

@@ -6,7 +6,6 @@ its levels: the waistband's top, the end of the opening, the length of the side.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 
 from ..draft import Draft, Drafting
@@ -74,26 +73,27 @@ the upright: with less the side looks straight, or bends both ways (no source)."
 BELOW_NECK = 2.0
 """cm that a bib ends below the pit of the neck at least (common practice, no source)."""
 
+BESIDE_POCKET, ABOVE_FOOT = 1.5, 1.0
+"""cm of the bib on each side of its pocket and below it, at least (common practice, no source)."""
+
+
+def refuse_high_bib(height: float, neck: float) -> None:
+    """Refuse a bib that ends too near the pit of the neck; neck: the pit above the waist, cm."""
+    if height > neck - BELOW_NECK + POINT:
+        where = f"{neck - height:.1f} cm below" if height < neck else "above"
+        raise ValueAtFault("bib_height", height, f"ends {where} the pit of the neck")
+
 
 def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     """neck: the pit of the neck above the waist, cm."""
     half = style["bib_top"] / 2
-    if style["bib_height"] > neck - BELOW_NECK + POINT:
-        raise ValueAtFault(
-            "bib_height",
-            style["bib_height"],
-            f"ends {neck - style['bib_height']:.1f} cm below the pit of the neck"
-            if style["bib_height"] < neck
-            else "ends above the pit of the neck",
-            f"Take {math.floor(10 * (neck - BELOW_NECK)) / 10:.1f} cm or less.",
-        )
+    refuse_high_bib(style["bib_height"], neck)
     waist = abs(d["side waist"].x)
     if half > waist - 1:
         raise ValueAtFault(
             "bib_top",
             style["bib_top"],
             f"is wider than this bib's foot of {2 * waist:.0f} cm",
-            f"Take {2 * waist - 3:.0f} cm or less.",
         )
     d.go("bib top at centre front", "centre waist", "up", style["bib_height"], source="bib height")
     d.go("bib corner", "bib top at centre front", "left", half, source="half of the bib's top width")
@@ -149,20 +149,18 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     inside = d["bib side"].meets_line(d["bib pocket foot corner"], d["bib pocket foot"])
     edge = abs(d["bib side"].at(inside[0]).x) if inside else half
     room = min(edge, half) - style["bib_pocket_width"] / 2
-    if room < 1.5:
+    if room < BESIDE_POCKET - POINT:
         raise ValueAtFault(
             "bib_pocket_width",
             style["bib_pocket_width"],
-            f"leaves {room:.1f} cm beside the pocket",
-            f"Take {style['bib_pocket_width'] + 2 * (room - 1.5):.1f} cm or less, or a wider bib.",
+            f"leaves {room:.1f} cm beside the pocket on this bib",
         )
     low = style["bib_height"] - style["bib_pocket_below_top"] - style["bib_pocket_depth"]
-    if low < 1:
+    if low < ABOVE_FOOT - POINT:
         raise ValueAtFault(
             "bib_pocket_depth",
             style["bib_pocket_depth"],
-            "reaches below the foot of the bib",
-            f"Take {style['bib_pocket_depth'] + low - 1:.1f} cm or less, or a higher bib.",
+            "brings the pocket too near the foot of the bib",
         )
 
 

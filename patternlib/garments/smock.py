@@ -10,6 +10,7 @@ button it back clear of the wrist, and follow the workplace's own rules.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from ..blocks.bodice import SHOULDER_ROOM, bodice_block
 from ..blocks.sleeve import sleeve_block
@@ -19,6 +20,7 @@ from ..errors import ValueAtFault
 from ..finish import finish
 from ..piece import Piece, Seam, seam, side_length, with_notches
 from .base import Garment, StyleValue, read_style
+from .leading import led
 from .marking import labelled
 from .smock_pieces import body_pieces, collar_piece, facing_pieces, pocket_piece, sleeve_piece
 from .smock_plans import back_plan, collar_plan, front_plan, side_lean
@@ -34,22 +36,54 @@ STYLE = (
         "A smaller one leaves the rest loose in the armhole; a man's block has none.",
     ),
     StyleValue("flare", "Flare of a quarter at the hem, at least", 5, 2, 12, "A step must not be hindered."),
-    StyleValue("slit", "Slit at the centre front", 18, 8, 28, "The head must pass."),
+    StyleValue(
+        "slit", "Slit at the centre front", 18, 8, 28, "The head must pass.",
+        within=lambda body, v: ((body.head_girth - body.neck_girth - v["neck_ease"] + PASSES) / 2 + 1, 28),
+    ),
     StyleValue("facing", "Facing, width", 5, 4, 7, "It must not roll out."),
     StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "It is one or the other.", 1, ""),
     StyleValue("collar_depth", "Flat collar, depth", 6.5, 4, 9, "A deeper one falls over the shoulder."),
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
     StyleValue("sleeve_ease", "Ease round the upper arm", 9, 7, 20, "It goes over another sleeve."),
     StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm work cloth eases in little.", 0.1),
-    StyleValue("sleeve_short", "Sleeve ends above the wrist by", 3, 0, 20, "A long one trails in the clay."),
+    StyleValue(
+        "sleeve_short", "Sleeve ends above the wrist by", 3, 0, 20, "A long one trails in the clay.",
+        within=lambda body, v: (0, body.arm_length - v["dropped_shoulder"] - SLEEVE),
+    ),
     StyleValue("wrist_ease", "Ease round the wrist", 10, 6, 18, "It must push up over the forearm."),
     StyleValue("sleeve_hem", "Sleeve hem", 2.5, 1, 4, "It is turned twice."),
-    StyleValue("pocket_width", "Pocket, width", 15, 11, 20, "A hand must go in."),
-    StyleValue("pocket_depth", "Pocket, depth", 16, 11, 22, "A hand must go in."),
-    StyleValue("pocket_from_centre", "Pocket from the centre front", 5, 3, 10, "Nearer, they hang together."),
-    StyleValue("pocket_below_waist", "Pocket below the waist", 6, 2, 14, "A bent arm must reach in."),
+    StyleValue(
+        "pocket_width", "Pocket, width", 15, 11, 20, "A hand must go in.",
+        within=lambda body, v: (11, _half_front(body, v) - v["pocket_from_centre"]),
+    ),
+    StyleValue(
+        "pocket_depth", "Pocket, depth", 16, 11, 22, "A hand must go in.",
+        within=lambda body, v: (11, _below_waist(body, v) - v["pocket_below_waist"]),
+    ),
+    StyleValue(
+        "pocket_from_centre", "Pocket from the centre front", 5, 3, 10, "Nearer, they hang together.",
+        within=lambda body, v: (3, _half_front(body, v) - v["pocket_width"]),
+    ),
+    StyleValue(
+        "pocket_below_waist", "Pocket below the waist", 6, 2, 14, "A bent arm must reach in.",
+        within=lambda body, v: (2, _below_waist(body, v) - v["pocket_depth"]),
+    ),
     StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
 )  # fmt: skip
+
+SLEEVE = 30.0
+"""cm; the shortest sleeve (common practice, no source)."""
+
+
+def _half_front(body: Body, v: Mapping[str, float]) -> float:
+    """Room for a pocket across half the front below the waist, cm, as far as the girths tell."""
+    return (body.bust_girth + v["bust_ease"]) / 4 - 1.5
+
+
+def _below_waist(body: Body, v: Mapping[str, float]) -> float:
+    """Room for a pocket below the waist, cm, as far as the lengths tell."""
+    return v["length"] - body.back_waist_length - v["hem"] - 3
+
 
 PASSES = 2.0
 """cm that neck and slit together are larger than the head (common practice, no source)."""
@@ -72,28 +106,11 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
     >>> [piece.name for piece in smock.pieces]
     ['front', 'back', 'front facing', 'back facing', 'collar', 'sleeve', 'pocket']
     """
-    v = read_style(STYLE, style)
-    if v["collar"] not in (0, 1):
-        raise ValueAtFault("collar", v["collar"], "must be 0 or 1", "0 is a flat collar, 1 a stand collar.")
-    bodice = _loose_bodice(body, v)
-    side = side_lean(bodice, v)
-    front, back = front_plan(bodice, v, side), back_plan(bodice, v, side)
-    collar = collar_plan(bodice, v)
-    _head_passes(body, collar, v)
-    sleeve_length = body.arm_length - v["dropped_shoulder"] - v["sleeve_short"]
-    if sleeve_length < 30:
-        raise ValueAtFault(
-            "sleeve_short", v["sleeve_short"], "leaves too short a sleeve below the cap",
-            f"Take {v['sleeve_short'] + sleeve_length - 30:.1f} cm or less.",
-        )  # fmt: skip
-    sleeve = sleeve_block(
-        body,
-        back["armhole"],
-        front["armhole"],
-        cap_ease=v["cap_ease"],
-        upper_arm_ease=v["sleeve_ease"],
-        wrist_ease=v["wrist_ease"],
-        length=sleeve_length,
+    asked = read_style(STYLE, style, body)
+    given = {name: asked[name] for name in style}
+    v, drafts = led(STYLE, given, body, partial(_plans, body))
+    front, back, collar, sleeve = (
+        drafts[name] for name in ("front plan", "back plan", "collar plan", "sleeve block")
     )
     cut = (
         *body_pieces(front, back, v), *facing_pieces(front, back, v), collar_piece(collar, v),
@@ -106,14 +123,62 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
         name="smock",
         body=body,
         style=v,
-        drafts={
-            "bodice block": bodice, "front plan": front, "back plan": back, "collar plan": collar,
-            "sleeve block": sleeve,
-        },
+        given=given,
+        drafts=drafts,
         pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
         size=size,
-    )  # fmt: skip
+    )
+
+
+def _plans(body: Body, given: Mapping[str, float]) -> tuple[dict[str, float], dict[str, Draft]]:
+    """(every style value, the drafts) for the values that were given."""
+    v = read_style(STYLE, given, body)
+    if v["collar"] not in (0, 1):
+        raise ValueAtFault("collar", v["collar"], "must be 0 (flat) or 1 (a stand collar)")
+    bodice = _loose_bodice(body, v)
+    side = side_lean(bodice, v)
+    front, back = front_plan(bodice, v, side), back_plan(bodice, v, side)
+    collar = collar_plan(bodice, v)
+    _head_passes(body, collar, v)
+    sleeve_length = body.arm_length - v["dropped_shoulder"] - v["sleeve_short"]
+    if sleeve_length < SLEEVE:
+        raise ValueAtFault("sleeve_short", v["sleeve_short"], "leaves too short a sleeve below the cap")
+    sleeve = _sleeve(body, back, front, v, sleeve_length)
+    return v, {
+        "bodice block": bodice, "front plan": front, "back plan": back, "collar plan": collar,
+        "sleeve block": sleeve,
+    }  # fmt: skip
+
+
+OF_SLEEVE = {
+    "upper_arm_girth": ("sleeve_ease", "is too much for an upper arm of {:g} cm and this armhole"),
+    "wrist_girth": ("wrist_ease", "makes the sleeve wider at a wrist of {:g} cm than at the upper arm"),
+}
+"""Measures that a sleeve block may name, each with the style value that is at fault, and why."""
+
+
+def _sleeve(body: Body, back: Draft, front: Draft, v: Mapping[str, float], length: float) -> Draft:
+    """The sleeve block; what it cannot draw is said of the smock's own style value."""
+    try:
+        return sleeve_block(
+            body,
+            back["armhole"],
+            front["armhole"],
+            cap_ease=v["cap_ease"],
+            upper_arm_ease=v["sleeve_ease"],
+            wrist_ease=v["wrist_ease"],
+            length=length,
+        )
+    except ValueAtFault as fault:
+        if fault.name == "length":
+            raise ValueAtFault(
+                "sleeve_short", v["sleeve_short"], "leaves too short a sleeve below the cap"
+            ) from fault
+        if fault.name not in OF_SLEEVE:
+            raise
+        name, rule = OF_SLEEVE[fault.name]
+        raise ValueAtFault(name, v[name], rule.format(getattr(body, fault.name))) from fault
 
 
 def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
@@ -140,10 +205,7 @@ def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
 def _head_passes(body: Body, collar: Draft, v: Mapping[str, float]) -> None:
     short = body.head_girth + PASSES - 2 * collar["neckline length"] - 2 * v["slit"]
     if short > 0:
-        raise ValueAtFault(
-            "slit", v["slit"], "is too short for the head to pass",
-            f"Take {v['slit'] + short / 2 + 0.05:.1f} cm or more.",
-        )  # fmt: skip
+        raise ValueAtFault("slit", v["slit"], "is too short for the head to pass")
 
 
 def _seams(pieces: Mapping[str, Piece], collar: str) -> tuple[Seam, ...]:

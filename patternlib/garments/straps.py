@@ -1,7 +1,7 @@
 """Straps that adjust: a loop on the bib holds a ring, the strap runs through it and back up to a slide.
 
 The strap's end is sewn round the middle bar of the slide. Moved up, the slide shortens the strap, moved down
-to the ring it lengthens it. No end hangs loose that a wheel could catch.
+to the ring it lengthens it. No end hangs loose where a wheel could catch it.
 
 On the way from the seat on the yoke over the shoulder to the bib's top, loop and ring take up the last part.
 """
@@ -67,7 +67,7 @@ class StrapFit:
     """Lengths from the yoke's seat to the ring, cm: as drafted, and what the slide allows.
 
     way: from the seat to the bib's top; before: from the ring to the shoulder; asked: what the body's own
-    measures ask for, reckoned without the draft.
+    measures ask for, calculated without the draft.
     """
 
     way: float
@@ -194,7 +194,7 @@ def strap_findings(fit: StrapFit, style: Mapping[str, float]) -> Iterator[Findin
     off = fit.asked - min(max(fit.asked, fit.shortest), fit.longest)
     if off:
         yield Finding(753, "warning", "strap", fit.worn, fit.asked, 0.0,
-                      f"her way over the shoulder asks for a strap of {fit.asked:.1f} cm, this one goes from "
+                      f"the way over the shoulder asks for a strap of {fit.asked:.1f} cm, this one goes from "
                       f"{fit.shortest:.1f} to {fit.longest:.1f} cm: measure the back and front waist length "
                       "again, and try the strap in cheap cloth.")  # fmt: skip
 

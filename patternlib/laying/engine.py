@@ -1,4 +1,4 @@
-"""The packing engine spyrrow (MIT licence), where it is installed: called here and nowhere else."""
+"""The packing engine spyrrow (MIT licence), where it is installed: called only here."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from .shapes import Place, Shape, Strip, box, room_needed, widened
 
 
 def installed() -> bool:
-    """Whether the engine can be called; it is not loaded for the asking."""
+    """Whether the engine can be called; asking does not load it."""
     return importlib.util.find_spec("spyrrow") is not None
 
 

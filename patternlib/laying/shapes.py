@@ -15,9 +15,9 @@ from ..errors import PatternError, ValueAtFault
 Ring = tuple[tuple[float, float], ...]
 
 CLOSE = 0.01
-"""cm: a ring with many points is laid as a plainer one round it, nowhere further out than twice this."""
+"""cm: a ring with many points is replaced by a simpler one round it, at most twice this further out."""
 MANY = 48
-"""A ring with more points than this is made plainer first."""
+"""A ring with more points than this is made simpler first."""
 
 
 class Way(NamedTuple):
@@ -80,9 +80,9 @@ def room_needed(rings: Sequence[Ring], gap: float) -> float:
 
 
 def widened(ring: Ring, by: float, gap: float) -> Ring:
-    """A plain ring round the given one, between `gap`/2 and `by` cm away from it; the same ring for by = 0.
+    """A simple ring round the given one, between `gap`/2 and `by` cm away from it; the same ring for by = 0.
 
-    Nowhere does it reach further than `by` beyond the box round the ring.
+    It never reaches further than `by` beyond the box round the ring.
     """
     if by == 0:
         return ring
@@ -130,7 +130,7 @@ def faults(shapes: Sequence[Shape], places: Sequence[Place], strip: Strip) -> li
     and of the edges."""
     from shapely import Polygon, STRtree
 
-    slack = 10 * tolerances.POINT * max(strip.width, 1.0)  # the packing engine reckons in short floats
+    slack = 10 * tolerances.POINT * max(strip.width, 1.0)  # the packing engine calculates with short floats
     polygons = [Polygon(laid_ring(shapes, place)) for place in places]
     names = [shapes[place.shape].name for place in places]
     found = []

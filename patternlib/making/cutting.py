@@ -18,7 +18,7 @@ FUSING = "fusing"
 THREAD = 2.5
 """cm of thread, upper and lower together, in a cm of lockstitch (from memory, unverified)."""
 SPARE_THREAD = 1.5
-"""What is bought against what is sewn: ends, overcast edges, second rows (common practice, no source)."""
+"""Thread bought for each cm that is sewn: ends, overcast edges, second rows (common practice, no source)."""
 
 
 @dataclass(frozen=True)

@@ -1,8 +1,8 @@
 """Pieces for the cutting room as DXF, release 12, arranged after ASTM D6673 (ANSI/AAMA-292).
 
-The standard was withdrawn in 2019 and is still the common tongue of cutting rooms. Only its scope and part of
-its terms were read; the layer numbers and text keys used here are from memory. Try a file with the cutting
-room before you rely on it, and measure the scale square.
+The standard was withdrawn in 2019; cutting rooms still exchange files of this kind. Only its scope and part
+of its terms were read; the layer numbers and text keys used here are from memory. Try a file with the
+cutting room before you rely on it, and measure the scale square.
 
 Covered: one BLOCK a piece, inserted once, side by side. Layer 1 the boundary, a closed polyline that is the
 cut line, along the fold for a half piece; 2 turn points and 3 curve points of the boundary; 4 notches, points
@@ -13,7 +13,7 @@ is one block; its quantity counts both, and how they are cut is said in an annot
 
 Not covered: grading (layer 5 and rule tables), shapes and depths of notches, internal cut-outs (11; no piece
 has one), stripes and plaids, attributes of points. Lengths are mm, although 'Units: METRIC' is read as cm by
-some: the scale square, 100 mm both ways, tells which.
+some: the scale square, 100 mm both ways, shows which.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ from ..piece import Piece
 from ..units import MM_PER_CM
 from .items import Box, Stroke, flat_path, item_box, join_boxes
 from .lettering.space import CLEARANCE, Space, StraightLine, reading_angle
-from .paper.pen import plain
+from .paper.pen import printable
 from .scene import Scene, garment_scene
 
 LAYERS = {
@@ -231,7 +231,7 @@ def _keys_inside(block: Any, lines: Sequence[str], boundary: Points, drawn: Sequ
     """Write the text keys inside the piece, clear of its lines; smaller in a small piece."""
     ring = [(x / MM_PER_CM, y / MM_PER_CM) for x, y in boundary]
     outline = [(*p, *q) for p, q in pairwise([*ring, ring[0]])]
-    lines = [plain(line) for line in lines]
+    lines = [printable(line) for line in lines]
     longest = max(pairwise([*ring, ring[0]]), key=lambda side: math.dist(*side))
     along = reading_angle(Point(*longest[1]) - Point(*longest[0]))
     letters = max(map(len, lines))  # release 12 states no widths: a letter counts as wide as it is high
@@ -253,4 +253,4 @@ def _keys_inside(block: Any, lines: Sequence[str], boundary: Points, drawn: Sequ
 
 def _text(place: Any, line: str, x: float, y: float, height: float, angle: float = 0.0) -> None:
     look = {"layer": "15", "insert": (x, y), "rotation": angle}
-    place.add_text(plain(line), height=height, dxfattribs=look)
+    place.add_text(printable(line), height=height, dxfattribs=look)

@@ -83,7 +83,7 @@ def _lines(ax: Any, scene: Scene) -> None:
 
 def _write(ax: Any, text: Text, scale: float) -> None:
     look = LETTERINGS[text.style]
-    # DejaVu Sans, matplotlib's own letters, runs as wide as items.text_width reckons
+    # DejaVu Sans, matplotlib's own letters, runs as wide as items.text_width calculates
     ax.text(
         text.x, text.y, text.text, fontsize=text.size_cm * scale * PT, rotation=text.angle,
         rotation_mode="anchor", ha={"start": "left", "middle": "center", "end": "right"}[text.anchor],

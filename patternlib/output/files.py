@@ -92,8 +92,8 @@ def garment_files(
         },
     }
     if wanted.sizes:
-        style: Mapping[str, Any] = garment.style
-        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **style)
+        given: Mapping[str, Any] = garment.given  # the other values follow each size
+        sizes = size_range(garment.name, wanted.chart_name, wanted.sizes, **given)
         nest = nest_scene(sizes, wanted.pieces)
         make_file |= {"nest.svg": lambda: as_svg(nest), **print_all("nest", nest)}
         make_file["grade-table.csv"] = sizes.grade_csv
@@ -183,7 +183,7 @@ def write_files(
         text = f"--out: {out} cannot be written ({error.strerror}). Name another folder."
         raise PatternError(text) from None
     counts = Counter(SEVERITIES[finding.severity] for finding in made.findings)
-    said = ", ".join(f"{n} {what}" for what, n in counts.items()) or "nothing to mend"
+    said = ", ".join(f"{n} {what}" for what, n in counts.items()) or "nothing to put right"
     lines = [f"{garment}: {len(made.pieces)} pieces, {len(made.seams)} seams walked; {said} (checks.txt)."]
     lines += [f"  {f.where}: {f.text}" for f in made.findings if f.severity != "note"]
     lines += [f"estimated measures: {', '.join(body.estimated)}."] if body.estimated and body_file else []

@@ -1,6 +1,6 @@
 """What a drawing is made of: strokes, texts and movable points, in cm, y up.
 
-Whatever shows a drawing (svg.py, figure.py, the boards) reads these and nothing else.
+All that shows a drawing (svg.py, figure.py, the boards) reads these and nothing else.
 """
 
 from __future__ import annotations

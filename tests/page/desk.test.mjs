@@ -193,7 +193,7 @@ test("a change of unit leaves the values to the hand that has moved on", () => {
   assert.equal(desk.row[0], 61);
 });
 
-test("pictures kept from before the pieces were laid anew are not shown again", () => {
+test("pictures kept from before the pieces were laid out again are not shown again", () => {
   const { desk, state, set, answer, last } = board();
   desk.aim([{ i: 0, step: 0.5 }]);
   answer(last("ahead"));

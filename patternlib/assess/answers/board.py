@@ -19,7 +19,7 @@ from ..tasks.rework import Rework, reach
 from .sketch import Sketch, between, box_of
 
 LEAST, FARTHEST = -20.0, 200.0
-"""cm: the ends of every slider, so that its range tells nothing; only a number reckoned can be under 0."""
+"""cm: the ends of every slider, so that its range shows no answer; only calculated numbers can be under 0."""
 ROOM, TENS = 18.0, 10.0
 """cm: room on every side of what is given; the sheet grows by whole squares."""
 
@@ -47,7 +47,7 @@ def board_record(id: str, measures: Mapping[str, float], *, student: str, key: s
 
 
 def _drawn(work: Exercise, draft: Draft, measures: Mapping[str, float]) -> dict[str, Value]:
-    """The steps asked whose measures are set; a number reckoned is taken as it is set."""
+    """The steps asked whose measures are set; a calculated number is taken as it is set."""
     known = settable(work, draft)
     for name in measures:
         if name not in known:
@@ -92,7 +92,7 @@ def answer_board(id: str, *, student: str, key: str = "") -> Any:
 
 
 def _progress(work: Exercise, draft: Draft, values: Mapping[str, float]) -> str:
-    """What is still to be set, in a sentence; nothing of it is judged here."""
+    """What is still to be set, in a sentence; nothing is judged here."""
     unset = [name for name in settable(work, draft) if not values.get(name)]
     if unset:
         return f"Still to be set: {', '.join(unset)}."

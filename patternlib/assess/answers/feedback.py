@@ -15,11 +15,12 @@ from ..judging.judgement import Examination, examine
 from ..judging.rubric import Rubric, load_rubric
 from ..judging.verdict import Line, Verdict
 from ..tasks.catalogue import exercise
+from ..tasks.own_numbers import NO_NAME, is_nobody
 from ..tasks.record import MIME, read
 from ..tasks.rework import reach
 from .pictures import beside_the_rule, piece_pictures
 
-SIGNS = {"right": "✓", "carried": "✓", "off": "✗", "missing": "·"}
+SIGNS = {"right": "✓", "carried": "✓", "near": "½", "off": "✗", "missing": "·"}
 
 
 class Feedback:
@@ -70,7 +71,8 @@ at the fullest part of the hip.
     html += "".join(
         f"<p>{escape(line)}</p>" for line in said[1:] if line not in [li.text for li in verdict.lines]
     )
-    return Feedback(dict(record), verdict, "\n".join(said), html + "</div>")
+    begun = bool(typed.values() or typed.finish)  # what is not begun leaves no record to hand in
+    return Feedback(dict(record) if begun else None, verdict, "\n".join(said), html + "</div>")
 
 
 def _said(title: str, verdict: Verdict, examination: Examination, rubric: Rubric) -> list[str]:
@@ -79,13 +81,14 @@ def _said(title: str, verdict: Verdict, examination: Examination, rubric: Rubric
         head = [f"{title}: nothing is drawn yet."]
     else:
         head = [f"{title}: {verdict.mark:g} of {verdict.out_of:g}.", *(line.text for line in attempted)]
-    return [*head, *verdict.remarks, _next(verdict, examination)]
+    nobody = [NO_NAME] if is_nobody(verdict.student) else []
+    return [*head, *nobody, *verdict.remarks, _next(verdict, examination)]
 
 
 def _next(verdict: Verdict, examination: Examination) -> str:
     """The next move: the first step that is off, else the first that is not drawn."""
     for line in verdict.lines:
-        if line.verdict == "off":
+        if line.verdict in ("off", "near"):
             rests = "; what follows it was judged on yours" if line.step in examination.target else ""
             return f"Next: look at {line.at or line.step} again{rests}."
     for line in verdict.lines:

@@ -24,13 +24,15 @@ from ...units import read_length
 from ..tasks.catalogue import exercise
 from ..tasks.exercise import Asked
 
+SCALES = {"full": 1, "half": 2, "quarter": 4, "fifth": 5}
+"""How many cm of the draft one cm of the paper stands for."""
 MOST_PLACES = 24
 """Places of a curve that can be measured."""
 
 QUESTIONS = {
     "point": "how far to the right of the centre line, how far above the waist level (below is under 0)",
     "curve": "seven or more places from one end to the other, each measured like a point",
-    "number": "the length, with ruler or tape on its edge, or the number you reckoned",
+    "number": "the length, with ruler or tape on its edge, or the number you calculated",
 }
 
 
@@ -47,12 +49,21 @@ def form(id: str) -> tuple[Blank, ...]:
     return tuple(Blank(a.name, a.kind, QUESTIONS[a.kind]) for a in exercise(id).steps())
 
 
-def measured(id: str, measures: Mapping[str, Any], *, student: str, key: str = "", unit: str = "cm") -> dict:
+def measured(
+    id: str,
+    measures: Mapping[str, Any],
+    *,
+    student: str,
+    key: str = "",
+    unit: str = "cm",
+    scale: str = "full",
+) -> dict:
     """The hand-in record of a draft on paper.
 
     measures: for a point (across, up), for a curve a list of such places, for a length one number; bare
-    numbers are in `unit`, 'cm' or 'in'. Raises UnknownName for a step that is not asked, ValueAtFault for
-    a measure that cannot be read.
+    numbers are in `unit`, 'cm' or 'in', and full-size measures at any scale. scale: 'full', 'half',
+    'quarter' or 'fifth', as the draft was drawn: a small draft may be further off. Raises UnknownName for a
+    step that is not asked or a scale that does not exist, ValueAtFault for a measure that cannot be read.
     """
     work = exercise(id)
     asked = {a.name: a for a in work.steps()}
@@ -61,7 +72,10 @@ def measured(id: str, measures: Mapping[str, Any], *, student: str, key: str = "
         if name not in asked:
             raise unknown(f"step asked in exercise {id}", name, asked)
         values[name] = _read(asked[name], given, unit)
-    return work.record(work.own_numbers(student, key), values, student=student, way="paper")
+    if scale not in SCALES:
+        raise unknown("scale", scale, SCALES)
+    of = work.own_numbers(student, key)
+    return work.record(of, values, student=student, way="paper", scale=SCALES[scale])
 
 
 def _read(asked: Asked, given: Any, unit: str) -> Value:

@@ -17,9 +17,9 @@ from ..tasks.rework import reach
 from .sketch import Sketch, between, box_of, figures, scale, wider
 
 LEAST_SHARE = 2.5
-"""So many times smaller the target is drawn at most, to be seen in one scale with the own draft."""
+"""The target is drawn at most so many times smaller, to be seen in one scale with the student's draft."""
 ALONE = 1.6
-"""So many times larger a picture is drawn that has a page to itself."""
+"""A picture that has a page to itself is drawn so many times larger."""
 FAR = 400.0
 """cm: what lies farther than this from the rule's draft is left out of a picture and named below it."""
 
@@ -157,7 +157,7 @@ def _handed_in(
 
 
 def _between(examination: Examination, drawn: Mapping[str, Value]) -> dict[str, Value]:
-    """Lines nobody asked for, on what was given and what is drawn."""
+    """Lines that were not asked for, on what was given and what is drawn."""
     given = {name: examination.target[name] for name in examination.work.given(examination.target)}
     return between(examination.target, [a.name for a in examination.work.steps()], {**given, **drawn})
 

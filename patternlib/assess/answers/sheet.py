@@ -12,7 +12,7 @@
 Point(x=27.025, y=-62.0)
 
 A mistake is answered by a sentence, never by a traceback, and the sheet stays as it was. Marking a point
-anew moves it, and whatever was drawn from it follows.
+again moves it, and all that was drawn from it follows.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from ...operations import WAYS, Value
 from ...units import read_length
 from ..tasks.catalogue import exercise
 from ..tasks.exercise import Exercise
-from ..tasks.own_numbers import OwnNumbers
+from ..tasks.own_numbers import NO_NAME, OwnNumbers, is_nobody
 from .sheet_calls import Finishing, spoken
 
 SIDES = {"below": "down", "above": "up", "right_of": "right", "left_of": "left"}
@@ -76,17 +76,22 @@ class Sheet(Finishing):
         >>> print(begin("02a", student="lena", unit="in").instructions().splitlines()[-2])
         · From waist at centre back go down 3/8 in: mark centre back waist,
         """
-        return listed(self.work.sheet(self.of, self.unit))
+        return listed([*self._unnamed(), *self.work.sheet(self.of, self.unit)])
 
     def questions(self) -> str:
-        """What is given and the names of what is asked, as a list to print: for what is reckoned freely.
+        """What is given and the names of what is asked, as a list to print: for a free exercise.
 
         >>> print(begin("08b", student="lena").questions())
         · Asked: strap width; base width; straight side, length; curved side,
           length; cut width; cut length.
         """
         given = [line for line in self.work.sheet(self.of, self.unit) if line.startswith("Given")]
-        return listed([*given, "Asked: " + "; ".join(asked.name for asked in self.work.asked) + "."])
+        return listed(
+            [*self._unnamed(), *given, "Asked: " + "; ".join(asked.name for asked in self.work.asked) + "."]
+        )
+
+    def _unnamed(self) -> list[str]:
+        return [NO_NAME] if is_nobody(self.student) else []
 
     @spoken
     def measure(self, name: str) -> float | None:
@@ -146,7 +151,9 @@ class Sheet(Finishing):
             self._do(name, "go", (from_,), self._needed(name, cm), way=_way(at_angle))
         elif along:
             if from_its not in ("start", "end"):
-                raise ValueAtFault("from_its", from_its, "must be 'start' or 'end'", "Lines run as drawn.")
+                raise ValueAtFault(
+                    "from_its", from_its, "must be 'start' or 'end'", "A line runs the way it was drawn."
+                )
             self._do(name, "on", (along,), self._needed(name, cm), from_end=from_its == "end")
         elif halfway:
             self._do(name, "share", tuple(halfway), float(share))
@@ -234,7 +241,7 @@ class Sheet(Finishing):
     def note(self, name: str, number: float | str) -> None:
         """sheet.note("side shaping", 2.5)
 
-        Note a number you reckoned or measured: cm, or degrees for an angle."""
+        Note a number you calculated or measured: cm, or degrees for an angle."""
         value = read_length(number, self.unit, name=name) if "angle" not in name else float(number)
         self._put(Step(name, "given", (), value, "", "", value))
 
@@ -252,7 +259,7 @@ class Sheet(Finishing):
         return {name: value for name, value in self._values.items() if name not in self._ready}
 
     def _one(self, name: str, kind: type) -> Any:
-        """What is called so on the sheet, a Point or a Curve."""
+        """What has this name on the sheet, a Point or a Curve."""
         value = self[name]
         if not isinstance(value, kind):
             wanted = "point" if kind is Point else "line"
@@ -286,7 +293,7 @@ class Sheet(Finishing):
         self._put(step)
 
     def _put(self, step: Step) -> None:
-        """Add a step or put it in place of an earlier one; what rests on it is drawn anew."""
+        """Add a step or put it in place of an earlier one; what rests on it is drawn again."""
         if step.name in self._ready:
             raise ValueAtFault(
                 step.name, "this name", "is on your paper already", "Give the new point another name."
@@ -314,7 +321,7 @@ def _way(way: float | str | None) -> float | str | None:
 
 
 def begin(id: str, *, student: str, key: str = "", unit: str = "cm") -> Sheet:
-    """A fresh sheet for an exercise, with the student's own measures; unit: of bare numbers, 'cm' or 'in'.
+    """A new sheet for an exercise, with the student's own measures; unit: of bare numbers, 'cm' or 'in'.
 
     Raises UnknownName for an exercise that does not exist.
     """

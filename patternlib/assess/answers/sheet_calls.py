@@ -1,4 +1,4 @@
-"""Calls that answer a mistake with a sentence, and those of them that finish pieces."""
+"""Calls that answer a mistake with a sentence; among them those that finish pieces."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from ..tasks.exercise import Exercise
 
 
 def spoken(call: Callable) -> Callable:
-    """A call whose mistakes are said in a sentence."""
+    """A call that answers a mistake with a sentence."""
 
     @wraps(call)
     def said(self: Any, *given: Any, **named: Any) -> Any:

@@ -156,7 +156,7 @@ def box_of(values: Iterable[Value]) -> Box | None:
 
 
 def between(draft: Draft, asked: Iterable[str], values: Mapping[str, Value]) -> dict[str, Value]:
-    """Ruled lines and curves nobody asked for, where all they rest on is drawn."""
+    """Ruled lines and curves that were not asked for, where all they rest on is drawn."""
     work, asked = Rework(draft, values), set(asked)
     found: dict[str, Value] = {}
     for step in draft:

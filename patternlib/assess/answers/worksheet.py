@@ -1,6 +1,6 @@
 """Worksheets on paper: what is given, the steps in words, a table to fill in, an empty grid to scale.
 
-For classes without screens and for work between sessions. What is measured on the sheet is typed in later, as
+For classes without screens and for work between lessons. What is measured on the sheet is typed in later, as
 `paper.measured` takes it. Drafting in half or quarter scale before full size is common practice in teaching.
 """
 
@@ -20,7 +20,7 @@ from ...operations import Value
 from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
 from ...output.lettering.taken import Taken
 from ...output.paper.pdf import draw_pages
-from ...output.paper.pen import POINTS, Pen, font, plain
+from ...output.paper.pen import POINTS, Pen, font, printable
 from ...output.paper.tiles import MARGIN, SHEETS, Paper, read_paper, tile
 from ...output.scene import Scene
 from ...output.styles import LINES
@@ -29,13 +29,12 @@ from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.rework import Rework, reach
+from .paper_form import SCALES
 
-SCALES = {"full": 1, "half": 2, "quarter": 4, "fifth": 5}
-"""How many cm of the draft one cm of the paper stands for."""
 NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
 ROUND = 10
-"""cm: the grid has a numbered line so often."""
+"""cm: from one numbered line of the grid to the next."""
 PLACES = 7
 """Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
 TITLE, HEAD, PLAIN, SMALL = 0.6, 0.42, 0.36, 0.32
@@ -75,7 +74,7 @@ def worksheet_pdf(id: str, *, student: str, key: str = "", scale: str = "half", 
     works = _works(id)
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1)
-    canvas.setTitle(plain(f"Worksheet {id}, {scale} scale, {student}"))
+    canvas.setTitle(printable(f"Worksheet {id}, {scale} scale, {student}"))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")
     for work in works:
@@ -121,7 +120,7 @@ def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mappin
             not _same(Rework(other, {n: v for n, v in values.items() if n != at}).rule(at), values[at])
             for at in todo
         )
-    except PatternError:  # the number matters so much that the draft cannot be drawn
+    except PatternError:  # with a changed number the draft cannot even be drawn
         return True
 
 
@@ -231,7 +230,7 @@ def _written(
     page.text(work.task, HEAD)
     if drawn and times > 1:
         page.text(
-            f"Drawn in {scale} scale: 1 cm on the grid stands for {times} cm of the pattern. Reckon every "
+            f"Drawn in {scale} scale: 1 cm on the grid stands for {times} cm of the pattern. Calculate every "
             f"measure at full size, then divide it by {times}, or count it off on the grid, whose numbers "
             "are full-size cm.", PLAIN,
         )  # fmt: skip
@@ -371,7 +370,7 @@ class _Writing:
     def _rows(words: str, size: float, wide: float, *, bold: bool = False) -> int:
         from reportlab.lib.utils import simpleSplit
 
-        text = plain(words)
+        text = printable(words)
         return len(simpleSplit(text, font(text, bold), size * POINTS, wide * POINTS))
 
 

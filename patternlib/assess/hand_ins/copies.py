@@ -23,23 +23,22 @@ class Copy:
     why: str
 
 
-def find_copies(answers, key: str) -> list[Copy]:
-    """Look for likely copies among a class's answers."""
-    found = dict.fromkeys(_others_numbers(answers, key))
+def find_copies(answers) -> list[Copy]:
+    """Look for likely copies among a class's answers, in what was handed in, not in what a run gave."""
+    found = dict.fromkeys(_others_numbers(answers))
     for copy in _same_draft(answers):
         if not any(set(copy.students) == set(f.students) and copy.exercise == f.exercise for f in found):
             found[copy] = None
     return list(found)
 
 
-def _others_numbers(answers, key: str) -> list[Copy]:
-    ids = {folded(a.numbers): a.numbers for a in answers}
-    drawn_on = {
-        _spelled(own): (who, own) for who, own in ((ids[f], _numbers(ids[f], key)) for f in ids) if own
-    }
+def _others_numbers(answers) -> list[Copy]:
+    ids = {folded(a.numbers): a for a in answers}
+    given = ((a.numbers, _numbers(a.numbers, a.key)) for a in ids.values())
+    drawn_on = {_spelled(own): (who, own) for who, own in given if own}
     found = []
     for answer in answers:
-        claim = answer.record.own_numbers
+        claim = answer.handed_in.own_numbers
         other = drawn_on.get(_spelled({**claim.body, **claim.style}))
         if other and folded(other[0]) not in (folded(answer.numbers), folded(answer.student)):
             why = f"'{answer.student}' worked with the body and style that were given to '{other[0]}'."
@@ -62,7 +61,7 @@ def _spelled(numbers: dict) -> tuple:
 def _same_draft(answers) -> list[Copy]:
     alike: dict[tuple, list] = defaultdict(list)
     for answer in answers:
-        record = answer.record
+        record = answer.handed_in
         points = tuple(sorted((n, _step(x), _step(y)) for n, (x, y) in record.points.items()))
         numbers = tuple(sorted((n, _step(v)) for n, v in record.numbers.items()))
         if len(points) + len(numbers) >= FEWEST:
@@ -83,7 +82,7 @@ def _wanted(answer) -> tuple:
     lines = answer.judged.verdict.get("lines", ())
     numbers = {x["step"]: x["want"] for x in lines if isinstance(x["want"], int | float)}
     points = tuple(sorted((n, _step(x), _step(y)) for n, (x, y) in answer.judged.rule.items()))
-    return points, tuple(sorted((n, _step(numbers[n])) for n in answer.record.numbers if n in numbers))
+    return points, tuple(sorted((n, _step(numbers[n])) for n in answer.handed_in.numbers if n in numbers))
 
 
 def _step(cm: float) -> int:

@@ -14,7 +14,7 @@ import msgspec
 
 from ..safe_text import one_line
 from ..tasks.record import MIME
-from .intake import Refused
+from .files import Refused
 
 MOST_CELLS = 2000
 MOST_RECORDS = 60

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -11,7 +12,10 @@ from ...errors import PatternError
 from ...geometry import Curve, Move, Point
 from ...geometry.segment import tangent, value
 from ...operations import Value
+from .hands import Hand
 
+UNDRAWABLE = (PatternError, ArithmeticError)
+"""What lines that do not meet raise: then nothing can be drawn, and nothing compared."""
 SAMPLES = 16
 """Places of each curve that are compared."""
 CLOSE = 0.03
@@ -122,19 +126,21 @@ def corners(curve: Curve) -> float:
     return worst
 
 
-def noise(value_at, used: dict[str, Value], base: Value, spread: float = tolerances.HAND_SPREAD) -> float:
-    """Standard deviation (cm) of a step's value where each value it rests on is marked by hand.
+def noise(
+    value_at: Callable[[dict[str, Value]], Any], used: dict[str, Value], base: Any, hand: Hand, own: float
+) -> float:
+    """Standard deviation (cm, degrees) of a step's value where each value it rests on is marked by a hand.
 
     value_at: {name: value} -> the step's value with those put in; used: the values it rests on; base: its
-    value on them. The step's own mark is counted in; for points the larger axis of the spread.
+    value on them; own: the spread of the step's own mark. For points the larger axis of the spread.
     """
-    xx = yy = spread * spread
+    xx = yy = own * own
     xy = 0.0
     for name, marked in used.items():
-        for moved in _nudged(marked, spread):
+        for moved in _nudged(name, marked, hand):
             try:
                 other = value_at({name: moved})
-            except PatternError:
+            except UNDRAWABLE:
                 continue
             if isinstance(base, Point):
                 d = other - base
@@ -160,9 +166,25 @@ def _drift(a: Curve, b: Curve) -> float:
     )
 
 
-def _nudged(value: Value, by: float):
+def _nudged(name: str, value: Any, hand: Hand) -> tuple[Any, ...]:
     if isinstance(value, Point):
-        return value + Point(by, 0), value + Point(0, by)
+        return value + Point(hand.point, 0), value + Point(0, hand.point)
     if isinstance(value, Curve):
-        return value.moved(Move.shift(by, 0)), value.moved(Move.shift(0, by))
-    return (value + by,)
+        return value.moved(Move.shift(hand.point, 0)), value.moved(Move.shift(0, hand.point))
+    return (value + (hand.angle if "angle" in name else hand.number),)
+
+
+def direction(own: Any, want: Any, write: Callable[[float], str] = "{:.1f} cm".format) -> str:
+    """Which way a value is off, in words; nothing for a curve. write: cm -> text.
+
+    >>> direction(Point(1.2, 0), Point(0, 0.5)), direction(3.0, 4.0)
+    ('1.2 cm too far right and 0.5 cm too low', 'too small')
+    """
+    if isinstance(own, int | float):
+        return "too large" if own > want else "too small"
+    if not isinstance(own, Point):
+        return ""
+    d = own - want
+    across = f"{write(abs(d.x))} too far {'right' if d.x > 0 else 'left'}" if abs(d.x) >= 0.05 else ""
+    up = f"{write(abs(d.y))} too {'high' if d.y > 0 else 'low'}" if abs(d.y) >= 0.05 else ""
+    return " and ".join(filter(None, (across, up)))

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ...draft import Step
-from ...errors import PatternError
 from ...geometry import Curve, Point, line
 from ...operations import WAYS
+from .deviation import UNDRAWABLE
 from .measuring_slips import AtHand, Try, mismeasured, remeasured
 
 
@@ -18,7 +18,7 @@ def tries(step: Step, at_hand: AtHand) -> Iterator[Try]:
     for source in (mismeasured, _OPERATIONS.get(step.op, _no_tries)):
         try:
             yield from source(step, at_hand)
-        except PatternError:  # the student's own lines leave nothing to try this on
+        except UNDRAWABLE:  # the student's own lines leave nothing to try this on
             continue
 
 
@@ -70,7 +70,8 @@ def _go(step: Step, at_hand: AtHand) -> Iterator[Try]:
         yield Try("turned-quarter", _turned(step, angle + quarter), {"way": said})
     upright = round(angle / 90) * 90
     if not plain and abs(angle - upright) > 1:
-        yield Try("square-not-slope", _turned(step, upright), {})
+        across = isinstance(way, str) and "across" in way  # square to a slanting line
+        yield Try("level-not-square" if across else "square-not-slope", _turned(step, upright), {})
         yield Try("slope-other-way", _turned(step, 2 * upright - angle), {})
     start = at_hand.work[step.inputs[0]]
     for name in _others(at_hand, step.name, step.inputs[0]):
@@ -85,7 +86,11 @@ def _along(step: Step, at_hand: AtHand) -> Iterator[Try]:
     start, toward = step.inputs[:2]
     measure = at_hand.work[step.measured_by] if step.measured_by else step.measure
     yield Try("wrong-direction", remeasured(step, -measure), {"way": f"toward {toward}"})
-    yield Try("wrong-end", replace(step, inputs=(toward, start)), {"part": start, "other": toward})
+    yield Try(
+        "wrong-end",
+        replace(step, inputs=(toward, start)),
+        {"part": f"the line from {start} to {toward}", "other": toward},
+    )
     way = (at_hand.work[toward] - at_hand.work[start]).angle
     upright = round(way / 90) * 90
     options = {"way": upright % 360}
@@ -142,7 +147,8 @@ def _share(step: Step, at_hand: AtHand) -> Iterator[Try]:
         0.5 if step.op == "middle" else at_hand.work[step.measured_by] if step.measured_by else step.measure
     )
     changed = replace(step, op="share", measured_by="")
-    yield Try("wrong-end", replace(changed, measure=1 - measure), {"part": step.inputs[0]})
+    said = f"the line from {step.inputs[0]} to {step.inputs[1]}"
+    yield Try("wrong-end", replace(changed, measure=1 - measure), {"part": said})
     yield Try("halved", replace(changed, measure=measure / 2), {"part": "distance"})
     yield Try("halved", replace(changed, measure=1 - measure / 2), {"part": "distance"})
     yield from _landmarks(step, at_hand, 0, 1)

@@ -15,6 +15,7 @@ from ...piece import Edge, Piece
 from ...units import CM_PER_INCH
 from ..tasks.exercise import Asked, Exercise
 from ..tasks.record import PieceFinish, Record
+from .hands import Hand
 from .rubric import Rubric
 from .verdict import Line
 
@@ -25,7 +26,7 @@ LEAST_GRAIN = 5.0
 
 
 def judge_finish(
-    work: Exercise, pieces: Iterable[Piece], record: Record, rubric: Rubric, astray: bool
+    work: Exercise, pieces: Iterable[Piece], record: Record, rubric: Rubric, hand: Hand, astray: bool
 ) -> list[Line]:
     """A line for each thing asked of the pieces.
 
@@ -39,9 +40,9 @@ def judge_finish(
             continue
         own = record.finish.get(asked.piece)
         weight = rubric.weight(work.id, asked)
-        allowed = rubric.tolerance(work.id, asked) if asked.kind in rubric.tolerances else 0.0
+        allowed = rubric.tolerance(work.id, asked, hand) if asked.kind in rubric.tolerances else 0.0
         found = _KINDS[asked.kind](asked, pieces_by_name[asked.piece], own, allowed) if own else None
-        line = _line(asked, found, weight, rubric, astray or asked.piece in wide)
+        line = _line(work, asked, found, weight, rubric, allowed, astray or asked.piece in wide)
         lines.append(line)
         if asked.kind == "allowance" and line.verdict == "off":  # the cut line then follows from it
             wide.add(asked.piece)
@@ -55,7 +56,10 @@ class Found(tuple):
         return super().__new__(cls, (got, want, gap, code, words))
 
 
-def _line(asked: Asked, found: Found | None, weight: float, rubric: Rubric, astray: bool) -> Line:
+def _line(
+    work: Exercise, asked: Asked, found: Found | None, weight: float, rubric: Rubric, allowed: float,
+    astray: bool,
+) -> Line:  # fmt: skip
     name = asked.name
     if found is None:
         text = rubric.text("missing-finish", step=name)
@@ -63,10 +67,13 @@ def _line(asked: Asked, found: Found | None, weight: float, rubric: Rubric, astr
     got, want, gap, code, words = found
     if not code:
         verdict = "carried" if astray and asked.kind == "cut line" else "right"
-        return Line(name, verdict, got, want, gap, None, rubric.text(verdict, step=name), weight, weight)
-    said = rubric.slip(code, step=name, **words)
+        text = rubric.text(f"{verdict}-finish", step=name)
+        return Line(name, verdict, got, want, gap, None, text, weight, weight)
+    listed = next((m for m in work.mistakes if code == m.code and name in m.at), None)
+    said = listed.remark if listed else rubric.slip(code, step=name, **words)
     by = "" if gap is None else rubric.length(gap, asked.kind == "grain")
-    text = rubric.text("off" if by else "not-yet", step=name, by=by) + " " + said
+    limit = rubric.length(allowed, asked.kind == "grain")
+    text = rubric.text("off" if by else "not-yet", step=name, by=by, allowed=limit) + " " + said
     slip = None if code == "look-again" else code
     return Line(name, "off", got, want, gap, slip, text, 0.0, weight, name)
 
@@ -129,6 +136,10 @@ def _notches(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Fo
     if not got:
         return None
     length = piece.edge(asked.part).curve.length
+    if len(got) > len(want):  # a notch at the fold of a hem is always allowed
+        folds = _hem_folds(piece, asked.part, length)
+        others = [g for g in got if g[1] == 2 or all(abs(g[0] - at) > allowed for at in folds)]
+        got = others if len(others) >= len(want) else got
     shown = [[round(at, 2), count] for at, count in got], [[round(at, 2), count] for at, count in want]
     if len(got) != len(want):
         return Found(*shown, None, "notches-number", part=f"{len(want)}", other=f"{len(got)}")
@@ -147,6 +158,14 @@ def _notches(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Fo
         if all(abs(g[0] - w[0] * factor) <= allowed for g, w in zip(got, want, strict=True)):
             return Found(*shown, round(gap, 3), code)
     return Found(*shown, round(gap, 3), "look-again")
+
+
+def _hem_folds(piece: Piece, name: str, length: float) -> list[float]:
+    """Where on an edge the fold of a hem beside it lies: its end on the hem's seam line, cm."""
+    names = [e.name for e in piece.edges]
+    k = names.index(name)
+    before, after = piece.edges[k - 1], piece.edges[(k + 1) % len(names)]
+    return [at for edge, at in ((before, 0.0), (after, length)) if edge.turn == "hem"]
 
 
 def _grain(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Found | None:
@@ -174,7 +193,10 @@ def _label(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Foun
         return None
     said = " ".join(" ".join(own.label).casefold().split())
     how = next(line for line in piece.label if line.startswith("cut "))
-    lacking = [words for words in (piece.name, how, *piece.cloths) if words.casefold() not in said]
+    ways = {how, f"cut {piece.cut // 2} pair" if piece.pair and piece.cut == 2 else how}
+    lacking = [words for words in (piece.name, *piece.cloths) if words.casefold() not in said]
+    if not any(way in said for way in ways):
+        lacking.insert(1 if piece.name in lacking else 0, how)
     want = [piece.name, how, *piece.cloths]
     if not lacking:
         return Found(list(own.label), want, None)
@@ -195,7 +217,7 @@ def _cut_line(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> F
     if not ring.is_simple:
         return Found(None, None, None, "cut-line-crosses")
     mine = with_allowances(piece, own)  # the student's own allowances were judged already
-    gap = _apart(ring, mine)
+    gap = min(_apart(ring, mine), _apart(ring, piece))
     if gap <= allowed:
         return Found(None, None, round(gap, 3))
     best = ("look-again", allowed)

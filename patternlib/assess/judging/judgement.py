@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from ... import tolerances
 from ...draft import Draft, Step
-from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...piece import Piece
@@ -22,10 +22,14 @@ from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import Record, read
 from ..tasks.rework import Rework, reach
 from . import deviation
+from .causes import gather_causes
 from .finishing import judge_finish
-from .naming import Mark, Named, Namer, hand
+from .hands import BOARD, EXACT, MARKS, NEAR, READINGS, Hand, hand_of
+from .measuring_slips import Try
+from .naming import Mark, Named, Namer, trueness
 from .rubric import Rubric, load_rubric
 from .verdict import Line, Verdict
+from .whole_draft import find_whole
 
 MOST_PIECES_REUSED = 24
 """A curve in more pieces than this is judged, but later steps are drawn on the rule's."""
@@ -62,17 +66,36 @@ def examine(
     work = exercise(record.exercise)
     of = work.own_numbers(record.student, key)
     values = record.values()
-    examination = Examination(work, of, values, rubric)
+    hand = hand_of(record.way, record.scale)
+    examination = Examination(work, of, values, rubric, hand)
     lines = [examination.step(asked) for asked in work.steps()]
+    whole = find_whole(examination.target, values, examination.least) if examination.off else None
+    if whole:
+        values = whole.values
+        examination = Examination(work, of, values, rubric, hand)
+        lines = [examination.step(asked) for asked in work.steps()]
     if examination.off:  # once more, now that it is known how true this hand is
-        examination = Examination(work, of, values, rubric, hand(examination.near))
+        true = trueness(examination.near, hand.point) / hand.point
+        examination = Examination(work, of, values, rubric, hand, true)
         lines = [examination.step(asked) for asked in work.steps()]
     if work.finish is not None:
-        lines += judge_finish(work, examination.pieces(), record, rubric, bool(examination.off))
+        lines += judge_finish(work, examination.pieces(), record, rubric, hand, bool(examination.off))
+    lines = gather_causes(lines, work, rubric)
+    if whole:
+        lines = _one_loss(lines, whole.code, rubric)
     mark, out_of = math.fsum(line.mark for line in lines), math.fsum(line.weight for line in lines)
     remarks = tuple(_remarks(record, of))
     verdict = Verdict(work.id, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
     return verdict, examination
+
+
+def _one_loss(lines: list[Line], code: str, rubric: Rubric) -> list[Line]:
+    """A cause that explains the whole draft costs the mark of the first step that was right otherwise."""
+    k = next((k for k, line in enumerate(lines) if line.verdict in ("right", "carried")), None)
+    if k is None:
+        return lines
+    text = rubric.slip(code, step=lines[k].step)
+    return [*lines[:k], replace(lines[k], verdict="off", slip=code, mark=0.0, text=text), *lines[k + 1 :]]
 
 
 def _remarks(record: Record, of: OwnNumbers) -> list[str]:
@@ -87,26 +110,26 @@ def _remarks(record: Record, of: OwnNumbers) -> list[str]:
 class Examination:
     """Judges the steps of one draft in order and keeps the student's values for the steps that follow.
 
-    values: the student's own by step name; rules: what the rule gives for those judged; hand: how far this
-    student's marks spread, cm; None looks only for what is off and names nothing.
+    values: the student's own by step name; rules: what the rule gives for those judged; hand: how exact this
+    way of drafting is; finer: by how much this student is finer; None looks only for what is off.
     """
 
     def __init__(
         self, work: Exercise, of: OwnNumbers, values: Mapping[str, Value], rubric: Rubric,
-        hand: float | None = None,
+        hand: Hand = EXACT, finer: float | None = None,
     ):  # fmt: skip
-        self.work, self.of, self.rubric, self.values = work, of, rubric, values
+        self.work, self.of, self.rubric, self.values, self.hand = work, of, rubric, values, hand
         self.target: Draft = work.reference(of)
         self.given: dict[str, Value] = {name: self.target[name] for name in work.ready}
         self.places = work.given(self.target)
         self.off: set[str] = set()
         self.near: list[tuple[Value, float]] = []
         self.rules: dict[str, Value] = {}
-        least = {
-            a.name: rubric.tolerance(work.id, a, _is_angle(self.target.step(a.name))) for a in work.steps()
+        self.least = {
+            a.name: rubric.tolerance(work.id, a, hand, _is_angle(self.target.step(a.name)))
+            for a in work.steps()
         }
-        self.least = least
-        self.namer = hand and Namer(work, work.numbers(of), values, least.__getitem__, hand)
+        self.namer = finer and Namer(work, work.numbers(of), values, self.least.__getitem__, finer)
 
     def step(self, asked: Asked) -> Line:
         """The verdict on one step; its value is kept, so that later steps are judged on it."""
@@ -122,12 +145,13 @@ class Examination:
             rule = rework.rule(name)
             found = deviation.gap(own, rule)
             spread = self._spread(name, rule) if found.distance > least else 0.0
-        except PatternError:  # the student's earlier lines do not meet: judge on the rule's own
+        except deviation.UNDRAWABLE:  # the student's earlier lines do not meet: judge on the rule's own
             rework = Rework(self.target)
-            rule, spread, found = target, tolerances.HAND_SPREAD, deviation.gap(own, target)
+            rule, spread, found = target, self._own_spread(name), deviation.gap(own, target)
         self.rules[name] = rule
-        allowed = min(max(least, tolerances.HAND_SPREADS * spread), WIDEST * least)
-        fault = curve_fault(own, rule, found, allowed)
+        times = READINGS if isinstance(own, int | float) else MARKS
+        allowed = min(max(least, times * spread), WIDEST * least)
+        fault = curve_fault(own, rule, found, NEAR * allowed, self.hand)
         if found.distance <= allowed and not fault:
             astray = self.off and not deviation.gap(own, target).distance <= least
             verdict = "carried" if astray else "right"
@@ -135,54 +159,83 @@ class Examination:
                 self.near.append((own, found.distance))
         else:
             straight = deviation.gap(own, target)
-            if not straight.distance <= least or curve_fault(own, target, straight, least):
+            if straight.distance <= least and not curve_fault(own, target, straight, least, self.hand):
+                verdict, found, allowed = "right", straight, least
+                self.rules[name] = rule = target
+            elif found.distance <= NEAR * allowed and not fault:
+                verdict = "near"
+            else:
                 return self._off(asked, own, rule, found, fault, rework, allowed, spread)
-            verdict, found = "right", straight
-            self.rules[name] = rule = target
         self._keep(name, own, rework)
-        text = rubric.text(verdict, step=name)
-        gap = round(found.distance, 3)
-        return Line(name, verdict, shown(own), shown(rule), gap, None, text, weight, weight)
+        angle = _is_angle(self.target.step(name))
+        text = rubric.text(
+            verdict, step=name, by=rubric.length(found.distance, angle), where=_where(own, rule, rubric),
+            allowed=rubric.length(allowed, angle), hand=self.hand.said,
+        )  # fmt: skip
+        mark, gap, code, at = weight, round(found.distance, 3), None, ""
+        if verdict == "near":
+            mark = weight / 2
+            self.off.add(name)
+            close = Mark(own, rule, allowed / 2, max(spread, self._own_spread(name)))
+            named = self.namer.listed(name, close, rework) if self.namer else None
+            if named:
+                code, at, text = named.slip.code, named.at, f"{text} {self._said(named, named.slip)}"
+        return Line(
+            name, verdict, shown(own), shown(rule), gap, code, text, mark, weight, at,
+            allowed=round(allowed, 3),
+        )  # fmt: skip
 
     def _off(self, asked, own, rule, found, fault, rework: Rework, allowed: float, spread: float) -> Line:
         name = asked.name
         named = None
-        spread = max(spread, tolerances.HAND_SPREAD)
+        spread = max(spread, self._own_spread(name))
         if self.namer and fault not in ("corner", "wavy"):
             named = self.namer.name(name, Mark(own, rule, allowed, spread), rework, self.places)
-        text = self._text(name, found, fault, named)
+        text = self._text(name, own, rule, found, fault, named, allowed)
         if named and named.at != name:  # a step nobody asked for: what follows from it is carried
             self.given[named.at] = named.value
         self._keep(name, own, rework)
         self.off.add(name)
         gap = round(found.distance, 3) if math.isfinite(found.distance) else None
         code, at = (named.slip.code, named.at) if named else (None, name)
+        words = named.slip.words if named else {}
+        about = tuple(words[w] for w in ("part", "other") if w in words)
         weight = self.rubric.weight(self.work.id, asked)
-        return Line(name, "off", shown(own), shown(rule), gap, code, text, 0.0, weight, at)
+        return Line(
+            name, "off", shown(own), shown(rule), gap, code, text, 0.0, weight, at, about, round(allowed, 3)
+        )
 
-    def _text(self, name: str, found: deviation.Gap, fault: str, named: Named | None) -> str:
-        rubric = self.rubric
-        by = rubric.length(found.distance, _is_angle(self.target.step(name)))
-        text = rubric.text(fault or "off", step=name, by=by, turn=f"{found.turn:.0f}°")
+    def _text(
+        self, name: str, own: Value, rule: Any, found: deviation.Gap, fault: str, named: Named | None,
+        allowed: float,
+    ) -> str:  # fmt: skip
+        rubric, angle = self.rubric, _is_angle(self.target.step(name))
+        by = rubric.length(found.distance, angle)
+        text = rubric.text(
+            fault or "off", step=name, by=by, turn=f"{found.turn:.0f}°", where=_where(own, rule, rubric),
+            allowed=rubric.length(allowed, angle), hand=self.hand.said,
+        )  # fmt: skip
         if named is None:
-            return text + " " + rubric.text("look-again", step=name)
-        said = rubric.slip(named.slip.code, step=named.at, **named.slip.words)
+            return text if fault else text + " " + rubric.text("look-again", step=name)
+        said = self._said(named, named.slip)
         if named.also:
-            said += (
-                " "
-                + rubric.text("or", step=name)
-                + " "
-                + rubric.slip(named.also.code, step=named.at, **named.also.words)
-            )
+            said += " " + rubric.text("or", step=name) + " " + self._said(named, named.also)
         if named.at != name:
             said = rubric.text("earlier", step=named.at) + " " + said
         return f"{text} {said}"
+
+    def _said(self, named: Named, slip: Try) -> str:
+        """The remark on a slip; for what was typed and not read off a ruler in other words."""
+        code, step = slip.code, self.target.step(named.at)
+        typed = self.hand.exact or step.op in ("sum", "given")
+        code = f"{code}-typed" if typed and f"{code}-typed" in self.rubric.slips else code
+        return self.rubric.slip(code, step=named.at, **slip.words)
 
     def pieces(self) -> tuple[Piece, ...]:
         """The rule's pieces on the student's own seam lines, or on the rule's where those make no piece."""
         try:
             return self.work.finish(self.target.replay(points=self.given), self.of)
-        except PatternError:
+        except deviation.UNDRAWABLE:
             return self.work.finish(self.target, self.of)
 
     def _keep(self, name: str, own: Value, rework: Rework) -> None:
@@ -202,14 +255,27 @@ class Examination:
                 own = through(own, rework[step.inputs[0]], rework[last])
         self.given[name] = own
 
-    def _spread(self, name: str, rule: Value) -> float:
+    def _spread(self, name: str, rule: Any) -> float:
         used = {n: self.given[n] for n in reach(self.target, name, self.given)[0]}
         return deviation.noise(
-            lambda moved: Rework(self.target, {**self.given, **moved}).rule(name), used, rule
-        )
+            lambda moved: Rework(self.target, {**self.given, **moved}).rule(name),
+            used, rule, self.hand, self._own_spread(name),
+        )  # fmt: skip
+
+    def _own_spread(self, name: str) -> float:
+        """How far a hand that means it rightly puts this step's own mark off, cm or degrees."""
+        step = self.target.step(name)
+        if isinstance(step.value, int | float):
+            return self.hand.angle if _is_angle(step) else self.hand.number
+        return self.hand.point
 
 
-def curve_fault(own: Value, rule: Any, found: deviation.Gap, allowed: float) -> str:
+def _where(own: Any, rule: Any, rubric: Rubric) -> str:
+    said = deviation.direction(own, rule, rubric.length)
+    return f" ({said})" if said else ""
+
+
+def curve_fault(own: Value, rule: Any, found: deviation.Gap, allowed: float, hand: Hand) -> str:
     """What is wrong with a curve that lies where it should: 'direction', 'corner', 'wavy' or ''."""
     if not isinstance(own, Curve) or found.distance > allowed:
         return ""
@@ -217,7 +283,7 @@ def curve_fault(own: Value, rule: Any, found: deviation.Gap, allowed: float) -> 
     handle = max(min(abs(s[1] - s[0]), abs(r[3] - r[2])), 0.3)
     ends = max(min(e.distance(rule.start), e.distance(rule.end)) for e in (own.start, own.end))
     by_rule = ends < TYPED and len(own.segments) < MEASURED
-    marked = 0.0 if by_rule else 1.5 * tolerances.HAND_SPREADS * tolerances.HAND_SPREAD
+    marked = 0.0 if by_rule else 6.3 * max(hand.point, BOARD.point)
     least = max(tolerances.HAND_DIRECTION, math.degrees(marked / handle))
     if found.turn > least:
         return "direction"

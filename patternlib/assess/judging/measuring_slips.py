@@ -77,6 +77,7 @@ LIKELY = {
     "turned-quarter": 1.0,
     "slope-not-square": 1.5,
     "square-not-slope": 2.0,
+    "level-not-square": 2.0,
     "slope-other-way": 1.5,
     "wrong-landmark": 2.0,
     "wrong-end": 2.5,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from ... import tolerances
-from ...errors import PatternError
+from ...draft import Step
 from ...geometry import Curve, Point
 from ...operations import Value
 from ..tasks.exercise import Exercise
@@ -27,6 +27,10 @@ AS_LIKELY = 1.0
 """Two slips whose likelihoods differ by less than this (a factor of 2.7) are both named."""
 ANYWHERE = 20.0
 """cm: such a mark may lie anywhere within about this."""
+LISTED = 8.0
+"""How often a mistake of the exercise's own list is made, beside LIKELY."""
+GIVEN = ("given", "start", "trace")
+"""Steps that give what stands on the sheet: these are never blamed."""
 ELSEWHERE = ("wrong-landmark", "slope-not-square", "wrong-line", "wrong-pin")
 """Slips of which many can be tried: at a step nobody asked for they must explain more than one value."""
 
@@ -63,15 +67,15 @@ class Named(NamedTuple):
 class Namer:
     """Finds the slips of one draft.
 
-    values: the student's own by step name; allowed: name -> tolerance, cm; hand: spread of this student's
-    hand, cm, as the steps that are right show it.
+    values: the student's own by step name; allowed: name -> tolerance, cm; finer: by how much this student's
+    hand is finer than usual, 1 as usual, as the steps that are right show it.
     """
 
     work: Exercise
     numbers: Mapping[str, float]
     values: Mapping[str, Value]
     allowed: Callable[[str], float]
-    hand: float = tolerances.HAND_SPREAD
+    finer: float = 1.0
     searched: int = 0
 
     def name(self, name: str, mark: Mark, rework: Rework, places: tuple[str, ...]) -> Named | None:
@@ -79,16 +83,20 @@ class Namer:
 
         places: the points and curves on the paper when the step was done.
         """
-        mark = mark._replace(spread=mark.spread * self.hand / tolerances.HAND_SPREAD)
+        mark = mark._replace(spread=mark.spread * self.finer)
         at_hand = AtHand(rework, self.work.terms, self.numbers, places, self.work.allowance)
         step = rework.draft.step(name)
         here = self._likeliest(
-            ((t, lambda t=t: rework.done(t.step)) for t in tries(step, at_hand)), name, mark
+            ((t, lambda t=t: rework.done(t.step)) for t in self._tries(step, at_hand)), name, mark
         )
         _, hidden = reach(rework.draft, name, rework.given)
-        hidden = hidden[:MOST_HIDDEN]
+        hidden = [n for n in hidden if rework.draft.step(n).op not in GIVEN][:MOST_HIDDEN]
         shared = self._also_off(name, rework, set(hidden)) if hidden else []
-        if len(here) > 1 and here[0].score - here[1].score < AS_LIKELY:
+        known = self._listed_before(mark, rework, hidden, name)
+        if known and (not here or (not _is_listed(here[0]) and known.score > here[0].score - AS_LIKELY)):
+            return known
+        close = len(here) > 1 and here[0].score - here[1].score < AS_LIKELY
+        if close and (not _is_listed(here[0]) or _is_listed(here[1])):
             here[0] = here[0]._replace(also=here[1].slip)
         if (here and not shared) or self.searched >= MOST_SEARCHED:
             return here[0] if here else None
@@ -97,6 +105,48 @@ class Namer:
         if here and (before is None or before[1] == 0):
             return here[0]
         return before[0] if before else None
+
+    def listed(self, name: str, mark: Mark, rework: Rework) -> Named | None:
+        """The mistake of the exercise's own list that gives the student's value, made here or before."""
+        mark = mark._replace(spread=mark.spread * self.finer)
+        at_hand = AtHand(rework, self.work.terms, self.numbers)
+        step = rework.draft.step(name)
+        here = self._likeliest(
+            ((t, lambda t=t: rework.done(t.step)) for t in self._listed(step, at_hand)), name, mark
+        )
+        _, hidden = reach(rework.draft, name, rework.given)
+        before = self._listed_before(mark, rework, hidden[:MOST_HIDDEN], name)
+        return here[0] if here else before
+
+    def _listed_before(self, mark: Mark, rework: Rework, hidden: list[str], name: str) -> Named | None:
+        """The likeliest mistake of the list, made at a step nobody asked for."""
+        found: list[Named] = []
+        for at in hidden:
+            if any(at in m.at for m in self.work.mistakes):
+                apart = rework.without(at)
+                at_hand = AtHand(rework, self.work.terms, self.numbers)
+                candidates = (
+                    (t, lambda t=t, apart=apart, at=at: apart.with_step(at, t.step).rule(name))
+                    for t in self._listed(rework.draft.step(at), at_hand)
+                )
+                for named in self._likeliest(candidates, at, mark):
+                    value = apart.with_step(at, named.slip.step)[at]
+                    found.append(named._replace(value=value))
+        return max(found, key=lambda n: n.score, default=None)
+
+    def _tries(self, step: Step, at_hand: AtHand) -> Iterator[Try]:
+        """The exercise's own list of common mistakes first, then what can go wrong with any such step."""
+        yield from self._listed(step, at_hand)
+        yield from tries(step, at_hand)
+
+    def _listed(self, step: Step, at_hand: AtHand) -> Iterator[Try]:
+        for mistake in self.work.mistakes:
+            if step.name in mistake.at and mistake.change:
+                try:
+                    other = mistake.change(step, at_hand.work, at_hand.terms, self.numbers)
+                except (*deviation.UNDRAWABLE, LookupError):
+                    continue
+                yield Try(mistake.code, other, {"said": mistake.remark})
 
     def _before(
         self, name: str, mark: Mark, rework: Rework, at_hand: AtHand, hidden: list[str], shared: list[str]
@@ -109,7 +159,7 @@ class Namer:
             paper = self._paper(at, rework, at_hand, hidden) if shared else ()
             candidates = (
                 (t, lambda t=t, apart=apart, at=at: apart.with_step(at, t.step).rule(name))
-                for t in tries(step, replace(at_hand, places=paper))
+                for t in self._tries(step, replace(at_hand, places=paper))
             )
             for named in self._likeliest(candidates, at, mark):
                 try:
@@ -117,7 +167,7 @@ class Namer:
                     explained = sum(self._fits(n, other) for n in shared)
                     broken = sum(not self._fits(n, other) for n in self._resting_on(at, rework, shared, name))
                     value = other[at]
-                except PatternError:
+                except deviation.UNDRAWABLE:
                     continue
                 if named.slip.code in ELSEWHERE and not explained:
                     continue  # too many places to measure from: one of them fits by chance
@@ -139,7 +189,7 @@ class Namer:
     def _fits(self, name: str, rework: Rework) -> bool:
         try:
             return deviation.gap(self.values[name], rework.rule(name)).distance <= self.allowed(name)
-        except PatternError:
+        except deviation.UNDRAWABLE:
             return False
 
     def _also_off(self, name: str, rework: Rework, hidden: set[str]) -> list[str]:
@@ -180,7 +230,7 @@ class Namer:
             try:
                 value = done()
                 gap = deviation.gap(mark.own, value)
-            except PatternError:
+            except deviation.UNDRAWABLE:
                 continue
             times = mark.times(value)
             if not gap.distance <= mark.allowed * times or gap.turn > 1.5 * tolerances.HAND_DIRECTION:
@@ -190,11 +240,19 @@ class Namer:
                 found[slip.code] = score, slip, value
         everything = sum(LIKELY.values())
         named = [
-            Named(slip, at, value, score + math.log(LIKELY[code] / everything / math.sqrt(counts[code])))
+            Named(slip, at, value, score + math.log(_often(slip, counts[code]) / everything))
             for code, (score, slip, value) in found.items()
         ]
         least = math.log(NONE_KNOWN / (ANYWHERE if flat else ANYWHERE * ANYWHERE))
         return sorted((n for n in named if n.score > least), key=lambda n: -n.score)
+
+
+def _is_listed(named: Named) -> bool:
+    return "said" in named.slip.words
+
+
+def _often(slip: Try, tries_of_the_kind: int) -> float:
+    return LISTED if "said" in slip.words else LIKELY[slip.code] / math.sqrt(tries_of_the_kind)
 
 
 def _likelihood(distance: float, spread: float, flat: bool) -> float:
@@ -203,11 +261,11 @@ def _likelihood(distance: float, spread: float, flat: bool) -> float:
     return -((distance / spread) ** 2) / 2 - math.log(width)
 
 
-def hand(gaps: Iterable[tuple[Value, float]]) -> float:
-    """Spread of a student's hand (cm) from how far the steps that are right lie off: typed values lie closer.
+def trueness(gaps: Iterable[tuple[Value, float]], usual: float) -> float:
+    """Spread of a student's hand (cm) from how far the steps that are right lie off: some are more exact.
 
-    gaps: (own value, distance). The upper end of what the marks allow for, 95 in 100; few marks tell
-    little [chi-square quantile by Wilson and Hilferty, 1931].
+    gaps: (own value, distance); usual: the spread of this way of drafting. The upper end of what the marks
+    allow for, 95 in 100; few marks tell little [chi-square quantile by Wilson and Hilferty, 1931].
     """
     squares, n = 0.0, 0
     for own, distance in gaps:
@@ -215,6 +273,6 @@ def hand(gaps: Iterable[tuple[Value, float]]) -> float:
             squares += distance * distance
             n += 2 if isinstance(own, Point) else 1
     if n < 3:
-        return tolerances.HAND_SPREAD
+        return usual
     low = n * (1 - 2 / (9 * n) - 1.645 * math.sqrt(2 / (9 * n))) ** 3
-    return min(max(math.sqrt(squares / low), tolerances.HAND_SPREAD / 5), tolerances.HAND_SPREAD)
+    return min(max(math.sqrt(squares / low), usual / 5, 0.01), 1.5 * usual)

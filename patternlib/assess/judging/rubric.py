@@ -14,23 +14,21 @@ from ... import tolerances
 from ...errors import PatternError, ValueAtFault, unknown
 from ...units import UNITS, write_length
 from ..tasks.exercise import FINISH_KINDS, STEP_KINDS, Asked
+from .hands import Hand
 
 OWN = Path(__file__).with_name("rubric.toml")
 
 TOLERANCES = {
-    "point": tolerances.HAND,
-    "curve": tolerances.HAND_CURVE,
-    "number": tolerances.HAND_NUMBER,
-    "angle": tolerances.HAND_ANGLE,
     "seam line": tolerances.HAND_CURVE,
-    "allowance": tolerances.HAND / 2,
+    "allowance": 0.1,
     "notches": tolerances.HAND_CURVE,
     "grain": 2 * tolerances.HAND_ANGLE,
     "cut line": tolerances.HAND_CURVE,
 }
-"""cm (degrees for 'angle' and 'grain'), where the TOML file says nothing else."""
+"""cm (degrees for 'grain') for what is added to a piece, where the TOML file says nothing else; those of
+points, curves and numbers follow from the way of drafting."""
 
-WORDS = frozenset(("step", "by", "turn", "part", "other", "way"))
+WORDS = frozenset(("step", "by", "turn", "part", "other", "way", "where", "allowed", "hand"))
 """Words that a sentence of the rubric may have filled in."""
 
 
@@ -45,11 +43,16 @@ class Rubric:
     words: Mapping[str, str]
     slips: Mapping[str, str]
 
-    def tolerance(self, exercise: str, asked: Asked, angle: bool = False) -> float:
-        """cm or degrees allowed for a thing asked."""
+    def tolerance(self, exercise: str, asked: Asked, hand: Hand, angle: bool = False) -> float:
+        """cm or degrees allowed for a thing asked, drawn by a hand; what the TOML file says comes first."""
         own = self.exercises.get(exercise, {}).get("tolerance", {})
         kind = "angle" if angle else asked.kind
-        return own.get(asked.name) or asked.tolerance or self.tolerances[kind]
+        if own.get(asked.name):
+            return own[asked.name]
+        if kind in self.tolerances:
+            return max(self.tolerances[kind], asked.tolerance or 0.0)
+        least = max(hand.tolerance(kind), asked.tolerance or 0.0)
+        return min(least, max(asked.meets, 3 * hand.number)) if asked.meets else least
 
     def weight(self, exercise: str, asked: Asked) -> float:
         """Marks for a thing asked."""
@@ -60,12 +63,19 @@ class Rubric:
         return self.words[code].format_map(dict.fromkeys(WORDS, "") | words)
 
     def slip(self, code: str, **words: str) -> str:
+        """The remark on a slip; a mistake of the exercise's own list brings its sentence with it."""
+        if words.get("said"):
+            return words["said"]
         return " ".join(self.slips[code].format_map(dict.fromkeys(WORDS, "") | words).split())
 
     def length(self, cm: float, angle: bool = False) -> str:
         if not cm < 1000:
             return "far"
-        return f"{cm:.1f}°" if angle else write_length(cm, self.unit)
+        if angle:
+            return f"{cm:.1f}°"
+        if self.unit == "cm" and abs(cm) < 0.995:
+            return f"{10 * cm:.1f} mm"
+        return write_length(cm, self.unit)
 
 
 @cache
@@ -82,11 +92,14 @@ def load_rubric(path: str | Path | None = None) -> Rubric:
     merged = {
         s: own.get(s, {}) | given.get(s, {}) for s in ("units", "tolerance", "weight", "words", "slips")
     }
+    for code in given.get("slips", {}):  # an own sentence stands for all wordings of that slip
+        if f"{code}-typed" in own["slips"] and f"{code}-typed" not in given["slips"]:
+            merged["slips"].pop(f"{code}-typed")
     unit = merged["units"].get("length", "cm")
     if unit not in UNITS:
         raise unknown("unit", unit, UNITS)
     for section in ("tolerance", "weight"):
-        _numbers(section, merged[section], (*TOLERANCES, *STEP_KINDS, *FINISH_KINDS))
+        _numbers(section, merged[section], (*STEP_KINDS, *FINISH_KINDS, "angle"))
     for id, entry in given.get("exercise", {}).items():
         for section, numbers in entry.items():
             if section not in ("tolerance", "weight"):

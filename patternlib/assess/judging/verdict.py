@@ -10,9 +10,10 @@ from typing import Any
 class Line:
     """The verdict on one thing asked.
 
-    verdict: 'right', 'carried' (right given an earlier step), 'off' or 'missing'; got, want: cm, degrees,
-    [x, y] or the length of a curve; gap: how far off, cm or degrees; slip: its code or None; text: the
-    sentence; mark out of weight; at: the step at which the slip was made.
+    verdict: 'right', 'carried' (right given an earlier step), 'near' (half of the mark), 'off' or 'missing';
+    got, want: cm, degrees, [x, y] or the length of a curve; gap: how far off, cm or degrees;
+    slip: its code or None; text: the sentence; mark out of weight; at: the step at which the slip was made;
+    about: what the slip took for what; allowed: how far off it may be, cm or degrees.
     """
 
     step: str
@@ -25,6 +26,8 @@ class Line:
     mark: float
     weight: float
     at: str = ""
+    about: tuple[str, ...] = ()
+    allowed: float | None = None
 
     def to_dict(self) -> dict:
         return {
@@ -38,6 +41,7 @@ class Line:
             "mark": self.mark,
             "out_of": self.weight,
             "at": self.at,
+            "allowed": self.allowed,
         }
 
 

@@ -4,66 +4,91 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, field, replace
 from functools import cache
+from time import localtime, strftime
 
 import msgspec
 
-from ...errors import PatternError
 from ..hand_ins.copies import Copy, find_copies
-from ..hand_ins.intake import HandIn, Refused
+from ..hand_ins.files import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
-from ..hand_ins.students import Entry, counting, owners
+from ..hand_ins.register import Register
+from ..hand_ins.students import BEST, Entry, counting, owners
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
-from ..tasks.record import Record, read
+from .evidence import STEPS_DIFFER, STEPS_SAME, WAITS, Answer, answers_in, typed_in, with_run
 from .marks import Row
 
-
-@dataclass
-class Answer:
-    """One record of one hand-in. numbers: whose own numbers it is judged on; second: the same drawn again
-    on a second set of measurements."""
-
-    where: str
-    place: str
-    record: Record
-    text: str
-    student: str = ""
-    numbers: str = ""
-    judged: Judged = field(default_factory=Judged)
-    second: Answer | None = None
-    notes: list[str] = field(default_factory=list)
-    row: Row | None = None
-
-    @property
-    def content(self) -> str:
-        drawn = [self.record.points, self.record.curves, self.record.numbers]
-        return msgspec.json.encode(drawn, order="sorted").decode()  # saving a notebook sorts its keys
+MOST_ANSWERS = 200
+"""answers of one student that are judged."""
+AT_ONCE, MOST_GIVEN_UP = 3, 3
+"""A student's answers are judged so many at a time, until so many could not be judged."""
+MOST_CODE = 4_000_000
+"""characters of code of one notebook that are kept to be run."""
 
 
 @dataclass
 class Unread:
-    """A hand-in without any answer that could be judged, and why, in a sentence."""
+    """A hand-in without any answer that could be judged, whose it is, and why, in a sentence."""
 
-    where: str
-    place: str
+    handin: HandIn
     why: str
+    student: str = ""
+
+    @property
+    def where(self) -> str:
+        return self.handin.where
+
+    @property
+    def place(self) -> str:
+        return self.student or self.handin.place
+
+
+@dataclass
+class Book:
+    """What is kept of a notebook: its records and, where it is to be run, its code. asks: a cell asks for
+    the rule's own draft; blank: no cell holds anything."""
+
+    handin: HandIn
+    records: tuple[bytes, ...]
+    cells: tuple[str, ...]
+    asks: bool
+    blank: bool
 
 
 @dataclass
 class Class:
-    """All that a report needs."""
+    """All that a report needs. came_in: (file, what became of it) for everything that was handed in;
+    assumed: how many hand-ins have their student from the record alone."""
 
     answers: list[Answer]
     unread: list[Unread]
     rows: list[Row]
     copies: list[Copy]
+    came_in: list[tuple[str, str]] = field(default_factory=list)
+    assumed: int = 0
+    register: Register = field(default_factory=Register)
+
+
+@dataclass(frozen=True)
+class How:
+    """How a class is marked: its key, the text of the rubric, the register, which attempt counts."""
+
+    key: str = ""
+    rubric: str = ""
+    register: Register = field(default_factory=Register)
+    rule: str = BEST
+    group: str = ""
+
+    def key_of(self, student: str) -> str:
+        mine = self.register.get(student)
+        return self.key if mine is None or mine.key is None else mine.key
 
 
 _ASKS_FOR_RULE = re.compile(r"\.\s*reference\s*\(")
@@ -72,154 +97,152 @@ Told = Callable[[str, int, int], None]
 """Is told what is being done, how many are done, and of how many."""
 
 
-def gather(handins: Iterable[HandIn]) -> tuple[list[tuple[HandIn, Notebook]], list[Unread]]:
-    """Open every hand-in; returns the notebooks, and a sentence for each that cannot be read."""
-    books: list[tuple[HandIn, Notebook]] = []
+def gather(
+    handins: Iterable[HandIn], *, with_code: bool = False
+) -> tuple[list[Book], list[Unread], list[tuple[str, str]]]:
+    """Open every hand-in; returns the notebooks, a sentence for each that cannot be read, and all that came
+    in. One that cannot be read, however it fails, costs no other."""
+    books: list[Book] = []
     unread: list[Unread] = []
+    came_in: list[tuple[str, str]] = []
     for handin in handins:
         try:
             if handin.data is None:
                 raise Refused(handin.problem)
-            books.append((replace(handin, data=None), read_notebook(handin.data)))
+            books.append(_kept(handin, read_notebook(handin.data), with_code))
+            came_in.append((handin.where, "opened"))
+            continue
         except Refused as refused:
-            unread.append(Unread(handin.where, handin.place, str(refused)))
-    return books, unread
+            why = str(refused)
+        except MemoryError:
+            why = "This needs more memory to be read than a notebook can."
+        except Exception as error:  # whatever a stranger's file does to a reader: this file's own fault
+            why = f"This cannot be read ({type(error).__name__})."
+        came_in.append((handin.where, why))
+        if not handin.beside:
+            unread.append(Unread(handin, why))
+    return books, unread, came_in
 
 
-def answers_of(
-    books: Iterable[tuple[HandIn, Notebook]], runs: Iterable[Again | None]
-) -> tuple[list[Answer], list[Unread]]:
-    """The answers of every notebook; an answer by code cells is the one that running it again gave."""
+def _kept(handin: HandIn, book: Notebook, with_code: bool) -> Book:
+    kept = book.cells if with_code else ()
+    if sum(map(len, kept)) > MOST_CODE:
+        kept = ("raise MemoryError('the cells are longer than any exercise')",)
+    return Book(
+        replace(handin, data=None),
+        book.records,
+        kept,
+        any(_ASKS_FOR_RULE.search(cell) for cell in book.cells),
+        not any(cell.strip() for cell in book.cells),
+    )
+
+
+def answers_of(books: Iterable[Book], runs: Iterable[Again | None]) -> tuple[list[Answer], list[Unread]]:
+    """The answers of every notebook, and a sentence for each record or notebook that gives none."""
     answers: list[Answer] = []
-    unread: list[Unread] = []
-    for (handin, book), ran in zip(books, runs, strict=True):
-        found, faults = _answers(handin, book.records)
+    silent: list[Unread] = []
+    for book, ran in zip(books, runs, strict=True):
+        found, faults = answers_in(book.handin, book.records)
         if ran is not None:
-            found = _with_run(handin, found, ran)
-        if any(_ASKS_FOR_RULE.search(cell) for cell in book.cells):
+            found = with_run(book.handin, found, ran)
+        if book.asks:
             for answer in found:
-                answer.notes.append(
-                    "A cell asks the library for the rule's own draft: look at how this was drawn."
-                )
+                said = "A cell asks the library for the rule's own draft: look at how this was drawn."
+                answer.notes.append(said)
+                answer.aside.add(said)
         answers += found
-        unread += [Unread(handin.where, handin.place, why) for why in faults]
+        silent += [Unread(book.handin, why) for why in faults]
         if not found and not faults:
-            unread.append(Unread(handin.where, handin.place, _nothing(book, ran)))
-    return answers, unread
+            silent.append(Unread(book.handin, _nothing(book, ran)))
+    return answers, silent
 
 
-def _nothing(book: Notebook, ran: Again | None) -> str:
-    if not any(cell.strip() for cell in book.cells):
+def _nothing(book: Book, ran: Again | None) -> str:
+    if book.blank:
         return "The notebook is empty: it has no code cells with anything in them."
     if ran is not None:
         return f"No answer in it, and running it gave none{ran.because}."
     return (
-        "No answer in it: no checking cell has been run. Run the checking cells, save, and hand it in again."
+        "Not begun: there is no answer in it. If something was drawn, no checking cell has been run: run the "
+        "checking cells, save, and hand it in again."
     )
 
 
-def _answers(handin: HandIn, records: Iterable[bytes]) -> tuple[list[Answer], list[str]]:
-    """The last readable record of each exercise, and a sentence for each that cannot be read."""
-    last: dict[str, Answer] = {}
-    faults: dict[str, None] = {}
-    for raw in records:
-        try:
-            record = read(raw)
-            last[record.exercise] = Answer(handin.where, handin.place, record, raw.decode())
-        except (PatternError, UnicodeError) as error:
-            faults[one_line(error)] = None
-    return list(last.values()), list(faults)
-
-
-def _with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
-    fresh, _ = _answers(handin, ran.records)
-    by_exercise = {a.record.exercise: a for a in fresh}
-    seconds = {a.record.exercise: a for a in _answers(handin, ran.second or ())[0]}
-    result = []
-    for answer in saved:
-        new = by_exercise.pop(answer.record.exercise, None)
-        if answer.record.way != "code":
-            result.append(answer)
+def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
+    """Say whose each answer, and each thing that could not be read, is; takes away what is one too many."""
+    claims = [(a.handin.names, a.record.student) for a in answers]
+    found = owners([*claims, *((u.handin.names, "") for u in unread)], how.register)
+    told = sum(o.assumed for o in found) * 2 > len(answers)  # so it is in this school: said once
+    for one, owner in zip(unread, found[len(answers) :], strict=True):
+        one.student = owner.student
+    count: Counter[str] = Counter()
+    kept = []
+    for answer, owner in zip(answers, found[: len(answers)], strict=True):
+        count[folded(owner.student)] += 1
+        if count[folded(owner.student)] > MOST_ANSWERS:
+            why = f"More than {MOST_ANSWERS} answers of one student; this one was not judged."
+            unread.append(Unread(answer.handin, why, owner.student))
             continue
-        if new is None:
-            answer.notes.append(
-                f"Running it again gave no draft{ran.because}; the mark is for the saved one."
-            )
-            result.append(answer)
-            continue
-        if new.content != answer.content:
-            new.notes.append(
-                "Running it again gave another draft than the saved one; the mark is for the new one."
-            )
-        answer = new
-        if ran.because:
-            answer.notes.append(f"Running it again did not go well to the end{ran.because}.")
-        if ran.second is not None:
-            answer.second = seconds.get(answer.record.exercise)
-            if answer.second is None:
-                answer.notes.append(
-                    "With other measurements it gave no draft, so it may work for one body only."
-                )
-        result.append(answer)
-    for answer in by_exercise.values():
-        answer.notes.append("The saved notebook shows no draft for this; running it gave one.")
-        result.append(answer)
-    return result
-
-
-def _typed_in(answer: Answer) -> str:
-    """A sentence where a draft that fits the student's numbers does not fit when these are changed."""
-    mark, second = (a.judged.verdict.get("mark", 0.0) for a in (answer, answer.second))
-    if second >= mark or not answer.judged.verdict:
-        return ""
-    if answer.second.content == answer.content:
-        return (
-            "With other measurements it gave the very same draft: the answer, or the body, is typed in "
-            "and not worked out. Ask how the numbers were found."
-        )
-    if second < mark / 2:
-        out_of = answer.judged.verdict["out_of"]
-        return (
-            f"With other measurements it is right for {second:g} of {out_of:g} marks: part of it is typed in."
-        )
-    return ""
+        answer.owner, answer.student, answer.numbers = owner, owner.student, owner.numbers[:80]
+        answer.key = how.key_of(owner.student)
+        if owner.note and not (owner.assumed and told):
+            answer.notes.append(owner.note)
+            answer.aside.add(owner.note)
+        kept.append(answer)
+    answers[:] = kept
 
 
 def judge_all(
-    answers: list[Answer],
-    pool: Executor,
-    *,
-    key: str,
-    rubric: str,
-    known: dict[str, Judged],
-    told: Told,
-) -> dict[str, Judged]:
-    """Judge each answer, those in `known` without work; returns all judgements by what they depend on."""
-    for answer, owner in zip(answers, owners([(a.place, a.record.student) for a in answers]), strict=True):
-        answer.student, answer.numbers = owner.student, owner.numbers[:80]
-        if owner.note:
-            answer.notes.append(owner.note)
+    answers: list[Answer], pool: Executor, *, how: How, known: dict[str, Judged], told: Told
+) -> None:
+    """Judge each answer, those in `known` without work; what is settled is put there as it is done."""
     jobs: dict[str, Job] = {}
+    whose: dict[str, str] = {}
     asked: list[tuple[Answer, str]] = []
     for answer in answers:
-        for sheet, its_key in ((answer, key), (answer.second, second_key(key))):
+        for sheet, its_key in ((answer, answer.key), (answer.second, second_key(how.key))):
             if sheet is not None:
-                job = Job(sheet.text, answer.numbers, its_key, rubric)
+                job = Job(sheet.text, answer.numbers, its_key, how.rubric)
                 name = stamp(*msgspec.structs.astuple(job))
-                jobs[name] = job
+                jobs[name], whose[name] = job, folded(answer.student)
                 asked.append((sheet, name))
-    new = {name: job for name, job in jobs.items() if name not in known}
-    done = {name: judged for name, judged in known.items() if name in jobs}
+    for name in known.keys() - jobs.keys():
+        del known[name]
+    new = [name for name in jobs if name not in known]
+    done = dict(known)
     told("Judging", 0, len(new))
-    for i, (name, judged) in enumerate(zip(new, pool.map(judge_apart, new.values()), strict=True)):
-        done[name] = judged
-        told("Judging", i + 1, len(new))
+    given_up: Counter[str] = Counter()
+    for names in _rounds(new, whose):
+        mine = [name for name in names if given_up[whose[name]] < MOST_GIVEN_UP]
+        for name, judged in zip(mine, pool.map(judge_apart, [jobs[n] for n in mine]), strict=True):
+            done[name] = judged
+            if judged.settled:
+                known[name] = judged
+            else:
+                given_up[whose[name]] += 1
+            told("Judging", len(done) - len(jobs) + len(new), len(new))
+        for name in set(names) - set(mine):
+            why = "Not judged: several of this student's drafts could not be judged in time."
+            done[name] = Judged(problem=why, settled=False)
     for sheet, name in asked:
         sheet.judged = done[name]
     for answer in answers:
-        if answer.second is not None and folded(answer.numbers) == folded(answer.record.student):
-            answer.notes += filter(None, [_typed_in(answer)])
-    return done
+        if answer.judged.replayed:
+            answer.evidence = STEPS_SAME if answer.judged.replayed == "same" else STEPS_DIFFER
+        if folded(answer.numbers) == folded(answer.record.student):
+            said = list(filter(None, [typed_in(answer)]))
+            answer.notes += said
+            answer.aside.update(said)
+
+
+def _rounds(names: Iterable[str], whose: dict[str, str]) -> Iterator[list[str]]:
+    """Some of each student's at a time, so that nobody's keep the others waiting."""
+    seen: Counter[str] = Counter()
+    rounds: dict[int, list[str]] = defaultdict(list)
+    for name in names:
+        rounds[seen[whose[name]] // AT_ONCE].append(name)
+        seen[whose[name]] += 1
+    yield from rounds.values()
 
 
 def stamp(*parts: str) -> str:
@@ -239,45 +262,90 @@ def _version() -> bytes:
     return made.digest()
 
 
-def table_rows(answers: list[Answer], unread: list[Unread]) -> list[Row]:
+def table_rows(answers: list[Answer], unread: list[Unread], how: How) -> list[Row]:
     """One row for each answer and each unread hand-in, by student; says which count."""
     rows = []
     groups: dict[tuple[str, str], list[Answer]] = defaultdict(list)
     for answer in answers:
         groups[folded(answer.student), answer.record.exercise].append(answer)
     for group in groups.values():
-        entries = [Entry(a.place, a.judged.verdict.get("mark", -1.0), a.content) for a in group]
-        chosen, note = counting(group[0].student, entries)
+        group.sort(key=_came)
+        entries = [
+            Entry(a.owner.place, a.judged.verdict.get("mark", -1.0), a.content, _came(a), a.counts)
+            for a in group
+        ]
+        chosen, note = counting(group[0].student, entries, how.rule)
         for i, answer in enumerate(group):
-            rows.append(_row(answer, i == chosen, note))
+            row = _row(answer, i == chosen, note, how.register)
+            row.attempt = f"{i + 1} of {len(group)}" if len(group) > 1 else ""
+            rows.append(row)
     for one in unread:
-        rows.append(Row(one.place, "", state="not read", notes=[one.why], file=one.where))
+        rows.append(Row(one.place, "", state="not read", notes=[one.why], file=one.where, counts=False))
     return sorted(rows, key=lambda r: (folded(r.student), r.student, r.exercise, r.file))
 
 
-def _row(answer: Answer, counts: bool, note: str) -> Row:
+def _came(answer: Answer) -> tuple:
+    """When an answer came, to be sorted: by the school's time, else by that of the file."""
+    handin = answer.handin
+    when = handin.stamp or strftime("%Y-%m-%d %H:%M:%S", localtime(handin.saved))
+    return when, len(handin.where), handin.where
+
+
+def _row(answer: Answer, counts: bool, note: str, register: Register) -> Row:
     verdict = answer.judged.verdict
     row = Row(
         one_line(answer.student), one_line(answer.record.exercise), way=answer.record.way, file=answer.where
     )
+    row.evidence, row.counts, row.came = answer.evidence, counts, answer.handin.stamp
+    row.late = register.lateness(answer.student, answer.record.exercise, answer.handin.stamp)
     row.notes = [*answer.notes, *([note] if note else [])]
+    row.aside = answer.aside | {note}
     row.notes += verdict.get("remarks", ())
     if not verdict:
-        row.state = "not judged"
+        row.state, row.counts = "not judged", False
         row.notes.append(answer.judged.problem)
     else:
-        row.out_of = verdict["out_of"]
+        row.out_of, row.judged = verdict["out_of"], verdict["mark"]
         row.mark = verdict["mark"] if counts else None
         row.state = "judged" if counts else "judged, does not count"
+        if answer.owner.asked or answer.evidence in WAITS:
+            row.state = "judged, waits for your word"
     answer.row = row
     return row
 
 
-def run(answers, unread, *, pool, key, rubric, known, told) -> tuple[Class, dict[str, Judged]]:
+def run(
+    answers: list[Answer],
+    unread: list[Unread],
+    *,
+    pool: Executor,
+    how: How,
+    known: dict[str, Judged],
+    told: Told,
+) -> Class:
     """Judge gathered answers and set the class's table up."""
-    done = judge_all(answers, pool, key=key, rubric=rubric, known=known, told=told)
-    rows = table_rows(answers, unread)
-    return Class(answers, unread, rows, find_copies(answers, key)), done
+    give_owners(answers, unread, how)
+    if how.group:
+        answers[:] = [a for a in answers if _of_group(a.student, how)]
+        unread[:] = [u for u in unread if _of_group(u.place, how)]
+    judge_all(answers, pool, how=how, known=known, told=told)
+    rows = table_rows(answers, unread, how)
+    assumed = sum(a.owner.assumed for a in answers)
+    return Class(
+        answers,
+        unread,
+        rows,
+        find_copies([a for a in answers if not a.owner.asked]),
+        [],
+        assumed,
+        how.register,
+    )
+
+
+def _of_group(student: str, how: How) -> bool:
+    """Whether a student is of the group that is marked, or of nobody knows which."""
+    one = how.register.get(student)
+    return one is None or folded(one.group) == folded(how.group)
 
 
 def by_student(rows: Iterable[Row]) -> Iterator[tuple[str, list[Row]]]:

@@ -1,142 +1,194 @@
-"""class.html: first what to teach again; then slips, marks, copies and what was not read."""
+"""class.html: first what to teach on Monday; then causes, progress, marks, void drafts, all that came in."""
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+import re
+from collections.abc import Mapping, Sequence
 from statistics import median
 
 from ..safe_text import folded, for_html
-from .class_marking import Answer, Class, by_student
+from .causes import Cause, Trouble, explained, find_causes, progress, telling, troubles
+from .class_marking import Class, by_student
+from .evidence import WAITS, Answer
 from .marks import number
 from .pages import grid, page
 
-TEACH = 3
+TEACH = 5
 """How many things to teach again are named at the top."""
-SHARE = 0.15
-"""A step that went wrong for a smaller share of those who drew it is not named at the top."""
-
-
-@dataclass
-class Trouble:
-    """One step of one exercise over the whole class, with the students for whom it went wrong.
-
-    drew: how many handed the exercise in; wrong, missing: students; slips: slip -> students; said: what
-    the step is for; remarks: slip -> one remark as an example.
-    """
-
-    exercise: str
-    step: str
-    drew: int
-    wrong: set[str] = field(default_factory=set)
-    missing: set[str] = field(default_factory=set)
-    slips: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
-    said: str = ""
-    remarks: dict[str, str] = field(default_factory=dict)
-
-    @property
-    def count(self) -> int:
-        return len(self.wrong | self.missing)
-
-    def named(self) -> list[tuple[str, int]]:
-        """Slips by how many students made them."""
-        return sorted(((s, len(who)) for s, who in self.slips.items()), key=lambda pair: (-pair[1], pair[0]))
-
-
-def troubles(answers: Iterable[Answer]) -> list[Trouble]:
-    """Steps by how many students they went wrong for; a carried step is no trouble of its own."""
-    answers = list(answers)
-    drew = Counter(a.record.exercise for a in answers)
-    found: dict[tuple[str, str], Trouble] = {}
-    for answer in answers:
-        exercise, who = answer.record.exercise, folded(answer.student)
-        for line in answer.judged.verdict["lines"]:
-            if line["verdict"] not in ("off", "missing"):
-                continue
-            step = line.get("at") or line["step"]
-            trouble = found.setdefault((exercise, step), Trouble(exercise, step, drew[exercise]))
-            trouble.said = trouble.said or answer.judged.steps.get(step, "")
-            (trouble.missing if line["verdict"] == "missing" else trouble.wrong).add(who)
-            if line["slip"]:
-                trouble.slips[line["slip"]].add(who)
-                trouble.remarks.setdefault(line["slip"], line["text"].removeprefix(f"{line['step']}: "))
-    return sorted(found.values(), key=lambda t: (-t.count, t.exercise, t.step))
-
-
-def telling(work: Class) -> list[Answer]:
-    """The answers that tell what a class has understood: those that count, without likely copies."""
-    copied = {(folded(c.students[0]), c.exercise) for c in work.copies}
-    counting = (a for a in work.answers if a.row is not None and a.row.mark is not None)
-    return [a for a in counting if (folded(a.student), a.record.exercise) not in copied]
+SHARE = 0.1
+"""What went wrong for a smaller share of those who drew it is not named at the top."""
+MOST_NAMED = 12
+"""students named beside a cause."""
 
 
 def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, str], protection: str) -> str:
     """The whole page; titles: of exercises; pages: folded student name -> file name of their page."""
-    answers = telling(work)
-    found = troubles(answers)
-    students = {folded(r.student) for r in work.rows}
-    judged = sum(r.mark is not None for r in work.rows)
+    answers, apart = telling(work)
+    found, steps = find_causes(answers), troubles(answers)
+    asked = {folded(a.student) for a in work.answers if a.owner.asked}
+    students = {folded(r.student) for r in work.rows} - asked | set(work.register.students)
+    judged = sum(r.judged is not None or r.mark is not None for r in work.rows)
     parts = [
         "<h1>The class</h1>",
         f"<p>{len(students)} students, {judged} answers judged, {len(work.unread)} not read.</p>",
-        _teach(found, answers, titles),
-        _steps(found, titles),
-        _slips(answers),
+        _teach(found, titles),
+        _causes(found, titles),
+        _steps(steps, titles),
+        _progress(answers),
+        _void(apart, titles),
         _spread(work),
         _copies(work, titles),
+        _missing(work, titles),
         _unread(work),
+        _waiting(work),
+        _appeals(work),
         _to_decide(work),
         _everyone(work, pages),
+        _came_in(work),
         f"<h2>How it was read</h2><p>{for_html(protection, 4000)}</p>",
     ]
     return page("The class", "\n".join(p for p in parts if p))
 
 
-def _teach(found: list[Trouble], answers: list[Answer], titles: Mapping[str, str]) -> str:
-    """Up to TEACH things, steps or slips made in several places, by how many students they concern."""
-    items = [(t.count, _sentence(t, titles)) for t in found if t.count > 1 and t.count >= SHARE * t.drew]
-    everyone = {folded(a.student) for a in answers}
-    for slip, (who, steps, remark) in _by_slip(answers).items():
-        if len(steps) > 1 and len(who) > 1 and len(who) >= SHARE * len(everyone):
-            said = f"<strong>{for_html(words(slip)).capitalize()}</strong>, in several places "
-            said += f"({for_html(', '.join(sorted(steps)[:4]))}): {len(who)} of {len(everyone)} students. "
-            items.append((len(who), f"{said}<em>{for_html(remark, 400)}</em>"))
-    items.sort(key=lambda item: -item[0])
+def _teach(found: list[Cause], titles: Mapping[str, str]) -> str:
+    """Up to TEACH causes, by how many students have them."""
+    items = [c for c in found if len(c.students) > 1 and len(c.students) >= SHARE * c.drew][:TEACH]
     if items:
-        told = f'<ol class="big">{"".join(f"<li>{said}</li>" for _, said in items[:TEACH])}</ol>'
+        told = f'<ol class="big">{"".join(f"<li>{_sentence(c, titles)}</li>" for c in items)}</ol>'
     else:
-        told = "<p>Nothing stands out: no step went wrong for more than one student in seven.</p>"
-    return f'<div class="first"><h2 class="plain">Teach again tomorrow</h2>{told}</div>'
+        told = "<p>Nothing stands out: no cause has more than one student in ten.</p>"
+    return f'<div class="first"><h2 class="plain">Teach again on Monday</h2>{told}</div>'
 
 
-def _by_slip(answers: Iterable[Answer]) -> dict[str, tuple[set[str], set[str], str]]:
-    """slip -> (students who made it, steps at which, one remark)."""
-    found: dict[str, tuple[set[str], set[str], str]] = {}
-    for answer in answers:
-        for line in answer.judged.verdict["lines"]:
-            if line["slip"]:
-                remark = line["text"].removeprefix(f"{line['step']}: ")
-                who, steps, _ = found.setdefault(line["slip"], (set(), set(), remark))
-                who.add(folded(answer.student))
-                steps.add(line.get("at") or line["step"])
-    return found
+def _sentence(cause: Cause, titles: Mapping[str, str]) -> str:
+    """One line: what, for how many, where, with one remark as an example."""
+    exercise, step = cause.commonest
+    where = f"{for_html(step)} in {for_html(titles.get(exercise, exercise))}"
+    others = len(cause.places) - 1
+    if others:
+        where += f" and {others} other place{'s' if others > 1 else ''}"
+    many = f"{len(cause.students)} of {cause.drew} students"
+    if not cause.slip:
+        return (
+            f"<strong>{where}</strong>: {many}. No one slip explains it; look at some of the drafts together."
+        )
+    return (
+        f"<strong>{for_html(words(cause.slip)).capitalize()}</strong>: {many}, at {where}. "
+        f"<em>{for_html(_bare(cause.remark), 400)}</em>"
+    )
 
 
-def _sentence(trouble: Trouble, titles: Mapping[str, str]) -> str:
-    """What went wrong, for how many, by which slip, with one remark as an example."""
-    title = for_html(titles.get(trouble.exercise, trouble.exercise))
-    about = f" ({for_html(trouble.said)})" if trouble.said else ""
-    said = f"<strong>{for_html(trouble.step)}</strong>{about} in {title}: "
-    said += f"it went wrong for {trouble.count} of {trouble.drew}"
-    said += f", {len(trouble.missing)} of them did not draw it." if trouble.missing else "."
-    if trouble.slips:
-        slip, count = trouble.named()[0]
-        remark = for_html(trouble.remarks[slip], 400)
-        said += f" Commonest slip: {for_html(words(slip))} ({count}). <em>{remark}</em>"
-    elif trouble.wrong:
-        said += " No one slip explains it; look at a few of their drafts together."
-    return said
+def _bare(remark: str) -> str:
+    """A remark without how far off it was, and without the second guess."""
+    return re.sub(r"^off by \S+ \S+ |\s*Or: .*$", "", remark)
+
+
+def _causes(found: list[Cause], titles: Mapping[str, str]) -> str:
+    """Each cause with who has it, where, how the solution explains it, and a drill to give."""
+    lines = []
+    for cause in [c for c in found if c.slip][:12]:
+        names = sorted(cause.students.values())
+        who = ", ".join(names[:MOST_NAMED]) + (
+            f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+        )
+        places = sorted(cause.places, key=lambda p: (-cause.places[p], p))
+        where = "; ".join(f"{e} {step}" for e, step in places[:4])
+        exercise = cause.commonest[0]
+        said = [_bare(cause.remark), *_about(cause, exercise)]
+        lines.append(
+            (
+                for_html(words(cause.slip)),
+                f"{len(names)}: {for_html(who, 900)}",
+                for_html(where, 600),
+                "<br>".join(for_html(s, 600) for s in said),
+                for_html(exercise),
+            )
+        )
+    if not lines:
+        return ""
+    heads = ("cause", "who has it", "where", "how to explain it", "drill")
+    return (
+        "<h2>Causes</h2><p>One cause over all exercises. A drill is a sheet of the exercise in the last "
+        "column, on numbers that nobody has; for 02a: <code>python -m patternlib worksheet 02a --student "
+        "drill-1 --key drill --out drill.pdf</code></p>" + grid(heads, lines)
+    )
+
+
+def _about(cause: Cause, exercise: str) -> list[str]:
+    """The sentence of the solution that shares the words of the slip; else where to look."""
+    asked = {w for w in folded(words(cause.slip)).split() if len(w) > 3}
+    for said in explained(exercise):
+        if asked and asked <= set(folded(said).split()):
+            return [f"Solution: {said}"]
+    return [f"See the remarks to {exercise} in the solutions."] if explained(exercise) else []
+
+
+def _progress(answers: Sequence[Answer]) -> str:
+    lines = [
+        (
+            for_html(x.number),
+            str(x.students),
+            f"{100 * x.share:.0f} %",
+            f"{x.off:.1f}",
+            for_html(words(x.commonest)),
+        )
+        for x in progress(answers)
+    ]
+    if len(lines) < 2:
+        return ""
+    heads = ("lesson", "students", "middle share of the marks", "steps wrong in a draft", "commonest slip")
+    return "<h2>Progress over the lessons</h2>" + grid(heads, lines, (1, 2, 3))
+
+
+def _void(apart: list[tuple[Answer, str]], titles: Mapping[str, str]) -> str:
+    """Drafts that say nothing about what was understood; they are in no figure above."""
+    lines = [
+        (for_html(a.student), for_html(titles.get(a.record.exercise, a.record.exercise)), for_html(why))
+        for a, why in sorted(
+            apart, key=lambda pair: (pair[1], folded(pair[0].student), pair[0].record.exercise)
+        )
+    ]
+    if not lines:
+        return ""
+    said = "<h2>Void drafts</h2><p>They are in none of the figures above. Their marks stand in the table.</p>"
+    return said + grid(("student", "exercise", "why"), lines)
+
+
+def _waiting(work: Class) -> str:
+    """What counts only by the instructor's word, one line for each student and reason."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for row in work.rows:
+        if row.final is None and row.judged is not None and "waits" in row.state:
+            why = row.evidence if row.evidence in WAITS else "whose is it?"
+            found.setdefault((row.student, why), []).append(f"{row.exercise} ({number(row.judged)})")
+    if not found:
+        return ""
+    lines = [(for_html(w), for_html(why), for_html(", ".join(e), 900)) for (w, why), e in found.items()]
+    return (
+        "<h2>Waiting for your word</h2><p>Write <strong>ok</strong> into the column <em>own mark</em> of "
+        "marks.csv and the proposed mark counts; or write a mark of your own.</p>"
+        + grid(("student", "evidence", "exercises, with the proposed mark"), lines)
+    )
+
+
+def _appeals(work: Class) -> str:
+    lines = [
+        (for_html(r.student), for_html(r.exercise), number(r.final), for_html(r.appeal, 2000))
+        for r in work.rows
+        if r.appeal
+    ]
+    return "<h2>Appeals</h2>" + grid(("student", "exercise", "mark", "note"), lines, (2,)) if lines else ""
+
+
+def _came_in(work: Class) -> str:
+    others = [(for_html(w, 600), for_html(why, 600)) for w, why in work.came_in if why != "opened"]
+    if not work.came_in:
+        return ""
+    said = f"<h2>All that came in</h2><p>{len(work.came_in)} files and folders, "
+    said += (
+        f"{len(work.came_in) - len(others)} of them opened as notebooks. The whole list is came-in.csv.</p>"
+    )
+    return said + (grid(("file", "what became of it"), others[:60]) if others else "")
 
 
 def words(slip: str) -> str:
@@ -163,15 +215,6 @@ def _steps(found: list[Trouble], titles: Mapping[str, str]) -> str:
         return ""
     heads = ("exercise", "step", "what it is for", "went wrong", "slips")
     return "<h2>Where drafts went wrong</h2>" + grid(heads, lines, figures=(3,))
-
-
-def _slips(answers: Iterable[Answer]) -> str:
-    found = _by_slip(answers)
-    if not found:
-        return ""
-    ranked = sorted(((s, who) for s, (who, _, _) in found.items()), key=lambda item: (-len(item[1]), item[0]))
-    lines = [(for_html(words(slip)), str(len(students))) for slip, students in ranked[:12]]
-    return "<h2>Commonest slips</h2>" + grid(("slip", "students"), lines, figures=(1,))
 
 
 def _spread(work: Class) -> str:
@@ -214,11 +257,30 @@ def _unread(work: Class) -> str:
 
 
 def _to_decide(work: Class) -> str:
+    """Rows with notes; exercises of one student with the same notes stand together."""
+    found: dict[tuple[str, str], dict[str, None]] = {}
+    for row in work.rows:
+        if row.notes and row.exercise:
+            found.setdefault((row.student, " ".join(row.notes)), {})[row.exercise] = None
     lines = [
-        (for_html(r.student), for_html(r.exercise), for_html(" ".join(r.notes), 1200)) for r in work.rows
-        if r.notes and r.exercise
-    ]  # fmt: skip
+        (for_html(who), for_html(", ".join(exercises), 900), for_html(notes, 1200))
+        for (who, notes), exercises in found.items()
+    ]
     return "<h2>Look at these</h2>" + grid(("student", "exercise", "why"), lines) if lines else ""
+
+
+def _missing(work: Class, titles: Mapping[str, str]) -> str:
+    """For each exercise that is due, or that somebody handed in, who of the register did not."""
+    there = {(folded(r.student), r.exercise) for r in work.rows if r.judged is not None}
+    lines = []
+    for exercise in sorted({e for _, e in there} | {d.exercise for d in work.register.due}):
+        names = [s.id for who, s in work.register.students.items() if (who, exercise) not in there]
+        if names:
+            title = for_html(titles.get(exercise, exercise))
+            lines.append((title, str(len(names)), for_html(", ".join(names), 900)))
+    if not lines:
+        return ""
+    return "<h2>Missing</h2>" + grid(("exercise", "students", "who"), lines, (1,))
 
 
 def _everyone(work: Class, pages: Mapping[str, str]) -> str:

@@ -5,24 +5,32 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import time
 from pathlib import Path
 
 from ...arguments import Parser
 from ...errors import PatternError
-from ..hand_ins.intake import HandIn, open_all
+from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
-from ..judging.rubric import load_rubric
+from ..hand_ins.register import Register, read_due, read_register
+from ..hand_ins.students import BEST, RULES
+from ..safe_text import folded, one_line
 from ..sandbox.again import Again
 from ..sandbox.apart import executor
 from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
 from ..tasks.catalogue import exercises
 from . import class_marking
+from .changes import note_changes
+from .class_marking import Book, How
+from .folder import alone_in, sweep_rooms
 from .marks import keep
-from .outcome import State, former, write
+from .outcome import State, former, save, write
+from .rubric_check import checked_rubric
 
-Opened = tuple[HandIn, Notebook]
 NOT_RUN = "The notebooks were read only; no student's code was run."
+BETWEEN = 20.0
+"""seconds between two savings of what is finished."""
 
 
 def assess_command(argv: list[str]) -> int:
@@ -31,16 +39,21 @@ def assess_command(argv: list[str]) -> int:
     try:
         _assess(options)
     except PatternError as error:
-        print(f"assess: {error}", file=sys.stderr)
+        print(f"assess: {one_line(error, 1200)}", file=sys.stderr)
         return 2
-    except OSError as error:
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        what = one_line(getattr(error, "filename", None) or options.out, 200)
         print(
-            f"assess: {error.filename or options.out}: {error.strerror}. Nothing was changed.",
+            f"assess: {what}: {one_line(why)}. What was finished is kept; start the command again.",
             file=sys.stderr,
         )
         return 2
     except KeyboardInterrupt:
-        print("\nassess: stopped. The marks are as they were.", file=sys.stderr)
+        print(
+            "\nassess: stopped. The marks are as they were; what was judged is kept for the next run.",
+            file=sys.stderr,
+        )
         return 130
     return 0
 
@@ -66,6 +79,11 @@ def _parser() -> Parser:
         help="with --rerun: refuse to run with less than this",
     )
     add("--rubric", type=Path, help="a TOML file with your own tolerances, weights and remarks")
+    add("--register", type=Path, metavar="FILE.csv", help="the table of the class: ids, names, groups, keys")
+    add("--due", type=Path, metavar="FILE.csv", help="the table of days: exercise, due, group")
+    add("--group", default="", help="with --register: mark this group only")
+    add("--names", action="store_true", help="with --register: join the names to the mark sheet")
+    add("--counts", choices=RULES, default=BEST, help=f"which of several attempts counts ({BEST})")
     add(
         "--key",
         default="",
@@ -89,42 +107,76 @@ def _parser() -> Parser:
 
 
 def _count(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= 64:
-        raise argparse.ArgumentTypeError(f"{text} is not a number from 1 to 64")
+    if not text.isascii() or not text.isdecimal() or len(text) > 3 or not 1 <= int(text) <= 64:
+        raise argparse.ArgumentTypeError(f"{one_line(text, 40)} is not a number from 1 to 64")
     return int(text)
 
 
 def _assess(options: argparse.Namespace) -> None:
     handins, out = options.handins, options.out
     _apart(handins, out)
-    rubric = ""
-    if options.rubric is not None:
-        load_rubric(options.rubric)  # a fault in it is told before any work is done
-        rubric = options.rubric.read_text(encoding="utf-8-sig")
-    keep([], out)  # and so is a table of own marks that cannot be read
-    state = former(out)
-    told = _bar if sys.stderr.isatty() else _quiet
-    books, unread = class_marking.gather(open_all(handins))
+    how = _how(options)
+    with alone_in(out):
+        keep([], out)  # a table of own marks that cannot be read is told before any work is done
+        state = former(out)
+        told = _Told(out, state)
+        try:
+            _mark(options, how, state, told)
+        except BaseException:
+            told.save()
+            raise
+
+
+def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> None:
+    out = options.out
+    books, unread, came_in = class_marking.gather(open_all(options.handins), with_code=options.rerun)
     runs, protection = _runs(books, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
     answers, silent = class_marking.answers_of(books, runs)
     with executor(options.workers, options.scheduler) as pool:
-        work, state.judged = class_marking.run(
-            answers, unread + silent, pool=pool, key=options.key, rubric=rubric, known=state.judged, told=told
-        )
+        work = class_marking.run(answers, unread + silent, pool=pool, how=how, known=state.judged, told=told)
+    work.came_in = came_in
     keep(work.rows, out)
+    state.marks |= note_changes(work.rows, answers, state.marks, how)
     titles = {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
-    write(out, work, titles, protection, state)
-    print(f"{protection}\n{_said(work)} Open {out / 'class.html'}.")
+    write(out, work, titles, protection, state, group=how.group, names=options.names)
+    print("\n".join((protection, *_assumed(work, how), f"{_said(work)} Open {out / 'class.html'}.")))
 
 
-def _runs(books: list[Opened], state: State, options: argparse.Namespace, told) -> tuple[list[Again], str]:
+def _how(options: argparse.Namespace) -> How:
+    """How it is to be marked; a fault in any of it is told before any work is done."""
+    if len(options.key) > 80:
+        raise PatternError("--key must be a text of at most 80 characters, as the class list has it.")
+    rubric = "" if options.rubric is None else checked_rubric(options.rubric)
+    students = {} if options.register is None else read_register(options.register).students
+    due = () if options.due is None else read_due(options.due, exercises())
+    if options.register is None and (options.group or options.names):
+        raise PatternError("--group and --names need the table of the class: add --register FILE.csv.")
+    groups = {folded(s.group): s.group for s in students.values() if s.group}
+    if options.group and folded(options.group) not in groups:
+        raise PatternError(
+            f"The register has no group '{one_line(options.group, 40)}'; it has: "
+            f"{', '.join(sorted(groups.values())) or 'none'}."
+        )
+    return How(options.key, rubric, Register(students, due), options.counts, options.group)
+
+
+def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[Again], str]:
     """What running each notebook gives, or gave where nothing changed; and the protection in words."""
-    names = [class_marking.stamp(options.key, *book.cells) for _, book in books]
-    new = {name: book for name, (_, book) in zip(names, books, strict=True) if name not in state.runs}
+    sweep_rooms()
+    names = [class_marking.stamp(options.key, *book.cells) for book in books]
+    new = {
+        name: Notebook(book.cells, ())
+        for name, book in zip(names, books, strict=True)
+        if name not in state.runs
+    }
     inside = locked(workers=options.workers, least=options.protection)
     ran = inside.run_all(new.values(), options.key, lambda done: told("Running", done, len(new)))
-    found = state.runs | dict(zip(new, ran, strict=True))
-    state.runs = {name: found[name] for name in names if found[name].settled}
+    found: dict[str, Again] = {name: state.runs[name] for name in names if name in state.runs}
+    state.runs = dict(found)
+    for name, again in zip(new, ran, strict=True):
+        found[name] = again
+        if again.settled:
+            state.runs[name] = again
     return [found[name] for name in names], inside.protection.words
 
 
@@ -140,12 +192,49 @@ def _apart(handins: Path, out: Path) -> None:
 
 
 def _said(work: class_marking.Class) -> str:
-    judged = sum(row.mark is not None for row in work.rows)
-    return f"{judged} answers judged, {len(work.unread)} hand-ins with something not read."
+    judged = sum(row.mark is not None and row.counts for row in work.rows)
+    waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
+    said = f"{judged} answers judged, {len(work.unread)} hand-ins with something not read."
+    return said + (f" {waits} wait for your word: see the column evidence in marks.csv." if waits else "")
 
 
-def _quiet(doing: str, done: int, of: int) -> None:
-    """No bar where the screen is a file."""
+def _assumed(work: class_marking.Class, how: How) -> list[str]:
+    """A loud line for everything that was assumed."""
+    said = []
+    if not how.register:
+        people = len({folded(a.student) for a in work.answers})
+        said.append(
+            f"ASSUMED: there is no register, so the hand-ins are taken to be of {people} students. "
+            "Nobody is missed who handed in nothing."
+        )
+    if work.assumed:
+        said.append(
+            f"ASSUMED: {work.assumed} answers lie under names that say nothing of their student; whose they "
+            "are was taken from the records inside."
+        )
+    asked = sum(a.owner.asked for a in work.answers)
+    if asked:
+        said.append(f"ASKED: whose are {asked} answers? See the notes in marks.csv; none of them counts.")
+    return said
+
+
+class _Told:
+    """Shows how far the work is, and now and then saves what is finished."""
+
+    def __init__(self, out: Path, state: State) -> None:
+        self.out, self.state, self.at = out, state, time.monotonic()
+        self.show = sys.stderr.isatty()
+
+    def __call__(self, doing: str, done: int, of: int) -> None:
+        if self.show:
+            _bar(doing, done, of)
+        if time.monotonic() - self.at > BETWEEN:
+            self.save()
+
+    def save(self) -> None:
+        if self.state.judged or self.state.runs:
+            save(self.out, self.state)
+        self.at = time.monotonic()
 
 
 def _bar(doing: str, done: int, of: int) -> None:

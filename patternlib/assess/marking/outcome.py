@@ -1,35 +1,35 @@
-"""Writing what a class run gives: complete or not at all, and only in the folder for the marks."""
+"""Writing what a class run gives, only in the folder for the marks."""
 
 from __future__ import annotations
 
-import os
-import shutil
-import tempfile
 from collections.abc import Iterable, Mapping
-from contextlib import suppress
 from pathlib import Path
 
 import msgspec
 
-from ...errors import PatternError
-from ..hand_ins.intake import Refused, read_file
+from ..hand_ins.files import Refused, read_file
 from ..safe_text import file_stem, folded
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
+from .changes import Past
 from .class_marking import Class, by_student
 from .class_page import page_of_class
-from .marks import MARKS_FILE, OWN_FILE, own_table, table
+from .folder import PAGES, place, put
+from .mark_sheet import sheet_files
+from .marks import MARKS_FILE, OWN_FILE, as_csv, own_table, table
 from .pages import student_page
 
-STATE_FILE, PAGES = "judged.json", "students"
+STATE_FILE, CAME_IN_FILE = "judged.json", "came-in.csv"
 
 
 class State(msgspec.Struct):
-    """What a run leaves for the next one: judgements and runs by all that they depend on, and its pages."""
+    """What a run leaves for the next one: judgements and runs by all that they depend on, how the marks
+    stood, and its pages."""
 
-    version: int = 1
+    version: int = 2
     judged: dict[str, Judged] = {}
     runs: dict[str, Again] = {}
+    marks: dict[str, Past] = {}
     pages: list[str] = []
 
 
@@ -39,32 +39,46 @@ def former(out: Path) -> State:
         state = msgspec.json.decode(read_file(out / STATE_FILE, 1_000_000_000), type=State)
     except (Refused, msgspec.MsgspecError, ValueError, RecursionError):
         return State()
-    return state if state.version == 1 else State()
+    return state if state.version == State().version else State()
 
 
-def write(out: Path, work: Class, titles: Mapping[str, str], protection: str, state: State) -> None:
-    """Write marks.csv, class.html and a page a student into `out`; pages of students who left are removed.
+def save(out: Path, state: State) -> None:
+    """Keep what has been judged and run so far, for a run that is stopped."""
+    put(out / STATE_FILE, msgspec.json.encode(state))
 
-    Everything is first written aside and then moved, so that a full disk leaves the former run whole.
+
+def write(
+    out: Path,
+    work: Class,
+    titles: Mapping[str, str],
+    protection: str,
+    state: State,
+    *,
+    group: str = "",
+    names: bool = False,
+) -> None:
+    """Write the marks, the mark sheet, class.html, a page a student and the list of all that came in.
+
+    Pages of students who left are removed.
     """
     old_pages = set(state.pages)
-    texts, state.pages = {}, []
+    texts: dict[str, str | bytes] = {}
     pages = _page_names(student for student, _ in by_student(work.rows))
     of = {folded(s) or s: [] for s, _ in by_student(work.rows)}
     for answer in work.answers:
         of[folded(answer.row.student) or answer.row.student].append(answer)
     for student, rows in by_student(work.rows):
         who = folded(student) or student
-        state.pages.append(pages[who])
         texts[pages[who]] = student_page(student, rows, of[who], titles, protection)
+    state.pages = sorted(pages.values())
     texts["class.html"] = page_of_class(work, titles, pages, protection)
-    texts[STATE_FILE] = msgspec.json.encode(state).decode()
+    texts[STATE_FILE] = msgspec.json.encode(state)
     texts[MARKS_FILE] = table(work.rows)
-    _place(out, texts)
-    for page in old_pages - set(state.pages):
-        if page == f"{PAGES}/{Path(page).name}" and page.endswith(".html"):
-            with suppress(OSError):
-                os.unlink(out / page)
+    texts[CAME_IN_FILE] = as_csv([("file", "what became of it"), *work.came_in])
+    texts |= sheet_files(work.rows, work.register, group=group, names=names)
+    if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
+        texts[OWN_FILE] = own_table()
+    place(out, texts, sorted(old_pages - set(state.pages)))
 
 
 def _page_names(students: Iterable[str]) -> dict[str, str]:
@@ -79,20 +93,3 @@ def _page_names(students: Iterable[str]) -> dict[str, str]:
         taken.add(name)
         names[folded(student) or student] = f"{PAGES}/{name}.html"
     return names
-
-
-def _place(out: Path, texts: Mapping[str, str]) -> None:
-    if (out / PAGES).is_symlink():
-        raise PatternError(f"{out / PAGES} is a link to another place: remove it and start again.")
-    (out / PAGES).mkdir(parents=True, exist_ok=True)
-    aside = Path(tempfile.mkdtemp(prefix=".writing-", dir=out))
-    try:
-        (aside / PAGES).mkdir()
-        for name, text in texts.items():
-            (aside / name).write_text(text, encoding="utf-8", newline="")
-        for name in texts:
-            os.replace(aside / name, out / name)
-    finally:
-        shutil.rmtree(aside, ignore_errors=True)
-    with suppress(FileExistsError), open(out / OWN_FILE, "x", encoding="utf-8", newline="") as file:
-        file.write(own_table())

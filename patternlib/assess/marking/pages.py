@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from ..safe_text import for_html
-from .class_marking import Answer
+from .evidence import Answer
 from .marks import Row, number
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
@@ -28,7 +28,8 @@ svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
 """
 
 WORDS = {
-    "carried": "right, given your earlier step",
+    "carried": "right for what was drawn before it",
+    "near": "nearly right",
     "off": "off",
     "missing": "not drawn",
 }
@@ -89,7 +90,7 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
         parts.append(f"<p><strong>{for_html(row.state)}</strong></p>")
     if row.own_remark:
         parts.append(f'<p class="first">{for_html(row.own_remark, 2000)}</p>')
-    parts += [f"<p>{for_html(note, 600)}</p>" for note in row.notes]
+    parts += [f"<p>{for_html(note, 600)}</p>" for note in row.notes if note not in row.aside]
     if answer is not None and answer.judged.verdict:
         judged = answer.judged
         lines = judged.verdict["lines"]

@@ -23,7 +23,8 @@ from ..sandbox.job import Job
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.record import read
-from .class_marking import Answer, answers_of, gather
+from .class_marking import answers_of, gather
+from .evidence import Answer
 from .pages import grid, page, with_own_ids
 
 WAYS = {"code": "drawn in code", "board": "drawn on a board", "paper": "drawn on paper"}
@@ -35,7 +36,7 @@ def portfolio_page(folder: str | Path, *, student: str = "", key: str = "") -> t
     folder: their notebooks, in folders as they like, or a .zip; student: whose drafts, needed where the
     notebooks are of several; key: the class's key. Raises PatternError where there is no draft to show.
     """
-    books, _ = gather(open_all(Path(folder)))
+    books, _, _ = gather(open_all(Path(folder)))
     answers, _ = answers_of(books, [None] * len(books))
     mine = _of_one([a for a in answers if _begun(a)], student)
     accepted: dict[str, Answer] = {}

@@ -1,4 +1,4 @@
-"""What running a notebook once more gave."""
+"""What running a notebook again gave."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 class Again:
     """records: the records it gave; second: those on a second set of measurements, None if not tried;
     because: ' because ...' where the run did not reach its end, else ''; settled: all cells were run to
-    their end, so that running it once more would give the same."""
+    their end, so that running it again would give the same."""
 
     records: tuple[bytes, ...]
     second: tuple[bytes, ...] | None = None

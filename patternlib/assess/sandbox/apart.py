@@ -38,7 +38,10 @@ def judge_here(job: Job) -> Judged:
     except PatternError as error:
         return Judged(problem=str(error))
     except MemoryError:
-        return Judged(problem="The draft needs more memory to be judged than a draft can; it was not judged.")
+        return Judged(
+            problem="The draft needs more memory to be judged than a draft can; it was not judged.",
+            settled=False,
+        )
     except RecursionError:
         return Judged(problem="The draft is nested too deeply to be judged.")
 
@@ -68,7 +71,10 @@ class _Judge:
             judged = self._try(job, seconds)
             if judged is not None:
                 return judged
-        return Judged(problem="Judging this draft failed on this machine; it has no mark.")
+        return Judged(
+            problem="Judging this draft failed on this machine; it has no mark. Run the command again.",
+            settled=False,
+        )
 
     def _try(self, job: Job, seconds: float) -> Judged | None:
         if self._process is None:
@@ -90,7 +96,8 @@ class _Judge:
             self._process = None
             if late.is_set():
                 return Judged(
-                    problem=f"Judging this draft took longer than {seconds:g} seconds; it was given up."
+                    problem=f"Judging this draft took longer than {seconds:g} seconds; it was given up.",
+                    settled=False,
                 )
             return None
         finally:

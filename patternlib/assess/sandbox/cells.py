@@ -68,7 +68,7 @@ class _Display:
         return {}, {}
 
 
-class _Deaf:
+class _NoCallbacks:
     """Stands in for the shell's list of what to call when a cell ends; nothing is called."""
 
     def register(self, *_arguments) -> None:
@@ -85,7 +85,7 @@ def stand_in() -> _Display:
 
     class Shell(InteractiveShell):
         display_pub = display_formatter = taken
-        events = _Deaf()
+        events = _NoCallbacks()
         user_ns: ClassVar[dict] = {}
 
         def __init__(self):  # nothing of a real shell: no history, no files, no threads

@@ -30,7 +30,7 @@ def main(sink: int, *, alone: bool) -> None:
     texts, second = json.loads(sys.stdin.buffer.read())
     _only(sink)
     exercises()
-    if not SOURCE.name.endswith("-packages"):  # what lies beside the library is nobody's to import
+    if not SOURCE.name.endswith("-packages"):  # what lies beside the library must not be imported
         sys.path[:] = [p for p in sys.path if p != str(SOURCE)]
     if second:
         _other_measurements(second)

@@ -23,10 +23,13 @@ class Job(msgspec.Struct, frozen=True):
 class Judged(msgspec.Struct):
     """verdict: as `Verdict.to_dict` gives it, empty where `problem` says why; picture: the draft over the
     rule's, HTML of our own making; rule: where the rule has the points that were handed in, cm; steps: what
-    each step is for that went wrong."""
+    each step is for that went wrong; replayed: whether the steps of a drafting table give the very draft:
+    'same', 'differs', '' where there are none; settled: judging it once more would give the same."""
 
     verdict: dict = {}
     problem: str = ""
     picture: str = ""
     rule: dict[str, tuple[float, float]] = {}
     steps: dict[str, str] = {}
+    replayed: str = ""
+    settled: bool = True

@@ -12,7 +12,9 @@ from ...draft import Step
 from ..answers.pictures import over_the_rule
 from ..judging.judgement import examine
 from ..judging.rubric import Rubric, load_rubric
-from ..tasks.record import read
+from ..table.laying import lay
+from ..tasks.catalogue import exercise
+from ..tasks.record import Record, alike, read
 from .job import Job, Judged
 
 
@@ -25,7 +27,19 @@ def judged(job: Job) -> Judged:
     steps = {name: _purpose(target.step(name)) for name in wrong if name in target}
     rule = {name: (p.x, p.y) for name, p in target.points().items() if name in record.points}
     picture = over_the_rule(record, examination) if record.points or record.curves or record.finish else ""
-    return Judged(verdict=verdict.to_dict(), picture=picture, rule=rule, steps=steps)
+    return Judged(
+        verdict=verdict.to_dict(), picture=picture, rule=rule, steps=steps, replayed=_replayed(record, job)
+    )
+
+
+def _replayed(record: Record, job: Job) -> str:
+    """Whether the steps taken on a drafting table, taken again, give what was handed in."""
+    if record.way != "table":
+        return ""
+    work = exercise(record.exercise)
+    of = work.own_numbers(record.student, job.key)
+    again = read(work.record(of, lay(work, of, record.steps).values, student=record.student, way="table"))
+    return "same" if alike(again, record) else "differs"
 
 
 @lru_cache(maxsize=4)

@@ -20,7 +20,7 @@ LEVELS = ("limits", "files-and-network", "all")
 TRIED = {
     "reading": "reading your files",
     "finding": "seeing names, sizes and dates of your files",
-    "writing": "writing outside its throw-away home",
+    "writing": "writing outside its temporary home",
     "emptying": "emptying your files",
     "tcp": "TCP connections",
     "udp": "UDP messages",

@@ -1,7 +1,7 @@
 """One notebook's cells in a process of their own: in bubblewrap where that works here, else bare.
 
 Bubblewrap gives the process its own users, processes, network and files: it sees Python, its packages, this
-library and an empty folder, and whatever it starts ends with it. Limits on time, memory and processes are
+library and an empty folder, and all that it starts ends with it. Limits on time, memory and processes are
 set by the process itself (limits.py) and watched from here.
 """
 

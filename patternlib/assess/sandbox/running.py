@@ -81,8 +81,9 @@ def _help(wrapped: bool) -> str:
     if shutil.which("bwrap") is None:
         return "Install bubblewrap (Debian and Ubuntu: sudo apt install bubblewrap), or leave --rerun out."
     return (
-        "bubblewrap is installed, but this system does not let it make user namespaces. Ask whoever looks "
-        "after the machine to switch them on (kernel.unprivileged_userns_clone=1, user.max_user_namespaces "
+        "bubblewrap is installed, but this system does not let it make user namespaces. Ask the person who "
+        "looks after the machine to switch them on "
+        "(kernel.unprivileged_userns_clone=1, user.max_user_namespaces "
         "over 0, and on Ubuntu an AppArmor profile for bwrap), or leave --rerun out."
     )
 

@@ -16,7 +16,7 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
-from ..hand_ins.intake import Refused
+from ..hand_ins.files import Refused
 from ..hand_ins.notebook import read_notebook
 from ..tasks.record import RecordError, StepTaken, read
 

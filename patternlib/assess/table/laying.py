@@ -17,11 +17,11 @@ from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
 from .bending import bent
 from .measure import MeasureError, Quantity, read_measure
-from .steps import MEASURES, RUNNING_ON, SQUARE_TO, TOWARD, WAYS, inputs, sentence, written
+from .steps import MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD, WAYS, inputs, sentence, written
 from .verbs import VERBS, Place
 
 _WANTED = {"signed": "length", "bend": "length"}
-_KINDS = {"point": Point, "line": Curve, "points": Point, "lines": Curve}
+_KINDS = {"point": Point, "line": Curve, "points": Point, "lines": Curve, "numbers": float}
 _CALLED = {Point: "a point", Curve: "a line", float: "a number"}
 
 
@@ -152,7 +152,7 @@ class _Laying:
 
     def _look(self, step: StepTaken, place: Place) -> None:
         """Refuse what is not on the paper, or of another kind."""
-        if place.kind not in ("point", "line", "thing", "points", "lines"):
+        if place.kind not in TAKEN:
             return
         names = inputs(step, place)
         if not names and place.kind != "points":
@@ -185,7 +185,7 @@ class _Laying:
         match step.verb:
             case "go":
                 options["way"] = self._way(step)
-            case "square" | "beside":
+            case "square" | "beside" | "swing":
                 options["side"] = step.side or "left"
             case "square from":
                 turn = 90.0 if step.side == "left" else -90.0

@@ -12,6 +12,9 @@ WAYS = ("up", "down", "left", "right")
 SQUARE_TO, RUNNING_ON, TOWARD = "square to ", "running on from ", "toward "
 """Words that begin a direction taken from something on the paper."""
 
+TAKEN = ("point", "line", "thing", "points", "lines", "numbers")
+"""Kinds of place that take what is on the paper."""
+
 MEASURES = ("length", "signed", "angle", "share", "number", "bend")
 
 
@@ -25,12 +28,13 @@ def inputs(step: StepTaken, place: Place) -> tuple[str, ...]:
         "through": step.of[1:-1],
         "last": step.of[1:][-1:],
         "lines": step.of,
+        "numbers": step.of,
     }.get(place.field, ())
 
 
 def written(step: StepTaken, place: Place) -> str:
     """What stands in a place, as it was typed."""
-    if place.kind in ("point", "line", "thing", "points", "lines"):
+    if place.kind in TAKEN:
         return " · ".join(inputs(step, place))
     return getattr(step, place.field)
 
@@ -79,7 +83,7 @@ def _filled(step: StepTaken, place: Place, measured: Mapping, said: Mapping[str,
     text = written(step, place)
     if place.kind == "points":
         return " and ".join(inputs(step, place))
-    if place.kind == "lines":
+    if place.kind in ("lines", "numbers"):
         return ", ".join(inputs(step, place))
     if place.kind in MEASURES and place.field in measured:
         composed = measured[place.field].composed

@@ -2,9 +2,10 @@
 
 A sentence is text with places in braces, `{field:kind}`; what stands in square brackets is left out while
 its place is empty. Fields `of0`, `of1`, ... are what is on the paper already; a curve has `first`, `through`
-and `last`, joined lines are `lines`. Kinds: point, points, line, lines, thing (a point or a line), way (a
-direction to go), bearing (a direction a curve takes), length, signed (a length that may be under 0), angle,
-share, number, bend, side, end, name. The page and the printed steps fill the same sentences.
+and `last`, joined lines are `lines`, several numbers `numbers`. Kinds: point, points, line, lines, numbers,
+thing (a point or a line), way (a direction to go), bearing (a direction a curve takes), length, signed (a
+length that may be under 0), angle, share, number, bend, side, end, name. The page and the printed steps fill
+the same sentences.
 """
 
 from __future__ import annotations
@@ -139,6 +140,18 @@ VERBS: Mapping[str, Verb] = MappingProxyType({
         "below the level of {of2:point}: mark {name:name}",
         "Square from the middle of a dart's mouth.", "dart point",
     ),
+    "swing": Verb(
+        "swing to a level", _RULER, "point",
+        "From {of0:point} swing {measure:length} to the {side:side} until it meets the level of {of1:point}: "
+        "mark {name:name}",
+        "An arc that meets a level.", "swing",
+    ),
+    "swing down": Verb(
+        "swing to an upright", _RULER, "point",
+        "From {of0:point} swing {measure:length} downward to the upright through {of1:point}: "
+        "mark {name:name}",
+        "An arc that meets an upright.", "swing down",
+    ),
     # curve
     "curve": Verb(
         "draw a curve", _CURVE, "line",
@@ -179,6 +192,10 @@ VERBS: Mapping[str, Verb] = MappingProxyType({
     "note": Verb(
         "calculate", _TAPE, "number", "Calculate {measure:number}: note {name:name}",
         "A number worked out on scrap paper.", "given",
+    ),
+    "smallest": Verb(
+        "take the smallest", _TAPE, "number", "Of {numbers:numbers} take the smallest: note {name:name}",
+        "The smallest of several numbers.", "smallest",
     ),
     "direction": Verb(
         "take a direction", _TAPE, "number",

@@ -16,13 +16,17 @@ from ...errors import ValueAtFault
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...piece import Piece
-from ...units import write_length
+from ...units import in_unit, write_length
 from . import record as records
-from .own_numbers import OwnNumbers, numbers_for
+from .mistakes import Mistake
+from .own_numbers import OwnNumbers, numbers_for, spelled
 from .rework import reach
 
 STEP_KINDS = ("point", "curve", "number")
 FINISH_KINDS = ("seam line", "allowance", "corner", "notches", "grain", "label", "cut line")
+
+QUARTER = "a quarter of the hip girth + a quarter of the hip ease"
+"""Where a quarter of the hip comes from, as a step says it."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +34,8 @@ class Asked:
     """One thing asked: a step of the draft, or something added to a piece.
 
     name: the step, or the words of the finish; kind: one of STEP_KINDS or FINISH_KINDS; weight: marks;
-    tolerance: cm (degrees for an angle), None: as for its kind; piece, part: the piece, its edge or corner.
+    tolerance: cm (degrees for an angle) that is allowed at least, None: as for its kind and way; piece, part:
+    the piece, its edge or corner; meets: cm allowed at most, for a seam that must match another.
     """
 
     name: str
@@ -39,6 +44,7 @@ class Asked:
     tolerance: float | None = None
     piece: str = ""
     part: str = ""
+    meets: float | None = None
 
 
 @dataclass(frozen=True)
@@ -48,9 +54,10 @@ class Exercise:
     id: '02a'; lesson: number of its lesson; task: what is to be done, in words; asked: in the order of the
     draft; draw: own numbers -> Draft, its steps are the rule; finish: (draft, own numbers) -> pieces, where
     finishing is asked; terms: for a step, the parts of its measure, {name of a number: factor};
-    constants: further numbers (cm) that terms may name; rules: sentences for steps whose own would tell
+    constants: more numbers (cm) that terms may name; rules: sentences for steps whose own sentence would say
     too much or too little, {value} stands for the step's value; ready: steps that are drawn on the
-    student's paper already; allowance: cm added round the pieces, 0 for a plan on seam lines.
+    student's paper already; allowance: cm added round the pieces, 0 for a plan on seam lines; mistakes: those
+    that are commonly made in it.
     """
 
     id: str
@@ -65,6 +72,7 @@ class Exercise:
     rules: Mapping[str, str] = field(default_factory=dict)
     ready: tuple[str, ...] = ()
     allowance: float = 0.0
+    mistakes: tuple[Mistake, ...] = ()
 
     def own_numbers(self, student: str, key: str = "") -> OwnNumbers:
         """The student's own body and style."""
@@ -86,8 +94,8 @@ class Exercise:
         return tuple(s.name for s in draft if s.op in ("trace", "start") or s.name in self.ready)
 
     def sheet(self, of: OwnNumbers, unit: str = "cm") -> tuple[str, ...]:
-        """The drafting instructions, a sentence a step, without the measures that are to be reckoned.
-        unit: of the lengths that are told, 'cm' or 'in'.
+        """The drafting instructions, a sentence a step, without the measures that the student calculates.
+        unit: of the lengths that are given, 'cm' or 'in'.
 
         >>> from patternlib.assess import exercises
         >>> exercises()["02a"].sheet(numbers_for("lena"))[0]
@@ -124,12 +132,14 @@ at the fullest part of the hip.'
         *,
         student: str | None = None,
         way: str = "code",
+        scale: float = 1.0,
         pieces: Iterable[Piece] = (),
     ) -> dict:
         """The hand-in record of a draft: the asked steps that are in it, and the pieces' finish.
 
-        student: whose record it is, None: whose the numbers are. Numbers that are nobody's, or another
-        student's than the one named, raise ValueAtFault: the record would be judged on other measures.
+        scale: how many cm of the pattern one cm of the student's paper stands for.
+        student: whose record it is, None: whose the numbers are. Numbers without a student, or of
+        another student than the one named, raise ValueAtFault: they would be judged on other measures.
         """
         whose = _whose(of, student)
         found: dict[str, dict] = {"points": {}, "curves": {}, "numbers": {}}
@@ -142,6 +152,7 @@ at the fullest part of the hip.'
                     found["curves"][asked.name] = records.cubics(value)
                 else:
                     found["numbers"][asked.name] = round(float(value), 4)
+        drawn_smaller = {} if scale == 1 else {"scale": float(scale)}
         return {
             "format": records.FORMAT,
             "version": records.VERSION,
@@ -150,6 +161,7 @@ at the fullest part of the hip.'
             "way": way,
             "own_numbers": of.to_dict(),
             **found,
+            **drawn_smaller,
             "finish": {p.name: finish_record(p) for p in pieces},
         }
 
@@ -158,8 +170,8 @@ def _whose(of: OwnNumbers, student: str | None) -> str:
     """The student of a record, who must be the one whose numbers were drafted on."""
     if student is None and of.student is None:
         advice = "Take the numbers from exercise.own_numbers(student), or name the student."
-        raise ValueAtFault("student", "nobody", "is named, and the numbers are nobody's", advice)
-    if student is not None and of.student not in (None, student):
+        raise ValueAtFault("student", "nobody", "is named, and the numbers name no student either", advice)
+    if student is not None and of.student is not None and spelled(of.student) != spelled(student):
         advice = f"Take the numbers from exercise.own_numbers({student!r})."
         raise ValueAtFault("student", student, f"is named, but the numbers are those of {of.student}", advice)
     return student if student is not None else of.student or ""
@@ -188,9 +200,10 @@ def _told(cm: float, unit: str) -> str:
 
 
 def _unmeasured(step: Step, terms: Mapping[str, float], unit: str) -> str:
-    """The step's sentence; a measure that can be reckoned from known ones is left to the student."""
+    """The step's sentence; a measure that can be calculated from known ones is left out."""
     if step.op == "sum":
-        return f"Reckon {step.name}: {step.source}." if step.source else f"Reckon {step.name}."
+        source = in_unit(step.source, unit)
+        return f"Calculate {step.name}: {source}." if source else f"Calculate {step.name}."
     if step.op in ("length", "distance"):
         step = replace(step, value=step)  # the text leaves out what is no number
     if step.measured_by or (terms and step.measure is not None):
@@ -208,10 +221,11 @@ def note(d: Drafting, of: OwnNumbers, *names: str) -> None:
 
 
 def ask(
-    *names: str, kind: str = "point", weight: float = 1.0, tolerance: float | None = None
-) -> tuple[Asked, ...]:
+    *names: str, kind: str = "point", weight: float = 1.0, tolerance: float | None = None,
+    meets: float | None = None,
+) -> tuple[Asked, ...]:  # fmt: skip
     """Steps of one kind that are asked."""
-    return tuple(Asked(name, kind, weight, tolerance) for name in names)
+    return tuple(Asked(name, kind, weight, tolerance, meets=meets) for name in names)
 
 
 def ask_finish(

@@ -1,6 +1,6 @@
 """Own numbers for each student: a body and a style from a student's id and a class's key.
 
-Only whole numbers are reckoned with, so that every machine and every version gives the same. Girths and
+All calculations use whole numbers, so that every machine and every version gives the same. Girths and
 lengths follow the survey's regressions on bust and stature [US Army 1987-88, NATICK/TR-89/044]; how far a
 body lies from them is held within bounds, so that every draft can be drawn and is about as hard.
 """
@@ -8,6 +8,7 @@ body lies from them is held within bounds, so that every draft can be drawn and 
 from __future__ import annotations
 
 import hashlib
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -72,9 +73,33 @@ ABOVE_HIP = 150
 _FITTINGS = (25, 32, 38, 40)  # tenths of a cm, as fittings are sold
 
 
+NO_NAME = (
+    "Your name is not written yet: write it between the quotes in the first code cell, in place of 'your "
+    "name', and run all cells from the top. Without it these are not your own measures."
+)
+
+
+def is_nobody(student: str) -> bool:
+    """Whether the name that the notebooks are shipped with was left standing.
+
+    >>> is_nobody(" Your name "), is_nobody("lena")
+    (True, False)
+    """
+    return spelled(student) == "your name"
+
+
+def spelled(student: str) -> str:
+    """A student's id as it is compared: small letters, single spaces.
+
+    >>> spelled("  Mira  K") == spelled("mira k")
+    True
+    """
+    return " ".join(unicodedata.normalize("NFC", student).casefold().split())
+
+
 @dataclass(frozen=True)
 class OwnNumbers:
-    """One student's numbers: body, and style values in cm; student: whose they are, None: nobody's."""
+    """One student's numbers: body, and style values in cm; student: whose they are, None: not known."""
 
     body: Body
     style: Mapping[str, float]
@@ -96,6 +121,8 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
     True
     >>> numbers_for("lena") == numbers_for("lena", "spring class")
     False
+    >>> numbers_for(" Lena").body == numbers_for("lena").body
+    True
     >>> numbers_for("lena").student
     'lena'
     """
@@ -106,7 +133,7 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
             "must be a text of at most 80 characters",
             "Give the id as the class list has it.",
         )
-    dice = _Dice(student, key)
+    dice = _Dice(spelled(student), key)
     body = {  # hundredths of a cm
         "bust_girth": _half(
             _of("bust_girth", 0) + dice.spread("bust_girth", 1300) * _of("bust_girth", 1) // 1000

@@ -1,4 +1,4 @@
-"""The hand-in record: one draft as plain data, read with types, ranges and counts, and never mended.
+"""The hand-in record: one draft as plain data, read with types, ranges and counts, and never corrected.
 
 >>> read({"format": "patternlib-draft"})
 Traceback (most recent call last):
@@ -91,6 +91,7 @@ class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One hand-in: exercise, student, the way it was answered, and what was drawn (cm, y up).
 
+    scale: how many cm of the pattern one cm of the student's paper stands for;
     steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
     the table had been changed.
     """
@@ -108,6 +109,7 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = {}
     numbers: Annotated[dict[Name, Cm], Meta(max_length=400)] = {}
     finish: Annotated[dict[Name, PieceFinish], Meta(max_length=40)] = {}
+    scale: Annotated[float, Meta(ge=1.0, le=10.0)] = 1.0
     steps: Annotated[tuple[StepTaken, ...], Meta(max_length=400)] = ()
     edits: Annotated[int, Meta(ge=0, le=10**9)] = 0
 
@@ -135,7 +137,7 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
     or with one key twice.
     """
     if isinstance(data, bytes | bytearray | str):
-        data = _plain(data)
+        data = _decoded(data)
     try:
         record = msgspec.convert(data, Record)
     except (msgspec.ValidationError, RecursionError, ValueError, TypeError, OverflowError) as fault:
@@ -157,7 +159,7 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
     return record
 
 
-def _plain(text: bytes | str) -> Any:
+def _decoded(text: bytes | str) -> Any:
     if len(text) > MOST_BYTES:
         raise RecordError(f"the record is longer than {MOST_BYTES} characters: hand in one draft a record.")
     try:
@@ -185,3 +187,26 @@ def spot(point) -> list[float]:
 def cubics(curve: Curve) -> list[list[list[float]]]:
     """A curve as it is handed in."""
     return [[spot((z.real, z.imag)) for z in segment] for segment in curve.segments]
+
+
+AGAIN = 0.002
+"""cm: two runs of the same work on two machines lie closer than this."""
+
+
+def alike(a: Record, b: Record) -> bool:
+    """Whether two records hold the same draft, to what two machines may differ by."""
+    return a.finish.keys() == b.finish.keys() and _close(_drawn(a), _drawn(b))
+
+
+def _drawn(record: Record) -> Any:
+    return msgspec.to_builtins([record.points, record.curves, record.numbers, record.finish])
+
+
+def _close(a: Any, b: Any) -> bool:
+    if isinstance(a, dict) and isinstance(b, dict):
+        return a.keys() == b.keys() and all(_close(a[k], b[k]) for k in a)
+    if isinstance(a, list) and isinstance(b, list):
+        return len(a) == len(b) and all(map(_close, a, b))
+    if isinstance(a, int | float) and isinstance(b, int | float):
+        return abs(a - b) <= AGAIN
+    return bool(a == b)

@@ -41,7 +41,7 @@ class Rework(Mapping[str, Value]):
         return self._values[name]
 
     def done(self, step: Step) -> Any:
-        """What a step gives here, be it the draft's own or another in its place."""
+        """What a step gives here: the draft's own step, or another in its place."""
         return compute(step, self[step.measured_by] if step.measured_by else step.measure, self)
 
     def without(self, at: str) -> Rework:
@@ -58,7 +58,7 @@ class Rework(Mapping[str, Value]):
         return other
 
     def rule(self, name: str) -> Any:
-        """What the step's own rule gives, whatever was given for it."""
+        """What the step's own rule gives, even where another value was given for it."""
         return self.done(self.instead.get(name) or self.draft.step(name))
 
     def __iter__(self) -> Iterator[str]:

@@ -1,4 +1,4 @@
-// Pieces that are laid anew when the hand rests go to their new places on a short path the eye can follow.
+// Pieces that are laid out again when the hand rests go to their new places on a short path the eye can follow.
 
 const LONG = 260; // ms
 const start = (d) =>

@@ -4,5 +4,5 @@ export const FINE = 1000; // page units in one cm
 
 export const clamp = (v, low, high) => Math.min(Math.max(v, low), high);
 
-/** A value without the dust of binary arithmetic, so that equal values have equal keys. */
+/** A value without the rounding errors of binary numbers, so that equal values have equal keys. */
 export const tidy = (v) => Math.round(v * 1e4) / 1e4;

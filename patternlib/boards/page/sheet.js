@@ -51,8 +51,8 @@ export class Sheet {
   paint() {
     const picture = this.desk.current;
     if (!picture || picture === this.painted) return false;
-    this.moved = []; // lines that lie elsewhere since the pieces were laid anew
-    this.anew = this.painted && picture.layout !== this.painted.layout;
+    this.moved = []; // lines that lie elsewhere since the pieces were laid out again
+    this.relaid = this.painted && picture.layout !== this.painted.layout;
     for (const [key, shown] of this.nodes) {
       if (picture.items.has(key)) continue;
       shown.node.remove();
@@ -120,7 +120,7 @@ export class Sheet {
     shown.entry = entry;
     if (entry[0] === STROKE) {
       if (entry[5] !== old[5]) {
-        const way = this.anew && shift(old[5], entry[5]);
+        const way = this.relaid && shift(old[5], entry[5]);
         if (way) this.moved.push([node, way]);
         node.setAttribute("d", entry[5]);
         shown.stale = true;

@@ -114,7 +114,7 @@ class _Book:
 
     def sentences(self, x: float, y: float, width: float, text: str, **look) -> float:
         """A text of any length, sentence by sentence; gives the level under it."""
-        for part in re.split(r"(?<=[.:;]) ", text):
+        for part in re.split(r"(?<=[.]) ", text):
             y = self.pen.block(x, y, width, part, SMALL, **look)
         return y
 
@@ -131,7 +131,7 @@ class _Book:
             if isinstance(item, Stroke):
                 self.pen.line(_scaled(item.d, scale, dx, dy), LINES[item.style], thin=0.6)
             elif isinstance(item, Text):
-                look, size = LETTERINGS[item.style], max(item.size_cm * scale, 0.24)
+                look, size = LETTERINGS[item.style], max(item.size_cm * scale, 0.21)
                 self.pen.words(
                     scale * item.x + dx, scale * item.y + dy, item.text, size, anchor=item.anchor,
                     angle=item.angle, bold=look.bold, slanted=look.slanted,

@@ -1,4 +1,4 @@
-"""Pieces moved a little on their sheet of pages, so that no page shows only some millimetres of one."""
+"""Pieces moved a little on their sheet of pages, where a page would show only some millimetres of one."""
 
 from __future__ import annotations
 

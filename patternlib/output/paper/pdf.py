@@ -18,7 +18,7 @@ from ..scene import Scene
 from ..signs import plus, ring
 from ..styles import Line
 from .first import first_page, first_strip, overlap
-from .pen import POINTS, Pen, plain
+from .pen import POINTS, Pen, printable
 from .tiles import LAP, MARGIN, TRIM, Page, Tiling, outlines, read_paper, tile, wanted
 
 CUT_OFF = Line(0.2, (), 120, "#787878", "cut off the strip outside this line")
@@ -50,7 +50,7 @@ def as_pdf(
     """Give a scene as PDF pages of true size, the same bytes for the same scene.
 
     paper: 'a4', 'letter', 'a3', 'a0', or a roll such as 'roll=90' (cm); pieces, layers: only these are
-    printed; colour: False prints in greys. The pieces are laid out anew to save pages. The first page holds
+    printed; colour: False prints in greys. The pieces are laid out again to save pages. The first page holds
     the test square, the map of the pages and the key to the lines; large sheets carry these in a strip.
     Raises UnknownName for a paper, piece or layer that does not exist.
 
@@ -80,7 +80,7 @@ def pages(tiling: Tiling, *, colour: bool = True) -> bytes:
 
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1)
-    canvas.setTitle(plain(tiling.scene.title))
+    canvas.setTitle(printable(tiling.scene.title))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")
     draw_pages(canvas, tiling, colour=colour)

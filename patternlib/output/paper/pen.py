@@ -90,7 +90,7 @@ class Pen:
         colour: str = "",
     ) -> None:
         """One line of text, size in cm."""
-        text = plain(text)
+        text = printable(text)
         canvas = self.canvas
         canvas.saveState()
         canvas.translate(*self.at(x, y))
@@ -105,7 +105,7 @@ class Pen:
         """Text broken into lines of a width below the level y; gives the level under it, cm."""
         from reportlab.lib.utils import simpleSplit
 
-        text = plain(text)
+        text = printable(text)
         face = font(text, look.get("bold", False), look.get("slanted", False))
         for row in simpleSplit(text, face, size * POINTS, width * POINTS):
             y -= 1.3 * size
@@ -120,7 +120,7 @@ class Pen:
         return Color(grey / 255, grey / 255, grey / 255)
 
 
-def plain(text: str) -> str:
+def printable(text: str) -> str:
     """Words as a page can show them: no control characters, no halves of a character, not without end."""
     shown = "".join(c if c.isprintable() else " " for c in text)
     return shown if len(shown) <= LONGEST else shown[: LONGEST - 1] + "…"

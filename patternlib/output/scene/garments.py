@@ -295,7 +295,7 @@ def _rough_width(drafts: Mapping[str, Draft]) -> float:
 
 
 def _test_square(title: str, letters: Letters) -> Sheet:
-    """A square of 10 cm; whoever prints the sheet measures it before cutting."""
+    """A square of 10 cm, to be measured on the printed sheet before cutting."""
     sheet = Sheet("test square")
     a = SQUARE
     d = (("M", 0.0, 0.0), ("L", a, 0.0), ("L", a, a), ("L", 0.0, a), ("Z",))

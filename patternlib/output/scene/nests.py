@@ -49,7 +49,7 @@ def nest_scene(
             "lines", lines, "must be 'cut' or 'seam'", "Paper for cutting shows the cut lines."
         )
     if len(sizes.sizes) > len(SIZES):
-        rule = f"are too many: {len(SIZES)} can be told apart"
+        rule = f"are too many: only {len(SIZES)} line styles differ enough"
         raise ValueAtFault("sizes", len(sizes.sizes), rule, "Draw fewer in one nest.")
     names = tuple(pieces) if pieces is not None else sizes.piece_names
     for name in (*names, *(at or {})):

@@ -4,7 +4,9 @@ import { control } from "../../../boards/page/elements.js";
 import { kindOf } from "./geometry.js";
 import { MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD } from "./sentences.js";
 
+const SEVERAL = { points: "point", lines: "line", numbers: "number" };
 const EMPTY = {
+  numbers: "the numbers",
   point: "a point",
   points: "no other point",
   line: "a line",
@@ -24,6 +26,7 @@ const EMPTY = {
   verb: "what you do",
 };
 const LABELS = {
+  numbers: "Numbers",
   point: "Point",
   points: "Other points on the way",
   line: "Line",
@@ -48,12 +51,13 @@ const KINDS = {
   line: ["line"],
   lines: ["line"],
   thing: ["point", "line"],
+  numbers: ["number"],
 };
 
 export class Field {
   constructor(sentence, place, before) {
     Object.assign(this, { sentence, place, kind: place.kind, optional: !!place.optional });
-    this.many = this.kind === "points" || this.kind === "lines";
+    this.many = Object.hasOwn(SEVERAL, this.kind);
     this.chosen = []; // names, where there may be many
     const looks = { type: "text", className: "dt-field", autocomplete: "off", spellcheck: false };
     const input = control("input", looks);
@@ -119,7 +123,10 @@ export class Field {
       const { offers } = sentence;
       if (e.key === "ArrowDown" || e.key === "ArrowUp") offers.step(e.key === "ArrowDown" ? 1 : -1);
       else if (e.key === "Enter") {
-        if (!offers.enter() && this.settle()) sentence.next(this, true);
+        if (!offers.enter() && this.settle()) {
+          if (this.kind === "verb") sentence.focusFirst();
+          else sentence.next(this, true);
+        }
       } else if (e.key === "Escape") sentence.escape();
       else return;
       e.preventDefault();

@@ -186,6 +186,18 @@ function layOn(corner, toward, on, along) {
   return (p) => add(on, turned(minus(p, corner), way));
 }
 
+function swung(centre, far, level, side) {
+  const down = level.y - centre.y;
+  if (far < Math.abs(down)) throw new Error("This arc does not reach the level: take a longer measure.");
+  const across = Math.sqrt(far ** 2 - down ** 2);
+  return point(centre.x + (side === "right" ? across : -across), level.y);
+}
+function swungDown(centre, far, upright) {
+  const across = Math.abs(upright.x - centre.x);
+  if (far < across) throw new Error("This arc does not reach the upright: take a longer measure.");
+  return point(upright.x, centre.y - Math.sqrt(far ** 2 - across ** 2));
+}
+
 // --- what a step gives, where it is a plain construction; undefined where the kernel must say -------------------
 
 export function construct(step, get, measures, way) {
@@ -224,6 +236,12 @@ export function construct(step, get, measures, way) {
       return step.end === "start" ? startOf(p[0]) : endOf(p[0]);
     case "walk":
       return walkTo(p[0], step.end === "end" ? lengthOf(p[0]) - m : m);
+    case "swing":
+      return swung(p[0], m, p[1], step.side);
+    case "swing down":
+      return swungDown(p[0], m, p[1]);
+    case "smallest":
+      return Math.min(...p);
     case "turn":
       return moved(p[0], turnAbout(p[1], m));
     case "fold":

@@ -1,8 +1,14 @@
 // The hand on the paper: tap a point or line to fill a place, press and pull to draw, slide along a line.
 
+import { bentTo } from "./handles.js";
 import { isPoint } from "./geometry.js";
 import { nearest, nearestLine, pulled, slid } from "./snap.js";
 
+const HANDLES = {
+  bend: "half-way mark",
+  leaving: "direction at the start",
+  arriving: "direction at the end",
+};
 const MOVED = 6; // px: less is a tap
 const REACH = { mouse: 13, pen: 13, touch: 24 };
 
@@ -23,9 +29,13 @@ export class Hand {
   }
   under(e) {
     // what lies under the hand: a point before a line
-    const { cm } = this.where(e),
+    const { cm, x, y } = this.where(e),
       on = this.desk.on(this.view.sentence.place),
       reach = REACH[e.pointerType] || 13;
+    for (const { field, at } of this.paper.pencil.handles) {
+      const [hx, hy] = this.paper.px(at);
+      if (Math.hypot(hx - x, hy - y) <= reach) return { name: field, kind: "handle" };
+    }
     const spot = nearest(
       [...on].filter(([, v]) => isPoint(v)),
       cm,
@@ -69,6 +79,10 @@ export class Hand {
     const { what } = this.press,
       { desk, paper } = this,
       on = desk.on(this.view.sentence.place);
+    if (what.kind === "handle") {
+      this.view.sentence.fill("curve", bentTo(what.name, at.cm, paper.pencil.value, on, desk.unit));
+      return;
+    }
     const done =
       what.kind === "point"
         ? pulled(what.name, at.cm, on, paper.k, desk.unit)
@@ -98,7 +112,9 @@ export class Hand {
     if (press.moved) {
       if (!press.what) return;
       const next = sentence.fields.find((f) => f.needed && f.kind !== "name");
-      const over = e.pointerType !== "touch" && sentence.field("measure"); // a length may be typed over
+      const over =
+        e.pointerType !== "touch" &&
+        sentence.field(press.what.kind === "handle" ? press.what.name : "measure"); // a length may be typed over
       if (next || over) this.view.focus(next || over);
       else sentence.setButton.focus({ preventScroll: true });
       return;
@@ -119,6 +135,10 @@ export class Hand {
   }
   tap({ name, kind }) {
     const { view, desk } = this;
+    if (kind === "handle") {
+      view.focus(view.sentence.field(name));
+      return;
+    }
     if (view.sentence.takeThing(name, kind)) return;
     const i = desk.steps.findIndex((s) => s.name === name);
     if (i >= 0) view.choose(name);
@@ -134,7 +154,7 @@ export class Hand {
       what = this.under(e);
     card.hidden = !what;
     if (!what) return;
-    card.textContent = what.name;
+    card.textContent = what.kind === "handle" ? HANDLES[what.name] : what.name;
     const { x, y } = this.where(e),
       left = x > this.paper.width * 0.6;
     card.style.transform = `translate(${left ? `calc(${x - 14}px - 100%)` : `${x + 14}px`}, ${y + 14}px)`;

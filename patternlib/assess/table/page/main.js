@@ -9,6 +9,7 @@ import { Paper } from "./paper.js";
 import { Sentence } from "./sentence.js";
 
 const FIRST_VERB = "go";
+const AFTER_TOUCH = 2000; // ms
 let views = 0;
 
 class View {
@@ -48,12 +49,25 @@ class View {
       this.spoken,
     );
     this.root.addEventListener("keydown", (e) => this.key(e));
+    this.keepFromMenu();
     el.append(this.root);
     desk.views.add(this);
     const last = desk.steps[desk.steps.length - 1];
     this.sentence.start(last ? last.verb : desk.setup.first || FIRST_VERB);
     this.refresh();
     this.notes();
+  }
+  keepFromMenu() {
+    // two quick taps, or a finger that rests before it pulls, want no menu of the notebook
+    let touched = Number.NEGATIVE_INFINITY;
+    this.root.addEventListener("pointerdown", (e) => {
+      if (e.pointerType === "touch") touched = performance.now();
+    });
+    this.root.addEventListener("contextmenu", (e) => {
+      if (e.pointerType !== "touch" && performance.now() - touched > AFTER_TOUCH) return;
+      e.preventDefault();
+      e.stopPropagation();
+    });
   }
   remove() {
     this.desk.views.delete(this);

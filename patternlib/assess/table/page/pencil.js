@@ -1,11 +1,12 @@
 // The step in work on the paper: what it hangs from, the pencil mark, and its dimension with arrows and number.
 
 import { draw } from "./dom.js";
-import { distance, isLine, isPoint, middle, minus, unit } from "./geometry.js";
+import { distance, endOf, isLine, isPoint, middle, minus, startOf, unit } from "./geometry.js";
+import { handlesOf } from "./handles.js";
 import { room, round } from "./lettering.js";
 import { writeLength } from "./measure.js";
 
-const MEASURED = ["go", "toward", "square", "square from"];
+const MEASURED = ["go", "toward", "square", "square from", "swing", "swing down"];
 
 export class Pencil {
   constructor(paper) {
@@ -39,6 +40,7 @@ export class Pencil {
     }
     if (value === null || value === undefined) return;
     if (isLine(value)) layer.append(draw("path", { class: "dt-pencilline", d: paper.d(value) }));
+    this.drawHandles(layer);
     const measured = MEASURED.includes(step.verb);
     if (measured) this.dimension(from[0], value, layer, taken);
     if (step.verb === "measure" && from.length === 2) this.dimension(from[0], from[1], layer, taken);
@@ -48,6 +50,20 @@ export class Pencil {
     });
     layer.append(paper.cross(value, "dt-pencilmark", 7));
     this.write(step.name || "", "dt-pencilname", round(...paper.px(value), [9, 16, 26]), layer, taken);
+  }
+  get handles() {
+    return this.value ? handlesOf(this.value, this.step, this.paper.k) : [];
+  }
+  drawHandles(layer) {
+    for (const { field, at } of this.handles) {
+      const [cx, cy] = this.paper.px(at);
+      const end = field === "leaving" ? startOf(this.value) : endOf(this.value);
+      if (field !== "bend") layer.append(this.paper.ruled(end, at, "dt-guide"));
+      layer.append(
+        draw("circle", { class: "dt-handle", cx, cy, r: 7 }),
+        draw("circle", { class: "dt-hit dt-hitpoint", cx, cy, r: 22, "data-handle": field }),
+      );
+    }
   }
   write(text, className, places, layer, taken) {
     const { x, y, anchor, box } = room(this.paper, text, places, taken, true);

@@ -4,7 +4,7 @@ import { make } from "../../../boards/page/elements.js";
 import { button } from "./dom.js";
 import { kindOf } from "./geometry.js";
 import { MeasureError, readMeasure, writeQuantity } from "./measure.js";
-import { MEASURES, TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";
+import { TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";
 import { Field } from "./field.js";
 import { Offers } from "./offers.js";
 
@@ -105,13 +105,18 @@ export class Sentence {
     this.preview();
     if (field.measure) this.tellResult(field);
   }
+  wanted(field) {
+    // a name that is only offered does not say yet whether an angle is meant
+    const name = this.field("name");
+    return wantedAt({ name: name?.touched ? name.text : "" }, field.place);
+  }
   tellResult(field) {
     this.said.classList.remove("dt-wrong");
     try {
       const found = readMeasure(
         field.text,
         this.desk.numbers(this.place),
-        wantedAt(this.step(), field.place),
+        this.wanted(field),
         this.desk.unit,
       );
       this.said.textContent = found.composed ? `= ${writeQuantity(found, this.desk.unit)}` : "";
@@ -221,7 +226,7 @@ export class Sentence {
     }
     const named = Object.fromEntries(things);
     if ("first" in named) step.of = [...named.first, ...named.through, ...named.last];
-    else if ("lines" in named) step.of = named.lines;
+    else if ("lines" in named || "numbers" in named) step.of = named.lines || named.numbers;
     else
       step.of = Object.keys(named)
         .sort()
@@ -268,13 +273,12 @@ export class Sentence {
   }
   look(field) {
     // whether what is written in a place can be read; a sentence where not
-    const step = this.step();
     try {
       if (field.measure && !field.empty) {
         const found = readMeasure(
           field.text,
           this.desk.numbers(this.place),
-          wantedAt(step, field.place),
+          this.wanted(field),
           this.desk.unit,
         );
         if (field.kind === "length" && this.verb !== "walk" && !(found.value > 0))
@@ -297,7 +301,7 @@ export class Sentence {
       throw new Error(
         `'${name}' is on your paper already. Give this one another name, or choose '${name}' in the list of steps to mend it.`,
       );
-    if (desk.setup.numbers.some(([n]) => n === name))
+    if (this.gives === "number" && desk.setup.numbers.some(([n]) => n === name))
       throw new Error(`'${name}' is one of your own numbers. Give this one another name.`);
     if (name.length > 80) throw new Error("A name has at most 80 letters.");
   }
@@ -373,7 +377,7 @@ export class Sentence {
       f.touched = true;
       if (f.many) f.put(step.of.slice(f.kind === "points" ? 1 : 0, f.kind === "points" ? -1 : undefined));
     }
-    const first = this.fields.find((f) => MEASURES.includes(f.kind)) || this.fields[0];
+    const first = this.fields.find((f) => f.measure && !f.empty) || this.fields[0];
     this.view.focus(first);
     this.preview();
   }

@@ -2,7 +2,7 @@
 
 import { readMeasure, usesOf, writeQuantity } from "./measure.js";
 
-export const TAKEN = ["point", "line", "thing", "points", "lines"];
+export const TAKEN = ["point", "line", "thing", "points", "lines", "numbers"];
 export const MEASURES = ["length", "signed", "angle", "share", "number", "bend"];
 const WANTED = { signed: "length", bend: "length" };
 export const SQUARE_TO = "square to ";
@@ -35,7 +35,7 @@ export function inputsAt(step, place) {
   if (place.field.startsWith("of"))
     return of.slice(Number(place.field.slice(2)), Number(place.field.slice(2)) + 1);
   return (
-    { first: of.slice(0, 1), through: of.slice(1, -1), last: of.slice(1).slice(-1), lines: of }[
+    { first: of.slice(0, 1), through: of.slice(1, -1), last: of.slice(1).slice(-1), lines: of, numbers: of }[
       place.field
     ] || []
   );
@@ -84,7 +84,7 @@ export function say(step, verb, measured, unit, value) {
       .map((part) => {
         if (!part.field) return part;
         const text = writtenAt(step, part);
-        if (part.kind === "lines") return step.of.join(", ");
+        if (part.kind === "lines" || part.kind === "numbers") return step.of.join(", ");
         const found = measured?.[part.field];
         if (!found || !MEASURES.includes(part.kind)) return text || "…";
         const said = writeQuantity(found, unit);

@@ -5,7 +5,7 @@ from functools import lru_cache
 from ....draft import Draft, Drafting
 from ....garments.pinafore import make_pinafore
 from ....geometry import Point
-from ..exercise import Exercise, ask, note
+from ..exercise import QUARTER, Exercise, ask, note
 from ..own_numbers import OwnNumbers
 
 WIDTHS = (140.0, 150.0)
@@ -15,7 +15,7 @@ TESTED, SELVEDGE, SEAM = 50.0, 1.5, 1.0
 FLAT, FOLDED, KEPT = 0.80, 0.65, 0.96
 """Use of cloth, flat and folded (common practice, no source); what is left of a length after washing."""
 STRIP = 100.0
-"""cm: the area of all pieces is told as the length of a strip of this width."""
+"""cm: the area of all pieces is given as the length of a strip of this width."""
 
 
 def _cloth(d: Drafting, v: OwnNumbers) -> None:
@@ -39,7 +39,7 @@ def on_fold(v: OwnNumbers) -> Draft:
     d.sum(
         "skirt panel, across",
         {"hip girth": 0.25, "hip ease": 0.25, "seam allowance": 1.0},
-        source="hip / 4 + hip ease / 4 + one seam allowance",
+        source=f"{QUARTER} + one seam allowance",
         because="its other edge lies on the fold",
     )
     d.sum(
@@ -56,7 +56,7 @@ def on_fold(v: OwnNumbers) -> Draft:
     d.sum(
         "panel before washing",
         {"skirt panel, along": TESTED / d["test piece, washed"]},
-        source="the panel along x test piece / test piece, washed",
+        source="the panel along x the test piece, divided by the test piece, washed",
     )
     return d.finish()
 
@@ -65,7 +65,7 @@ ON_FOLD = Exercise(
     id="14a",
     title="What fits on the fold",
     lesson=14,
-    task="Reckon whether two skirt panels lie side by side on folded cloth, and what washing will take.",
+    task="Calculate whether two skirt panels lie side by side on folded cloth, and what washing will take.",
     asked=ask(
         "usable width on the fold",
         "skirt panel, across",
@@ -101,12 +101,12 @@ def to_buy(v: OwnNumbers) -> Draft:
     d.sum(
         "length without waste",
         {"strip of all pieces": STRIP / d["usable width"]},
-        source=f"the strip x {STRIP:g} / usable width",
+        source=f"the strip x {STRIP:g} cm, divided by the usable width",
     )
-    d.sum("length, flat", {"length without waste": 1 / FLAT}, source=f"length without waste / {FLAT:g}")
-    d.sum("length, folded", {"length without waste": 1 / FOLDED}, source=f"length without waste / {FOLDED:g}")
+    for name, use in (("length, flat", FLAT), ("length, folded", FOLDED)):
+        d.sum(name, {"length without waste": 1 / use}, source=f"length without waste, divided by {use:g}")
     d.sum("the fold costs", {"length, folded": 1.0, "length, flat": -1.0}, source="folded less flat")
-    d.sum("flat, before washing", {"length, flat": 1 / KEPT}, source=f"length, flat / {KEPT:g}")
+    d.sum("flat, before washing", {"length, flat": 1 / KEPT}, source=f"length, flat, divided by {KEPT:g}")
     return d.finish()
 
 
@@ -114,7 +114,7 @@ TO_BUY = Exercise(
     id="14b",
     title="From area to length",
     lesson=14,
-    task=f"All pieces together would fill a strip {STRIP:g} cm wide: reckon how long the cloth must be.",
+    task=f"All pieces together would fill a strip {STRIP:g} cm wide: calculate how long the cloth must be.",
     asked=ask(
         "usable width",
         "length without waste",

@@ -160,7 +160,7 @@ POCKET_CUT = Exercise(
 
 
 def hem_sums(v: OwnNumbers) -> Draft:
-    d = Drafting("a flared hem reckoned", front(v))
+    d = Drafting("a flared hem calculated", front(v))
     d.given("hem depth", v.style["hem"])
     d.given("allowance of the waistband edge", SEAM)
     d.sum(
@@ -173,9 +173,9 @@ def hem_sums(v: OwnNumbers) -> Draft:
     d.length("hemline, length", "hemline")
     d.sum(
         "hem too long by",
-        {"lean, angle": -math.radians(v.style["hem"])},
-        source="lean in radians x hem depth",
-        because="a flared hem turned up is too long by lean x depth",
+        {"lean, angle": -2 * math.radians(v.style["hem"])},
+        source="2 x lean in radians x hem depth",
+        because="a flared hem turned up is too long by 2 x lean x depth",
     )
     d.add("centre of the skirt", "distance", ("waistband at centre front", "centre hem"))
     d.sum(
@@ -190,7 +190,7 @@ HEM_CUT = Exercise(
     id="10b",
     title="The front skirt's allowances and flared hem",
     lesson=10,
-    task="Add allowances and hem to the front skirt, and reckon how much too long its hem allowance is.",
+    task="Add allowances and hem to the front skirt, and calculate how much too long its hem allowance is.",
     asked=(
         *ask(
             "lean, angle",

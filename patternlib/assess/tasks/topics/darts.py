@@ -16,7 +16,7 @@ def _traced(d: Drafting, block: Draft, of: str, *names: str) -> None:
 
 
 def ruled(d: Drafting, *lines: tuple[str, str, str]) -> None:
-    """Ruled lines that only make the drawing plain: nobody is asked for them, nothing rests on them."""
+    """Ruled lines that only make the drawing clear: they are not asked, and nothing rests on them."""
     for name, start, end in lines:
         d.line(name, start, end)
 

@@ -3,7 +3,7 @@
 from ....draft import Draft, Drafting
 from ....survey import measures, table
 from ....units import CM_PER_INCH
-from ..exercise import Exercise, ask, note
+from ..exercise import QUARTER, Exercise, ask, note
 from ..own_numbers import OwnNumbers
 
 SIDE = 0.22
@@ -13,9 +13,10 @@ SIDE = 0.22
 def shares(v: OwnNumbers) -> Draft:
     d = Drafting("quarters and halves")
     note(d, v, "bust_girth", "waist_girth", "hip_girth", "waist_ease", "hip_ease", "bust_span")
-    d.sum("quarter of the hip", {"hip girth": 0.25, "hip ease": 0.25}, source="hip / 4 + hip ease / 4")
-    d.sum("half of the hip", {"hip girth": 0.5, "hip ease": 0.5}, source="hip / 2 + hip ease / 2")
-    d.sum("half of the waist", {"waist girth": 0.5, "waist ease": 0.5}, source="waist / 2 + waist ease / 2")
+    d.sum("quarter of the hip", {"hip girth": 0.25, "hip ease": 0.25}, source=QUARTER)
+    half = "half of the {0} girth + half of the {0} ease"
+    d.sum("half of the hip", {"hip girth": 0.5, "hip ease": 0.5}, source=half.format("hip"))
+    d.sum("half of the waist", {"waist girth": 0.5, "waist ease": 0.5}, source=half.format("waist"))
     d.sum(
         "shaping",
         {"half of the hip": 1.0, "half of the waist": -1.0},
@@ -24,8 +25,12 @@ def shares(v: OwnNumbers) -> Draft:
     )
     d.sum("side shaping", {"shaping": SIDE}, source=f"{SIDE:g} of the shaping, for back and front each")
     d.sum("dart mouths", {"shaping": 1.0, "side shaping": -2.0}, source="shaping less twice the side shaping")
-    d.sum("bust point from the centre", {"bust span": 0.5}, source="bust span / 2")
+    d.sum("bust point from the centre", {"bust span": 0.5}, source="half of the bust span")
     return d.finish()
+
+
+def _signed(number: float) -> str:
+    return f"{'-' if number < 0 else '+'} {abs(number):g}"
 
 
 def plausible(v: OwnNumbers) -> Draft:
@@ -40,7 +45,7 @@ def plausible(v: OwnNumbers) -> Draft:
             f"usual {said}",
             {"bust girth": b, "height": k},
             a,
-            source=f"{b:g} x bust {k:+g} x height {a:+g}",
+            source=f"{b:g} x bust {_signed(k)} x height {_signed(a)} cm",
             because="of 2,208 women measured, this is the middle",
         )
         d.sum(f"{said} less the usual", {said: 1.0, f"usual {said}": -1.0}, source=f"{said} less the usual")
@@ -57,7 +62,7 @@ SHARES = Exercise(
     id="01a",
     title="Quarters, halves and ease",
     lesson=1,
-    task="Reckon from your measures and ease what the half pattern of a skirt needs.",
+    task="Calculate from your measures and ease what the half pattern of a skirt needs.",
     asked=ask(
         "quarter of the hip",
         "half of the hip",
@@ -75,7 +80,7 @@ PLAUSIBLE = Exercise(
     id="01b",
     title="Are these measures plausible?",
     lesson=1,
-    task="Reckon what is usual for your bust and height, and how far your measures lie from it.",
+    task="Calculate what is usual for your bust and height, and how far your measures lie from it.",
     asked=ask(
         "usual hip girth",
         "hip girth less the usual",

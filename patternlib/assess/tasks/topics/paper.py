@@ -1,7 +1,7 @@
 """Lesson 15: a pattern printed at the wrong scale, and how much of it a page carries."""
 
 from ....draft import Draft, Drafting
-from ..exercise import Exercise, ask, note
+from ..exercise import QUARTER, Exercise, ask, note
 from ..own_numbers import OwnNumbers
 
 SQUARE = 10.0
@@ -9,7 +9,7 @@ SQUARE = 10.0
 PRINTED = (9.7, 9.6, 9.4)
 PAPERS = ((21.0, 29.7), (21.59, 27.94))
 """cm: A4 [ISO 216] and Letter [ANSI/ASME Y14.1]."""
-MARGIN, LAP, TRIM, SEAM = 1.0, 1.0, 0.2, 1.0
+MARGIN, LAP, TRIM, SEAM = 0.8, 1.5, 0.2, 1.0
 
 
 def wrong_scale(v: OwnNumbers) -> Draft:
@@ -17,14 +17,14 @@ def wrong_scale(v: OwnNumbers) -> Draft:
     d.given("test square, as printed", PRINTED[int(2 * v.body.height) % 3])
     note(d, v, "skirt_length", "hip_girth", "hip_ease")
     scale = d["test square, as printed"] / SQUARE
-    of = "x the square as printed / 10"
+    of = f"x the square as printed, divided by {SQUARE:g} cm"
     d.sum("skirt length, as printed", {"skirt length": scale}, source=f"skirt length {of}")
     d.sum(
         "skirt too short by",
         {"skirt length": 1.0, "skirt length, as printed": -1.0},
         source="skirt length less as printed",
     )
-    d.sum("quarter of the hip", {"hip girth": 0.25, "hip ease": 0.25}, source="hip / 4 + hip ease / 4")
+    d.sum("quarter of the hip", {"hip girth": 0.25, "hip ease": 0.25}, source=QUARTER)
     d.sum("quarter, as printed", {"quarter of the hip": scale}, source=f"quarter of the hip {of}")
     d.sum(
         "too tight round the hip by",
@@ -43,7 +43,7 @@ WRONG_SCALE = Exercise(
     id="15a",
     title="A print at the wrong scale",
     lesson=15,
-    task="The test square came out too small: reckon what that does to a skirt printed with it.",
+    task="The test square came out too small: calculate what that does to a skirt printed with it.",
     asked=ask(
         "skirt length, as printed",
         "skirt too short by",
@@ -78,7 +78,7 @@ def on_pages(v: OwnNumbers) -> Draft:
     d.sum(
         "skirt panel, across",
         {"hip girth": 0.25, "hip ease": 0.25, "seam allowance": 1.0},
-        source="hip / 4 + hip ease / 4 + one seam allowance",
+        source=f"{QUARTER} + one seam allowance",
     )
     d.sum(
         "skirt panel, up",
@@ -98,7 +98,7 @@ ON_PAGES = Exercise(
     id="15b",
     title="How much a page carries",
     lesson=15,
-    task="Reckon what each page adds, and whether two by three pages carry your skirt panel.",
+    task="Calculate what each page adds, and whether two by three pages carry your skirt panel.",
     asked=ask(
         "a page adds, across",
         "a page adds, up",

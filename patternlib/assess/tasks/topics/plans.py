@@ -5,6 +5,7 @@ from functools import lru_cache
 from ....draft import Draft, Drafting
 from ....garments.base import read_style
 from ....garments.pinafore import STYLE, pinafore_plans
+from ....tolerances import SEWN
 from ..exercise import Exercise, ask, note
 from ..own_numbers import OwnNumbers
 
@@ -34,7 +35,7 @@ turned round the slide's bar (common practice, no source)."""
 
 
 def strap_sums(v: OwnNumbers) -> Draft:
-    d = Drafting("a strap reckoned", back(v))
+    d = Drafting("a strap calculated", back(v))
     note(d, v, "fitting", "strap_spread", "turn_back")
     d.given("cloth thickness", THICKNESS)
     d.given("allowance turned twice", TURNED)
@@ -51,8 +52,9 @@ def strap_sums(v: OwnNumbers) -> Draft:
     d.add("curved side, length", "length", ("strap curved side",))
     d.sum(
         "cut width",
-        {"strap width": 1.0, "allowance turned twice": 2.0},
-        source="strap width + both allowances",
+        {"base width": 1.0, "allowance turned twice": 2.0},
+        source="base width + both allowances",
+        because="the strip that is cut must hold the strap where it is widest",
     )
     d.sum(
         "worn length",
@@ -150,7 +152,7 @@ YOKE = Exercise(
     asked=(
         *ask("pin", "side hip", "side waist"),
         *ask("hip curve", "waistline", kind="curve"),
-        *ask("below the hip", kind="number"),
+        *ask("below the hip", kind="number", meets=SEWN),
         *ask("side hem"),
         *ask("hemline", kind="curve"),
         *ask("yoke at centre back", "yoke at the side"),
@@ -193,9 +195,9 @@ STRAP = Exercise(
 
 STRAP_SUMS = Exercise(
     id="08b",
-    title="A strap reckoned",
+    title="A strap calculated",
     lesson=8,
-    task="From fitting, cloth and plan, reckon how wide and how long the strap is sewn and cut.",
+    task="From fitting, cloth and plan, calculate how wide and how long the strap is sewn and cut.",
     asked=ask(
         "strap width",
         "base width",

@@ -3,11 +3,11 @@
 from ....body import chart
 from ....draft import Draft, Drafting
 from ....units import CM_PER_INCH
-from ..exercise import Exercise, ask, note
+from ..exercise import QUARTER, Exercise, ask, note
 from ..own_numbers import OwnNumbers
 
 GRADES = (1.0, 1.5, 2.0)
-"""Inches from one size to the next [patterngradingmarkingnyc.com]: 0 to 10, 12 to 16, 18 and up."""
+"""Inches from one size to the next: 0 to 10, 12 to 16, 18 and up (common practice)."""
 STEPS = 5
 
 
@@ -16,19 +16,19 @@ def shared_grade(v: OwnNumbers) -> Draft:
     d.given("girth grade", GRADES[int(2 * v.body.waist_girth) % 3] * CM_PER_INCH)
     note(d, v, "hip_girth", "hip_ease")
     d.sum("girth grows by", {"girth grade": STEPS}, source=f"{STEPS} x the girth grade")
-    for name, share in (("half pattern", 2), ("half front", 4)):
-        d.sum(f"{name} grows by", {"girth grows by": 1 / share}, source=f"the girth's growth / {share}")
-    for name, share in (("neck", 4), ("shoulder", 4), ("side", 2)):
+    for name, share, said in (("half pattern", 2, "half"), ("half front", 4, "a quarter")):
+        d.sum(f"{name} grows by", {"girth grows by": 1 / share}, source=f"{said} of what the girth grows by")
+    for name, share, said in (("neck", 4, "a quarter"), ("shoulder", 4, "a quarter"), ("side", 2, "half")):
         d.sum(
             f"{name} takes",
             {"half front grows by": 1 / share},
-            source=f"the half front's growth / {share}",
+            source=f"{said} of what the half front grows by",
         )
-    d.sum("quarter of the hip", {"hip girth": 0.25, "hip ease": 0.25}, source="hip / 4 + hip ease / 4")
+    d.sum("quarter of the hip", {"hip girth": 0.25, "hip ease": 0.25}, source=QUARTER)
     d.sum(
         "quarter of the hip, graded",
         {"quarter of the hip": 1.0, "half front grows by": 1.0},
-        source="quarter of the hip + the half front's growth",
+        source="quarter of the hip + what the half front grows by",
     )
     return d.finish()
 
@@ -55,7 +55,7 @@ SHARED = Exercise(
 
 
 def from_chart(v: OwnNumbers) -> Draft:
-    """The largest size nowhere larger than the body, or the smallest; and what the body has beyond it."""
+    """The largest size that is nowhere larger than the body, or the smallest; what the body has beyond it."""
     d = Drafting("from a size to your own measures")
     sizes = [chart("course").body(size) for size in chart("course").sizes]
     girths = ("bust_girth", "waist_girth", "hip_girth")
@@ -81,7 +81,7 @@ def from_chart(v: OwnNumbers) -> Draft:
         d.sum(
             f"side moves out at the {what}",
             {f"{what} beyond the size": 0.25},
-            source=f"what the {what} has beyond the size / 4",
+            source=f"a quarter of what the {what} has beyond the size",
         )
     return d.finish()
 
@@ -91,7 +91,7 @@ FROM_CHART = Exercise(
     title="From a size to your own measures",
     lesson=13,
     task="Compare your girths with those of the size below you (of the smallest size, where you are "
-    "smaller), and reckon how far its side lines move out; a number under 0 moves them in.",
+    "smaller), and calculate how far its side lines move out; a number under 0 moves them in.",
     asked=ask(
         "bust beyond the size",
         "waist beyond the size",

@@ -36,8 +36,8 @@ TERMS = {
     },
 }
 RULES = {
-    "side shaping": f"Reckon side shaping: {SIDE_SHARE:g} of (half of hip and hip ease, less half of waist "
-    "and waist ease); back and front take it alike.",
+    "side shaping": f"Calculate side shaping: {SIDE_SHARE:g} of (half of hip and hip ease, less half of "
+    "waist and waist ease); back and front take it alike.",
 }
 
 FRAME = Exercise(

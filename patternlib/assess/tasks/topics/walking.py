@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from ....draft import Draft, Drafting
 from ....garments.pinafore_pieces import back_pieces
+from ....geometry import line
 from ....piece import Notch, Piece
 from ..exercise import Exercise, ask, ask_finish
 from ..own_numbers import OwnNumbers
@@ -125,7 +126,7 @@ SEAT_MARKS = Exercise(
 # -- lesson 12: walking
 
 LONG = 0.6
-"""cm; the back's side as it was cut is longer than the front's by this much."""
+"""cm; the back's side as it is on the sheet is longer than the front's by this much, at the hem."""
 
 
 def walk_side(v: OwnNumbers) -> Draft:
@@ -133,16 +134,12 @@ def walk_side(v: OwnNumbers) -> Draft:
     d = Drafting("the side seam walked")
     f, b, n = front(v), back(v), both(v)[2]
     d.trace("front side", f["side"], "the front skirt")
-    d.trace("back side", b["side"], "the back skirt")
+    side = b["side"]
+    hem = side.start - side.start_direction * LONG
+    d.trace("back side", line(hem, side.start).joined(side), "the back skirt")
     d.given("opening", n["opening"])
-    d.given("back hem lower by", LONG)
     d.length("front side, length", "front side")
-    d.length("back side as drawn", "back side")
-    d.sum(
-        "back side, length",
-        {"back side as drawn": 1.0, "back hem lower by": 1.0},
-        source="the back side as drawn + what it was cut too long",
-    )
+    d.length("back side, length", "back side")
     d.sum("difference", {"back side, length": 1.0, "front side, length": -1.0}, source="back less front")
     d.sum("each side changes by", {"difference": 0.5}, source="half of the difference")
     d.sum(
@@ -151,12 +148,15 @@ def walk_side(v: OwnNumbers) -> Draft:
         source="side less the opening",
     )
     d.sum(
-        "notch above the hem",
-        {"front seam below the opening": 1 - ALONG_SIDE},
-        source=f"{1 - ALONG_SIDE:g} of the seam below the opening",
+        "notch from the waist",
+        {"opening": 1.0, "front seam below the opening": ALONG_SIDE},
+        source=f"the opening + {ALONG_SIDE:g} of the seam below it",
     )
-    d.on("front notch", "front side", "notch above the hem")
-    d.on("back notch", "back side", "notch above the hem")
+    d.on(
+        "front notch", "front side", "notch from the waist", from_end=True,
+        because="both notches lie at the same walked distance from the waist",
+    )  # fmt: skip
+    d.on("back notch", "back side", "notch from the waist", from_end=True)
     return d.finish()
 
 
@@ -172,7 +172,7 @@ WALK_SIDE = Exercise(
             "difference",
             "each side changes by",
             "front seam below the opening",
-            "notch above the hem",
+            "notch from the waist",
             kind="number",
         ),
         *ask("front notch", "back notch"),

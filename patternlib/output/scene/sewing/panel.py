@@ -33,7 +33,7 @@ def beside(panels: Sequence[Panel], title: str) -> Scene:
     drawn = [stacked(panel.layers, shades=shades) for panel in panels]
     boxes = [join_boxes(map(item_box, strokes)) for strokes in drawn]
     high = max(box[3] - box[1] for box in boxes)
-    size = letters("screen", max(sum(b[2] - b[0] + APART for b in boxes), 1.5 * high)).size
+    size = letters("screen", max(sum(b[2] - b[0] + APART for b in boxes), 1.5 * high)).size * 1.2
     items: list[Stroke | Text] = []
     x = 0.0
     for panel, strokes, (x0, y0, x1, y1) in zip(panels, drawn, boxes, strict=True):

@@ -1,0 +1,206 @@
+"""What a class has not understood yet: by cause, over all exercises and students; void drafts left out."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from math import hypot
+from statistics import median
+
+from ..safe_text import folded
+from ..sandbox.job import SOURCE
+from .class_marking import Class
+from .evidence import Answer
+
+TEN_TIMES = (8.0, 12.5)
+"""A point that lies so many times too far out was measured in millimetres."""
+FEWEST = 2
+"""points that say so."""
+
+
+@dataclass
+class Trouble:
+    """One step of one exercise over the whole class, with the students for whom it went wrong.
+
+    drew: how many handed the exercise in; wrong, missing: students; slips: slip -> students; said: what
+    the step is for; remarks: slip -> one remark as an example.
+    """
+
+    exercise: str
+    step: str
+    drew: int
+    wrong: set[str] = field(default_factory=set)
+    missing: set[str] = field(default_factory=set)
+    slips: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
+    said: str = ""
+    remarks: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def count(self) -> int:
+        return len(self.wrong | self.missing)
+
+    def named(self) -> list[tuple[str, int]]:
+        """Slips by how many students made them."""
+        return sorted(((s, len(who)) for s, who in self.slips.items()), key=lambda pair: (-pair[1], pair[0]))
+
+
+@dataclass
+class Cause:
+    """One misconception wherever it shows. slip: its code, '' where no slip explains the step; students:
+    folded name -> as shown; places: (exercise, step); drew: who handed one of these exercises in; remark:
+    one remark as an example; said: what the first step is for."""
+
+    slip: str
+    students: dict[str, str] = field(default_factory=dict)
+    places: dict[tuple[str, str], int] = field(default_factory=dict)
+    drew: int = 0
+    remark: str = ""
+    said: str = ""
+
+    @property
+    def commonest(self) -> tuple[str, str]:
+        """The place where most students show it."""
+        return max(self.places, key=lambda place: (self.places[place], place))
+
+
+def troubles(answers: Iterable[Answer]) -> list[Trouble]:
+    """Steps by how many students they went wrong for; a carried step is no trouble of its own."""
+    answers = list(answers)
+    drew = Counter(a.record.exercise for a in answers)
+    found: dict[tuple[str, str], Trouble] = {}
+    for answer in answers:
+        exercise, who = answer.record.exercise, folded(answer.student)
+        for line in answer.judged.verdict["lines"]:
+            if line["verdict"] not in ("off", "missing"):
+                continue
+            step = line.get("at") or line["step"]
+            trouble = found.setdefault((exercise, step), Trouble(exercise, step, drew[exercise]))
+            trouble.said = trouble.said or answer.judged.steps.get(step, "")
+            (trouble.missing if line["verdict"] == "missing" else trouble.wrong).add(who)
+            if line["slip"]:
+                trouble.slips[line["slip"]].add(who)
+                trouble.remarks.setdefault(line["slip"], line["text"].removeprefix(f"{line['step']}: "))
+    return sorted(found.values(), key=lambda t: (-t.count, t.exercise, t.step))
+
+
+def find_causes(answers: Sequence[Answer]) -> list[Cause]:
+    """Causes by how many students have them; a step that no slip explains is a cause of its own."""
+    shown = {folded(a.student): a.student for a in answers}
+    drew: dict[str, set[str]] = defaultdict(set)
+    for answer in answers:
+        drew[answer.record.exercise].add(folded(answer.student))
+    found: dict[tuple[str, ...], Cause] = {}
+    for trouble in troubles(answers):
+        place = (trouble.exercise, trouble.step)
+        for slip, who in trouble.slips.items():
+            cause = found.setdefault((slip,), Cause(slip, remark=trouble.remarks[slip], said=trouble.said))
+            cause.students |= {w: shown[w] for w in who}
+            cause.places[place] = len(who)
+        rest = (trouble.wrong | trouble.missing) - set().union(*trouble.slips.values())
+        if rest:
+            found[place] = Cause("", {w: shown[w] for w in rest}, {place: len(rest)}, said=trouble.said)
+    for cause in found.values():
+        cause.drew = len(set().union(*(drew[exercise] for exercise, _ in cause.places)))
+    return sorted(found.values(), key=lambda c: (-len(c.students), c.slip == "", c.slip, sorted(c.places)))
+
+
+def void(answer: Answer, copied: set[tuple[str, str]]) -> str:
+    """Why a draft says nothing about what was understood, '' where it does."""
+    record, verdict = answer.handed_in, answer.judged.verdict
+    if not (record.points or record.curves or record.numbers or record.finish):
+        return "nothing is drawn in it"
+    if (folded(answer.student), record.exercise) in copied:
+        return "a likely copy"
+    if any("other measures" in remark for remark in verdict.get("remarks", ())):
+        return "drawn on other numbers: a wrong key or id"
+    if _in_millimetres(answer):
+        return "in millimetres, or the decimal point is misplaced everywhere"
+    return ""
+
+
+def _in_millimetres(answer: Answer) -> bool:
+    """Whether most of what was handed in is about ten times what is meant."""
+    pairs = [
+        (hypot(*answer.handed_in.points[name]), hypot(*rule))
+        for name, rule in answer.judged.rule.items()
+        if name in answer.handed_in.points
+    ]
+    for line in answer.judged.verdict.get("lines", ()):
+        got, want = line["got"], line["want"]
+        if line["step"] in answer.handed_in.numbers and isinstance(want, int | float):
+            pairs.append((abs(got or 0.0), abs(want)))
+    pairs = [(got, want) for got, want in pairs if want > 2]
+    far = [got for got, want in pairs if TEN_TIMES[0] * want <= got <= TEN_TIMES[1] * want or got >= 900]
+    return len(far) >= FEWEST and 2 * len(far) > len(pairs)
+
+
+def telling(work: Class) -> tuple[list[Answer], list[tuple[Answer, str]]]:
+    """The answers that tell what a class has understood, one a student and exercise, and the void ones."""
+    copied = {(folded(c.students[0]), c.exercise) for c in work.copies}
+    copied |= {(folded(who), c.exercise) for c in work.copies if "every point" in c.why for who in c.students}
+    best: dict[tuple[str, str], Answer] = {}
+    apart: list[tuple[Answer, str]] = []
+    for answer in work.answers:
+        if answer.row is None or not answer.judged.verdict or answer.owner.asked:
+            continue
+        why = void(answer, copied)
+        if why:
+            apart.append((answer, why))
+            continue
+        place = (folded(answer.student), answer.record.exercise)
+        if place not in best or _rank(answer) > _rank(best[place]):
+            best[place] = answer
+    return list(best.values()), apart
+
+
+def _rank(answer: Answer) -> tuple[bool, float]:
+    row = answer.row
+    return bool(row and row.counts), answer.judged.verdict["mark"]
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """How a lesson's work went: students who handed in, the middle share of the marks, slips a draft."""
+
+    number: str
+    students: int
+    share: float
+    off: float
+    commonest: str
+
+
+def progress(answers: Sequence[Answer]) -> list[Lesson]:
+    """Lesson by lesson, in their order."""
+    by_lesson: dict[str, list[Answer]] = defaultdict(list)
+    for answer in answers:
+        by_lesson[answer.record.exercise[:2]].append(answer)
+    found = []
+    for number, group in sorted(by_lesson.items()):
+        shares = [
+            a.judged.verdict["mark"] / a.judged.verdict["out_of"] for a in group if a.judged.verdict["out_of"]
+        ]
+        lines = [x for a in group for x in a.judged.verdict["lines"]]
+        slips = Counter(x["slip"] for x in lines if x["slip"])
+        off = sum(x["verdict"] in ("off", "missing") for x in lines) / len(group)
+        commonest = min(slips, key=lambda s: (-slips[s], s)) if slips else ""
+        students = len({folded(a.student) for a in group})
+        found.append(Lesson(number, students, median(shares) if shares else 0.0, off, commonest))
+    return found
+
+
+@cache
+def explained(exercise: str) -> tuple[str, ...]:
+    """What the solution of an exercise says about its common mistakes; nothing where no solutions lie."""
+    for path in sorted((SOURCE / "solutions").glob(f"{exercise[:2]}_*.ipynb")):
+        try:
+            cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+        except (OSError, ValueError, KeyError):
+            continue
+        for cell in cells:
+            if cell.get("id") == f"{exercise}-remarks":
+                lines = "".join(cell["source"]).splitlines()
+                return tuple(line[2:].replace("**", "") for line in lines if line.startswith("- "))
+    return ()

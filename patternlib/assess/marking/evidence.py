@@ -1,0 +1,146 @@
+"""What an answer is worth as evidence: read only, or run again and the same, or not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+import msgspec
+
+from ...errors import PatternError
+from ..hand_ins.files import HandIn
+from ..hand_ins.students import Owner
+from ..safe_text import one_line
+from ..sandbox.again import Again
+from ..sandbox.job import Judged
+from ..tasks.record import Record, alike, read
+from .marks import Row
+
+READ, SAME, DIFFERS = "read only", "run again: the same", "run again: differs"
+CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
+STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
+WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER)
+"""With one of these an answer counts only by the instructor's word."""
+
+
+@dataclass
+class Answer:
+    """One record of one hand-in. numbers, key: whose own numbers it is judged on; saved: the record as it
+    was handed in where a run gave another; second: the same drawn again on a second set of measurements;
+    aside: the notes that are not for the student's page."""
+
+    handin: HandIn
+    record: Record
+    text: str
+    student: str = ""
+    numbers: str = ""
+    key: str = ""
+    owner: Owner = field(default_factory=lambda: Owner("", ""))
+    evidence: str = READ
+    saved: Record | None = None
+    judged: Judged = field(default_factory=Judged)
+    second: Answer | None = None
+    notes: list[str] = field(default_factory=list)
+    aside: set[str] = field(default_factory=set)
+    row: Row | None = None
+
+    @property
+    def where(self) -> str:
+        return self.handin.where
+
+    @property
+    def handed_in(self) -> Record:
+        """The record as it came in."""
+        return self.saved or self.record
+
+    @property
+    def counts(self) -> bool:
+        """Whether it may count by itself."""
+        return not self.owner.asked and self.evidence not in WAITS
+
+    @property
+    def content(self) -> str:
+        drawn = [self.record.points, self.record.curves, self.record.numbers]
+        return msgspec.json.encode(drawn, order="sorted").decode()  # saving a notebook sorts its keys
+
+
+def answers_in(handin: HandIn, records: Iterable[bytes]) -> tuple[list[Answer], list[str]]:
+    """The last readable record of each exercise, and a sentence for each that cannot be read."""
+    last: dict[str, Answer] = {}
+    faults: dict[str, None] = {}
+    for raw in records:
+        try:
+            record = read(raw)
+            if not (record.values() or record.finish):
+                continue  # not begun: the sheet as it was shipped
+            last[record.exercise] = Answer(handin, record, raw.decode())
+        except (PatternError, UnicodeError) as error:
+            faults[one_line(error)] = None
+    return list(last.values()), list(faults)
+
+
+def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
+    """The answers of a notebook that was run again, each with what the run says about it."""
+    fresh = {a.record.exercise: a for a in answers_in(handin, ran.records)[0]}
+    seconds = {a.record.exercise: a for a in answers_in(handin, ran.second or ())[0]}
+    result = []
+    for answer in saved:
+        new = fresh.pop(answer.record.exercise, None)
+        if answer.record.way == "table":
+            result.append(answer)  # its own steps are done again when it is judged
+        elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
+            result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
+        else:
+            result.append(_compared(answer, new, ran, seconds))
+    for answer in fresh.values():
+        answer.evidence = DIFFERS
+        answer.notes.append("The saved notebook shows no draft for this; running it gave one.")
+        result.append(answer)
+    return result
+
+
+def _not_given(answer: Answer, ran: Again) -> Answer:
+    if answer.record.way == "board":
+        answer.evidence = CANNOT
+        answer.notes.append("An answer on a board cannot be run again; the mark is for the saved one.")
+    else:
+        answer.evidence = CANNOT if ran.because else NOTHING
+        answer.notes.append(f"Running it again gave no draft{ran.because}; the mark is for the saved one.")
+    return answer
+
+
+def _compared(answer: Answer, new: Answer, ran: Again, seconds: dict[str, Answer]) -> Answer:
+    same = alike(new.record, answer.record) and new.record.way == answer.record.way
+    new.evidence, new.saved = SAME if same else DIFFERS, answer.record
+    new.notes = list(answer.notes)
+    if not same:
+        new.notes.append(
+            "Running it again gave another draft than the saved one; the mark is for the new one."
+        )
+    if ran.because:
+        new.notes.append(f"Running it again did not go well to the end{ran.because}.")
+    if new.record.way == "code" and ran.second is not None:
+        new.second = seconds.get(new.record.exercise)
+        if new.second is None:
+            new.notes.append("With other measurements it gave no draft, so it may work for one body only.")
+    return new
+
+
+def typed_in(answer: Answer) -> str:
+    """A sentence where a draft that fits the student's numbers does not fit when these are changed."""
+    if answer.second is None:
+        return ""
+    mark, second = (a.judged.verdict.get("mark", 0.0) for a in (answer, answer.second))
+    if second >= mark or not answer.judged.verdict:
+        return ""
+    if answer.second.content == answer.content:
+        return (
+            "With other measurements it gave the very same draft: the answer, or the body, is typed in "
+            "and not worked out. Ask how the numbers were found."
+        )
+    if second < mark / 2:
+        out_of = answer.judged.verdict["out_of"]
+        return (
+            f"With other measurements it is right for {second:g} of {out_of:g} marks: part of it is typed in."
+        )
+    return ""

@@ -1,0 +1,51 @@
+"""The mark sheet of a term: a row for each student, a column for each exercise, and totals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from ..hand_ins.register import Register
+from ..safe_text import folded
+from .marks import Row, as_csv, number
+
+SHEET_FILE, SEMICOLON_FILE = "mark-sheet.csv", "mark-sheet-semicolons.csv"
+MISSING, WAITS = "missing", "waits"
+
+
+def sheet_files(rows: Iterable[Row], register: Register, *, group: str = "", names: bool = False) -> dict:
+    """The two files of the mark sheet, by their names: with commas, and with semicolons and decimal commas.
+
+    A cell holds a mark; `missing` where nothing that counts was handed in; `waits` where a mark is proposed
+    and the instructor's word is needed. names: join the names of the register, in the last column.
+    """
+    lines = sheet_lines(list(rows), register, group=group, names=names)
+    return {SHEET_FILE: as_csv(lines), SEMICOLON_FILE: as_csv(lines, semicolons=True)}
+
+
+def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: bool) -> list[list[str]]:
+    """The lines of the sheet as texts, the headings first."""
+    exercises = sorted({r.exercise for r in rows if r.exercise} | {d.exercise for d in register.due})
+    most = {e: max((r.out_of or 0.0 for r in rows if r.exercise == e), default=0.0) for e in exercises}
+    listed = [s for s in register.students.values() if not group or folded(s.group) == folded(group)]
+    students = {folded(s.id): s.id for s in listed}
+    for row in rows:  # with a register, what is nobody's in it has no line
+        if row.exercise and row.judged is not None and not register:
+            students.setdefault(folded(row.student), row.student)
+    heads = ["student", *(["group"] if register else []), *exercises, "total", "out of", MISSING, WAITS]
+    lines = [[*heads, *(["name"] if names else [])]]
+    for who, shown in students.items():
+        known = register.get(who)
+        mine = [r for r in rows if folded(r.student) == who and r.exercise]
+        cells = [_cell([r for r in mine if r.exercise == e]) for e in exercises]
+        total = sum(r.final or 0.0 for r in mine)
+        line = [shown, *([known.group if known else ""] if register else []), *cells, number(total)]
+        line += [number(sum(most.values())), str(cells.count(MISSING)), str(cells.count(WAITS))]
+        lines.append([*line, *([known.name if known else ""] if names else [])])
+    return lines
+
+
+def _cell(rows: Sequence[Row]) -> str:
+    finals = [r.final for r in rows if r.final is not None]
+    if finals:
+        return number(finals[0])
+    return WAITS if any(r.judged is not None for r in rows) else MISSING

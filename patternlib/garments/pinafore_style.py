@@ -1,0 +1,206 @@
+"""The style values of the kiln-room pinafore, and what they follow of the body and of one another."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..body import Body
+from . import closing
+from .base import StyleValue
+from .pinafore_front import ABOVE_FOOT, BELOW_NECK, BESIDE_POCKET
+from .pinafore_opening import opening_for
+
+BIB_OF_CHEST, BIB_BELOW_NECK = 0.71, 6.0
+"""To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down
+to it. The yoke is deeper at the centre where the hips are larger than the waist, and deeper at the side where
+they hardly are, so that its line bends once (common practice, no source)."""
+
+HEM_BELOW_HIP, YOKE_ABOVE_HIP, OPENING_BELOW, OPENING_BELOW_HIP, STRAP_ABOVE_RISE = 15.0, 3.0, 5.0, 8.0, 2.0
+"""cm at least from hip to hem, yoke to hip, waistband or yoke to the opening's end, centre back up to the
+straps; at most from hip to the opening's end (common practice, no source)."""
+
+STYLE: tuple[StyleValue, ...] = (
+    StyleValue(
+        "skirt_length",
+        "Skirt length",
+        62,
+        40,
+        100,
+        "It is measured from the waist to the hem.",
+        within=lambda body, v: (body.waist_to_hip + HEM_BELOW_HIP, 100),
+    ),
+    StyleValue(
+        "flare", "Flare of a quarter at the hem", 10, 3, 25, "Less hinders the step, more drags in the clay."
+    ),
+    StyleValue("hip_ease", "Ease round the hip", 6, 3, 20, "It is worn over other clothes.", 0.5),
+    StyleValue("waist_ease", "Ease round the waist", 4, 1.5, 16, "It is worn over other clothes.", 0.5),
+    StyleValue("waistband", "Waistband depth", 5, 3, 8, "A shaped band deeper than 8 cm rides up."),
+    StyleValue(
+        "bib_top",
+        "Bib, width at the top",
+        23,
+        16,
+        34,
+        "Narrower shows the shirt's buttons, wider meets the arm.",
+        follows=lambda body: BIB_OF_CHEST * body.chest_width,
+        within=lambda body, v: (16, (body.waist_girth + v["waist_ease"]) / 2 - 3),
+    ),
+    StyleValue(
+        "bib_height",
+        "Bib height",
+        25,
+        18,
+        32,
+        "It ends between the bust and the neck.",
+        follows=lambda body: body.front_waist_length - BIB_BELOW_NECK,
+        within=lambda body, v: (18, body.front_waist_length - BELOW_NECK),
+    ),
+    StyleValue(
+        "bib_pocket_width",
+        "Bib pocket, width",
+        14,
+        8,
+        22,
+        "A hand must go in.",
+        within=lambda body, v: (8, v["bib_top"] - 2 * BESIDE_POCKET),
+    ),
+    StyleValue(
+        "bib_pocket_depth",
+        "Bib pocket, depth",
+        12,
+        7,
+        18,
+        "A loop tool must not fall out.",
+        within=lambda body, v: (7, v["bib_height"] - v["bib_pocket_below_top"] - ABOVE_FOOT),
+    ),
+    StyleValue(
+        "bib_pocket_below_top",
+        "Bib pocket below the bib's top",
+        5,
+        3,
+        12,
+        "It clears the facing's stitching.",
+        within=lambda body, v: (3, v["bib_height"] - v["bib_pocket_depth"] - ABOVE_FOOT),
+    ),
+    StyleValue(
+        "opening",
+        "Side opening",
+        19.5,
+        14,
+        28,
+        "The hips must pass through its end; it is measured from the waist down.",
+        follows=lambda body: opening_for(body, {value.name: value.start for value in STYLE}),
+        within=lambda body, v: (
+            max(v["waistband"], v["yoke_side_depth"]) + OPENING_BELOW,
+            body.waist_to_hip + OPENING_BELOW_HIP,
+        ),
+    ),
+    *closing.STYLE,
+    StyleValue(
+        "yoke_depth",
+        "Yoke depth at centre back",
+        7,
+        4,
+        12,
+        "It ends above the fullest part of the hip.",
+        follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth - 10) / 7, 0.0), 2.0),
+        within=lambda body, v: (4, body.waist_to_hip - YOKE_ABOVE_HIP),
+    ),
+    StyleValue(
+        "yoke_side_depth",
+        "Yoke depth at the side",
+        5,
+        3,
+        9,
+        "At the waistband's depth back and front meet level.",
+        follows=lambda body: 5 + min(max(0.3 * (13.5 - body.hip_girth + body.waist_girth), 0.0), 2.5),
+        within=lambda body, v: (3, v["opening"] - OPENING_BELOW),
+    ),
+    StyleValue("back_rise", "Back rise at the centre", 8, 3, 16, "It is measured from the back waist up."),
+    StyleValue(
+        "strap_level",
+        "Level of the straps at the back",
+        12,
+        8,
+        22,
+        "The straps start higher than the centre back.",
+        within=lambda body, v: (v["back_rise"] + STRAP_ABOVE_RISE, 22),
+    ),
+    StyleValue(
+        "strap_from_centre",
+        "Strap from the centre back",
+        5.5,
+        3,
+        10,
+        "Too near the centre rubs the spine, too far slips off.",
+        within=lambda body, v: (
+            3,
+            (body.waist_girth + v["waist_ease"]) / 4 - 3.9 - v["fitting"] - v["strap_spread"],
+        ),
+    ),
+    StyleValue(
+        "strap_spread", "Strap, wider at its base by", 1.7, 0.5, 4, "It spreads the pull over the yoke.", 0.1
+    ),
+    StyleValue(
+        "fitting",
+        "Strap fitting, inside width",
+        3.2,
+        2.0,
+        5.0,
+        "Fittings are sold as 2, 2.5, 3.2, 3.8, 4 and 5 cm.",
+        0.1,
+    ),
+    StyleValue(
+        "cloth_thickness", "Room for the cloth in the fitting", 0.3, 0.1, 0.6, "The strap must slide.", 0.1
+    ),
+    StyleValue("loop", "Strap loop above the bib", 1.5, 1, 3, "It holds the ring and lets it turn."),
+    StyleValue("ring", "Ring, from bar to bar inside", 1, 0.5, 2.5, "It stands between loop and strap.", 0.1),
+    StyleValue(
+        "turn_back",
+        "Strap from the ring back up to the slide",
+        4.5,
+        3,
+        10,
+        "It is what the strap can be let out by.",
+    ),
+    StyleValue(
+        "pocket_width",
+        "Back pocket, width",
+        13,
+        9,
+        18,
+        "A hand must go in.",
+        within=lambda body, v: (9, _pocket_room(body, v) - v["pocket_from_centre"]),
+    ),
+    StyleValue("pocket_below_yoke", "Back pocket below the yoke", 2, 1, 6, "It clears the yoke's stitching."),
+    StyleValue(
+        "pocket_length",
+        "Back pocket, length nearest the centre",
+        13,
+        9,
+        20,
+        "A hand must go in.",
+        within=lambda body, v: (
+            9,
+            v["skirt_length"] - v["yoke_depth"] - v["pocket_below_yoke"] - v["pocket_point"] - v["hem"] - 4,
+        ),
+    ),
+    StyleValue("pocket_point", "Pocket point", 2.5, 0, 4.5, "A sharper tip does not fold flat."),
+    StyleValue(
+        "pocket_from_centre",
+        "Back pocket from the centre back",
+        3,
+        1.5,
+        9,
+        "Nearer and it is sat on.",
+        within=lambda body, v: (1.5, _pocket_room(body, v) - v["pocket_width"]),
+    ),
+    StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
+)
+
+
+def _pocket_room(body: Body, v: Mapping[str, float]) -> float:
+    """Width of half the back below the yoke, cm, as far as the girths tell."""
+    waist, hip = (body.waist_girth + v["waist_ease"]) / 4, (body.hip_girth + v["hip_ease"]) / 4
+    above = max(0.0, 1 - (v["yoke_side_depth"] + v["pocket_below_yoke"]) / body.waist_to_hip)
+    return hip - (hip - waist) * above**2 - 3

@@ -1,0 +1,237 @@
+"""A class of forty over four weeks as a school's system gives it out: made by a script, nothing is kept.
+
+`python -m tests.messy_class FOLDER` writes it, to be marked by the guide's words:
+`python -m patternlib assess FOLDER/handins --out FOLDER/marks --register FOLDER/class.csv`
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+import zipfile
+from pathlib import Path
+
+sys.path.insert(0, os.path.dirname(__file__))
+import hostile
+
+from patternlib.assess import measured
+
+KEYS = {"A": "loom", "B": "bobbin"}
+WEEKS = {1: ("01a", "02a"), 2: ("02b", "03a"), 3: ("04a", "05a"), 4: ("06a", "08a")}
+STUDENTS = tuple(f"s{n:02}" for n in range(1, 41))
+MISSING = {1: ("s17",), 2: ("s17", "s22"), 3: ("s17",), 4: ("s17", "s09")}
+
+
+def group(who: str) -> str:
+    return "A" if int(who[1:]) % 2 else "B"
+
+
+def key(who: str) -> str:
+    return KEYS[group(who)]
+
+
+def alias(who: str) -> str:
+    return f"Learner{who[1:]} Potter"
+
+
+def draft(who: str, exercise: str, *, way: str = "code", slip: str = "", of: str = "") -> dict:
+    """A record: right, or with a slip: 'half', 'up', 'mm', 'untouched', 'wrong key'."""
+    record = hostile.draft(of or who, exercise, "forgotten" if slip == "wrong key" else key(of or who))
+    record |= {"way": way, "student": who}
+    if slip == "half":  # a girth's half for its quarter, wherever a point lies far to the right
+        name = max(record["points"], key=lambda n: record["points"][n][0], default="")
+        if name:
+            record["points"][name][0] *= 2
+        else:
+            record["numbers"] = {n: 2 * v for n, v in record["numbers"].items()}
+    if slip == "up":
+        for name in list(record["points"])[:1]:
+            record["points"][name][1] += 2.5
+    if slip == "mm":
+        record["points"] = {
+            n: [min(10 * x, 990), max(10 * y, -990)] for n, (x, y) in record["points"].items()
+        }
+        record["numbers"] = {n: min(10 * v, 990) for n, v in record["numbers"].items()}
+    if slip == "untouched":
+        record |= {"points": {}, "curves": {}, "numbers": {}, "finish": {}}
+    return record
+
+
+def code(who: str, exercises: tuple[str, ...], slip: str = "") -> tuple[str, ...]:
+    """Cells that work drafts out and hand them in; a slip is made in the cell, as a learner makes it."""
+    cells = ["from patternlib.assess import MIME, exercise\nfrom IPython.display import display"]
+    own_key = "forgotten" if slip == "wrong key" else key(who)
+    change = {
+        "half": "name = max(points, key=lambda n: points[n][0], default='')\n"
+        "if name:\n    points[name][0] *= 2\n"
+        "else:\n    done['numbers'] = {n: 2 * v for n, v in done['numbers'].items()}",
+        "up": "for name in list(points)[:1]:\n    points[name][1] += 2.5",
+        "mm": "done['points'] = {n: [min(10 * x, 990), max(10 * y, -990)] for n, (x, y) in points.items()}\n"
+        "done['numbers'] = {n: min(10 * v, 990) for n, v in done['numbers'].items()}",
+        "untouched": "done.update(points={}, curves={}, numbers={}, finish={})",
+    }.get(slip, "")
+    for id in exercises:
+        cells.append(
+            f"work = exercise({id!r})\nmine = work.own_numbers({who!r}, {own_key!r})\n"
+            f"plan = work.draw(mine)\npieces = work.finish(plan, mine) if work.finish else ()\n"
+            f"done = work.record(mine, plan, student={who!r}, pieces=pieces)\npoints = done['points']\n"
+            f"{change}\ndisplay({{MIME: done}}, raw=True)"
+        )
+    return tuple(cells)
+
+
+def on_paper(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
+    """The paper forms of exercises, with a ruler's millimetres typed in."""
+    cells = ["from patternlib.assess import compare_with_rule, measured"]
+    for id in exercises:
+        record = hostile.draft(who, id, key(who))
+        typed = {n: (round(x, 1), round(y, 1)) for n, (x, y) in record["points"].items()}
+        typed |= {n: round(v, 1) for n, v in record["numbers"].items()}
+        cells.append(
+            f"own = {{'student': {who!r}, 'key': {key(who)!r}}}\n"
+            f"compare_with_rule(measured({id!r}, {typed!r}, **own), key=own['key'])"
+        )
+    return tuple(cells)
+
+
+def on_a_board(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
+    """Boards as the exercises have them; whoever runs them again finds no slider set."""
+    cells = ["from patternlib.assess import answer_board, compare_with_rule"]
+    for id in exercises:
+        cells.append(
+            f"board = answer_board({id!r}, student={who!r}, key={key(who)!r})\n"
+            "set_now = any(board.values.values())\n"
+            f"compare_with_rule(board, key={key(who)!r}) if set_now else print('No slider is set yet.')"
+        )
+    return tuple(cells)
+
+
+def slip_of(who: str, week: int) -> str:
+    n = int(who[1:])
+    if (n, week) in {(12, 2), (12, 3)}:
+        return "wrong key"
+    if n == 14 and week in (1, 3):
+        return "mm"
+    if n == 16 and week == 3:
+        return "untouched"
+    if n % 3 == 0 and week < 4:
+        return "half"
+    return "up" if n % 7 == 0 else ""
+
+
+def way_of(who: str, week: int) -> str:
+    n = int(who[1:])
+    return {0: "paper", 1: "board"}.get((n + week) % 6, "code")
+
+
+def book(who: str, week: int) -> bytes:
+    """One learner's notebook of a week, as saved: what its cells do, and the records in its outputs."""
+    ids, slip, way = WEEKS[week], slip_of(who, week), way_of(who, week)
+    if slip == "wrong key":
+        way = "code"
+    if way == "paper":
+        records = [measured_record(who, e) for e in ids]
+        return hostile.text(hostile.notebook(*records, cells=on_paper(who, ids)))
+    records = [draft(who, e, way=way, slip=slip) for e in ids]
+    cells = on_a_board(who, ids) if way == "board" else code(who, ids, slip)
+    return hostile.text(hostile.notebook(*records, cells=cells))
+
+
+def measured_record(who: str, exercise: str) -> dict:
+    """A right draft on paper, measured to the millimetre."""
+    record = hostile.draft(who, exercise, key(who))
+    typed = {n: (round(x, 1), round(y, 1)) for n, (x, y) in record["points"].items()}
+    typed |= {n: round(v, 1) for n, v in record["numbers"].items()}
+    return measured(exercise, typed, student=who, key=key(who))
+
+
+def special(who: str, week: int) -> bytes | None:
+    """Copies and forged records, one of each kind."""
+    ids = WEEKS[week]
+    if (who, week) == ("s20", 2):  # a friend's notebook with only the name changed: s32's points
+        records = [draft(who, e, of="s32") for e in ids]
+        own = [hostile.draft(who, e, key(who)) for e in ids]
+        for record, mine in zip(records, own, strict=True):
+            record["own_numbers"] = mine["own_numbers"]
+        return hostile.text(hostile.notebook(*records, cells=code(who, ids)))
+    if (who, week) == ("s24", 2):  # a friend's notebook as it is
+        return book("s26", week)
+    if (who, week) == ("s25", 3):  # right records, no work: the cells are emptied
+        return hostile.text(hostile.notebook(*(draft(who, e) for e in ids), cells=("",)))
+    if (who, week) == ("s27", 3):  # the way changed by hand
+        return hostile.text(hostile.notebook(*(draft(who, e, way="board") for e in ids)))
+    if (who, week) == ("s31", 4):  # code that stops when it sees the room
+        cells = ("import os\nif 'IPYTHONDIR' in os.environ:\n    os._exit(0)", *code(who, ids))
+        return hostile.text(hostile.notebook(*(draft(who, e) for e in ids), cells=cells))
+    return None
+
+
+def _packed(entries: dict[str, bytes], day: str) -> bytes:
+    out = io.BytesIO()
+    year, month, date = map(int, day.split("-"))
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for i, (name, data) in enumerate(entries.items()):
+            entry = zipfile.ZipInfo(name, (year, month, date, 9, i % 60, 0))
+            archive.writestr(entry, data)
+    return out.getvalue()
+
+
+def write_class(folder: Path) -> None:
+    """Write handins, class.csv and due.csv."""
+    handins = folder / "handins"
+    (handins / "week 1").mkdir(parents=True)
+    for week in WEEKS:
+        present = [w for w in STUDENTS if w not in MISSING[week]]
+        made = {who: special(who, week) or book(who, week) for who in present}
+        if week == 1:  # loose, named by id
+            for who, data in made.items():
+                (handins / "week 1" / f"{who}.ipynb").write_bytes(data)
+            wrong = draft("s29", "02a", slip="half")
+            (handins / "week 1" / "s29.ipynb").write_bytes(hostile.text(hostile.notebook(wrong)))
+            (handins / "week 1" / "s29 (1).ipynb").write_bytes(book("s29", 1))
+            (handins / "week 1" / "s22.html").write_text("<p>my notebook</p>")
+            (handins / "week 1" / "s23.ipynb").rename(handins / "week 1" / "s23.ipynb (1)")
+        elif week == 2:  # one zip of the school's system, lying inside the folder; zips in it
+            entries = {}
+            for who, data in made.items():
+                late = "2026-03-12-08-15-00" if who in ("s05", "s06") else "2026-03-09-17-05-00"
+                name = f"{alias(who)}_47{who[1:]}_{late}"
+                inner = _packed({"my work/02.ipynb": data}, "2026-03-08")
+                entries |= {f"{name}/work.zip": inner} if who == "s08" else {f"{name}/02.ipynb": data}
+            (handins / "week 2 export.zip").write_bytes(_packed(entries, "2026-03-10"))
+        elif week == 3:  # folders of the system, with attempts
+            for who, data in made.items():
+                times = ["2026-03-16-10-00-00"]
+                if who in ("s03", "s10"):
+                    times.append("2026-03-19-10-00-00")
+                for i, stamp in enumerate(times):
+                    place = handins / "week 3" / f"{alias(who)}_48{who[1:]}_{stamp}"
+                    place.mkdir(parents=True)
+                    right = [draft(who, e) for e in WEEKS[3]]
+                    (place / "work.ipynb").write_bytes(
+                        hostile.text(hostile.notebook(*right, cells=code(who, WEEKS[3]))) if i else data
+                    )
+            (handins / "week 3" / f"{alias('s17')}_4817_2026-03-16-10-00-00").mkdir()
+        else:
+            for who, data in made.items():
+                place = handins / "week 4" / alias(who)
+                place.mkdir(parents=True)
+                (place / f"{who} plans.ipynb").write_bytes(data)
+            (handins / "week 4" / alias("s33") / "toile.jpg").write_bytes(b"\xff\xd8\xff")
+            (handins / "week 4" / alias("s34") / "old.rar").write_bytes(b"Rar!")
+            (handins / "week 4" / alias("s35") / f"{alias('s36')} help.ipynb").write_bytes(book("s36", 4))
+    lines = ["id;handed in as;group;key;leave;extra days;name"]
+    for who in STUDENTS:
+        leave = "2026-03-05 to 2026-03-11" if who == "s05" else ""
+        extra = "2" if who == "s03" else ""
+        lines.append(f"{who};{alias(who)};{group(who)};{key(who)};{leave};{extra};{alias(who)}")
+    (folder / "class.csv").write_text("\r\n".join(lines), encoding="utf-8")
+    (folder / "due.csv").write_text(
+        "exercise,due\r\n01a,2026-03-02\r\n02a,2026-03-02\r\n02b,2026-03-09\r\n03a,2026-03-09 23:00\r\n"
+        "04a,2026-03-16\r\n05a,2026-03-16\r\n06a,2026-03-23\r\n08a,2026-03-23\r\n"
+    )
+
+
+if __name__ == "__main__":
+    write_class(Path(sys.argv[1]))

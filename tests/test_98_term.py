@@ -1,0 +1,521 @@
+"""A class over a term: whose each hand-in is, attempts, time, and that one hand-in costs no other."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+import struct
+import subprocess
+import sys
+import time
+import zipfile
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from patternlib.assess.hand_ins import files, zips
+from patternlib.assess.hand_ins.intake import open_all
+from patternlib.assess.hand_ins.register import read_due, read_register
+from patternlib.assess.hand_ins.students import Entry, counting, owners
+from patternlib.assess.marking import class_marking, folder, outcome
+from patternlib.assess.marking.command import assess_command
+from patternlib.assess.marking.folder import alone_in
+from patternlib.assess.marking.marks import Row, as_csv, keep, settle, table
+from patternlib.assess.safe_text import folded, for_cell, from_cell
+from patternlib.assess.sandbox.job import Judged
+from patternlib.assess.tasks.catalogue import exercises
+from patternlib.errors import PatternError
+
+sys.path.insert(0, os.path.dirname(__file__))
+import hostile
+import messy_class
+from test_96_class_run import table as marks_of
+
+
+@pytest.fixture(scope="module")
+def term(tmp_path_factory):
+    """Forty students, four weeks, marked once by the guide's command."""
+    base = tmp_path_factory.mktemp("term")
+    messy_class.write_class(base)
+    assert assess_command(command(base, base / "marks")) == 0
+    return base
+
+
+def command(base: Path, out: Path, *more: str) -> list[str]:
+    tables = ["--register", str(base / "class.csv"), "--due", str(base / "due.csv")]
+    return [str(base / "handins"), "--out", str(out), *tables, *more]
+
+
+def rows_of(out: Path) -> dict[tuple[str, str, str], dict]:
+    return {(r["student"], r["exercise"], r["file"]): r for r in marks_of(out)}
+
+
+def sheet(out: Path, name: str = "mark-sheet.csv", **how) -> dict[str, dict]:
+    with open(out / name, encoding="utf-8-sig", newline="") as file:
+        return {r["student"]: r for r in csv.DictReader(file, **how)}
+
+
+def test_everyone_is_themselves(term):
+    """Week folders, a zip in a zip and folders of the school's system: forty students, by their ids."""
+    found = sheet(term / "marks")
+    assert list(found) == list(messy_class.STUDENTS)
+    handed_in = Counter(r["student"] for r in marks_of(term / "marks") if r["exercise"])
+    assert set(handed_in) - set(messy_class.STUDENTS) == {"Learner35 Potter"}  # two names: asked
+    for who in messy_class.STUDENTS:
+        missing = 2 * sum(who in names for names in messy_class.MISSING.values())
+        assert found[who]["missing"] == str(missing), who
+    assert found["s11"]["total"] == found["s11"]["out of"]  # of group A, by its own key
+    assert found["s08"]["02b"] not in ("", "missing")  # handed in as a zip inside the zip
+
+
+def test_all_attempts_are_kept_and_one_counts(term):
+    rows = [r for r in marks_of(term / "marks") if (r["student"], r["exercise"]) == ("s29", "02a")]
+    assert [(r["attempt"], r["mark"]) for r in rows] == [("2 of 2", "8"), ("1 of 2", "")]
+    assert rows[1]["proposed"] == "7"
+
+
+def test_late_by_the_schools_own_time(term):
+    """Two were three days late: one was on leave when it was due, and has as many days after it."""
+    late = {(r["student"], r["exercise"]): r["late"] for r in marks_of(term / "marks") if r["attempt"] != ""}
+    late |= {(r["student"], r["exercise"]): r["late"] for r in marks_of(term / "marks") if not r["attempt"]}
+    assert late["s05", "02b"] == "on time" and late["s06", "02b"] == "3 days late"
+    second = [
+        r for r in marks_of(term / "marks") if r["student"] in ("s03", "s10") and r["attempt"] == "2 of 2"
+    ]
+    assert {r["student"]: r["late"] for r in second} == {"s03": "1 day late", "s10": "3 days late"}
+
+
+def test_two_names_are_asked_and_nothing_counts(term):
+    asked = [r for r in marks_of(term / "marks") if r["student"] == "Learner35 Potter"]
+    assert len(asked) == 2 and not any(r["mark"] for r in asked)
+    assert "'s35' and 's36'" in asked[0]["notes"] and "Rename" in asked[0]["notes"]
+
+
+def test_void_drafts_stand_apart(term):
+    page = (term / "marks" / "class.html").read_text(encoding="utf-8")
+    top = page[page.index("Teach again") : page.index("Void drafts")]
+    void = page[page.index("Void drafts") : page.index("Spread of marks")]
+    for who, why in (
+        ("s12", "wrong key"),
+        ("s14", "millimetres"),
+        ("s16", "nothing is drawn"),
+        ("s24", "copy"),
+    ):
+        assert f"<td>{who}</td>" in void and why in void
+    assert "<td>s36</td>" not in void
+    assert "point misplaced" not in top
+    assert "half" in top.casefold() and "s33" in top
+
+
+def test_what_came_in_is_listed(term):
+    with open(term / "marks" / "came-in.csv", encoding="utf-8-sig", newline="") as file:
+        came = {r["file"]: r["what became of it"] for r in csv.DictReader(file)}
+    assert "web page" in came["week 1/s22.html"] and came["week 1/s23.ipynb (1)"] == "opened"
+    assert "listed only" in came["week 4/Learner33 Potter/toile.jpg"]
+    assert "not opened" in came["week 4/Learner34 Potter/old.rar"]
+    assert any("work.zip: my work/02.ipynb" in name for name in came)
+
+
+def test_a_sheet_for_semicolon_countries(term):
+    comma, semicolon = (
+        sheet(term / "marks"),
+        sheet(term / "marks", "mark-sheet-semicolons.csv", delimiter=";"),
+    )
+    assert comma.keys() == semicolon.keys()
+    assert as_csv([["1.5", "a;=1"]], semicolons=True).removeprefix("\ufeff") == '1,5;"a;\'=1"\r\n'
+
+
+def test_one_group_names_and_another_rule(term, tmp_path):
+    assert (
+        assess_command(command(term, tmp_path / "m", "--group", "B", "--names", "--counts", "earliest")) == 0
+    )
+    found = sheet(tmp_path / "m")
+    assert set(found) == {w for w in messy_class.STUDENTS if messy_class.group(w) == "B"}
+    assert found["s02"]["name"] == "Learner02 Potter"
+    assert sheet(term / "marks")["s10"].get("name") is None
+
+
+def test_own_mark_on_an_attempt_decides_and_changes_are_told(term, tmp_path, capsys):
+    """Marked again with another rubric: what was, what is, and why; own words stay."""
+    out = tmp_path / "m"
+    assert assess_command(command(term, out)) == 0
+    text = (out / "marks.csv").read_bytes().decode("utf-8-sig")
+    lines = list(csv.reader(io.StringIO(text)))
+    heads = lines[0]
+    for line in lines:
+        if line[0] == "s29" and line[heads.index("attempt")] == "1 of 2":
+            line[heads.index("own mark")], line[heads.index("appeal")] = (
+                "ok",
+                "asked to count the first; =1+1",
+            )
+    out_text = io.StringIO()
+    csv.writer(out_text).writerows(lines)
+    (out / "marks.csv").write_text(out_text.getvalue(), encoding="utf-8", newline="")
+    (tmp_path / "mine.toml").write_text('[exercise.02a.weight]\n"side hip" = 3\n')
+    assert assess_command(command(term, out, "--rubric", str(tmp_path / "mine.toml"))) == 0
+    rows = [r for r in marks_of(out) if (r["student"], r["exercise"]) == ("s29", "02a")]
+    counted = [r for r in rows if r["state"] == "judged, counts by your word"]
+    assert len(counted) == 1 and counted[0]["attempt"] == "1 of 2"
+    assert counted[0]["appeal"] == "asked to count the first; '=1+1"
+    assert "your own mark" in counted[0]["changed"] and "the rubric" in counted[0]["changed"]
+    assert sheet(out)["s29"]["02a"] == counted[0]["proposed"]
+    other = next(r for r in marks_of(out) if (r["student"], r["exercise"]) == ("s11", "02a"))
+    assert other["changed"] == "was 8, now 10: the rubric"
+    assert "asked to count" in (out / "class.html").read_text(encoding="utf-8")
+
+
+# whose it is
+
+
+def test_without_a_register_a_week_is_nobody():
+    claims = [((week, f"s{i:02}"), f"s{i:02}") for week in ("week 1", "week 2") for i in range(1, 9)]
+    assert {o.student for o in owners(claims)} == {f"s{i:02}" for i in range(1, 9)}
+    inside = [(("class export", f"Family{i}_47", "02"), f"s{i}") for i in range(8)]
+    assert [o.student for o in owners(inside)] == [f"s{i}" for i in range(8)]
+
+
+def test_nobody_takes_anothers_place():
+    """Ben's folder with ada's notebook in it stays ben's, whatever the file is called."""
+    claims = [(("ada", "x"), "ada"), (("ben", "y"), "ben"), (("ben", "ada_skirt"), "ada")]
+    assert [o.student for o in owners(claims)] == ["ada", "ben", "ben"]
+    assert "another student" in owners(claims)[2].note
+
+
+@pytest.mark.parametrize(("rule", "chosen"), [("best", 1), ("newest", 2), ("earliest", 0)])
+def test_which_attempt_counts(rule, chosen):
+    tries = [Entry("s29", 6, "x", ("1",)), Entry("s29 (1)", 8, "y", ("2",)), Entry("s29 (2)", 7, "z", ("3",))]
+    assert counting("s29", tries, rule)[0] == chosen
+    assert counting("s29", [tries[0], tries[1]._replace(counts=False)], "best")[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("", "empty"),
+        ("name\nx\n", "no column 'id'"),
+        ("id,keys\nx,y\n", "not known"),
+        ("id\n...\n", "has no id"),
+        ("id,handed in as\na,Ada\nb,ada\n", "repeats"),
+        ("id,leave\na,soon\n", "leave"),
+        ("id,extra days\na,-1\n", "extra days"),
+        ("id,key\na," + "k" * 81 + "\n", "80 characters"),
+    ],
+)
+def test_a_register_at_fault_is_one_sentence(tmp_path, text, words, capsys):
+    (tmp_path / "in").mkdir()
+    (tmp_path / "class.csv").write_text(text)
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--register", str(tmp_path / "class.csv")]
+    assert assess_command(line) == 2
+    told = capsys.readouterr().err
+    assert words in told and told.count("\n") == 1 and not (tmp_path / "out").exists()
+
+
+def test_a_register_as_spreadsheets_save_it(tmp_path):
+    text = "ID;Handed in as;group;leave\r\n'007;Ö. Löv;A;02.03.2026 to 9.3.2026\r\n"
+    for data in (text.encode("utf-8-sig"), text.encode("cp1252"), text.encode("utf-16")):
+        (tmp_path / "r.csv").write_bytes(data)
+        (one,) = read_register(tmp_path / "r.csv").students.values()
+        assert (one.id, one.aliases, len(one.leave)) == ("007", ("Ö. Löv",), 1)
+    (tmp_path / "due.csv").write_text("exercise,due,group\n02,2026-03-02,\n02b,2026-03-09 12:00,B\n")
+    assert len(read_due(tmp_path / "due.csv", exercises())) == 3
+    (tmp_path / "due.csv").write_text("exercise,due\n99z,2026-03-02\n")
+    with pytest.raises(PatternError, match="no exercise"):
+        read_due(tmp_path / "due.csv", exercises())
+
+
+# one hand-in costs no other
+
+
+def _damaged_lzma() -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_LZMA) as archive:
+        archive.writestr("a.ipynb", hostile.text(hostile.notebook(hostile.draft("ada"))))
+    data = bytearray(out.getvalue())
+    data[60:160] = bytes(100)
+    return bytes(data)
+
+
+def _nameless() -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as archive:
+        archive.writestr("a.ipynb", "{}")
+    data = out.getvalue()
+    at, end = data.index(b"PK\x01\x02"), data.rindex(b"PK\x05\x06")
+    middle = bytearray(data[at:end])
+    middle[28:30] = struct.pack("<H", 0)
+    middle = middle[:46] + middle[46 + len("a.ipynb") :]
+    tail = bytearray(data[end:])
+    struct.pack_into("<I", tail, 12, len(middle))
+    return data[:at] + bytes(middle) + bytes(tail)
+
+
+def _large_books() -> bytes:
+    book = b'{"nbformat": 4, "cells": [{"cell_type": "code", "source": "%s"}]}'
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for i in range(4):
+            archive.writestr(f"{i}.ipynb", book % (os.urandom(40_000).hex().encode() * 180))
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("kind", ["lzma", "nameless", "folder", "large", "falls"])
+def test_one_hand_in_loses_nobody(tmp_path, kind, monkeypatch):
+    """The others have their marks, and this one its sentence."""
+    handins = tmp_path / "in"
+    (handins / "zed").mkdir(parents=True)
+    (handins / "ada.ipynb").write_bytes(hostile.text(hostile.notebook(hostile.draft("ada"))))
+    (handins / "zoe.ipynb").write_bytes(hostile.text(hostile.notebook(hostile.draft("zoe"))))
+    if kind == "folder":
+        monkeypatch.setattr(files, "MOST_ENTRIES", (200, 50, 20))
+        for i in range(60):
+            (handins / "zed" / f"{i}.ipynb").touch()
+    elif kind == "falls":
+        real = class_marking.read_notebook
+
+        def read(data):
+            if data == b"zed":
+                raise KeyError("what no reader foresees")
+            return real(data)
+
+        monkeypatch.setattr(class_marking, "read_notebook", read)
+        (handins / "zed" / "a.ipynb").write_bytes(b"zed")
+    else:
+        made = {"lzma": _damaged_lzma, "nameless": _nameless, "large": _large_books}[kind]()
+        (handins / "zed" / "a.zip").write_bytes(made)
+    assert assess_command([str(handins), "--out", str(tmp_path / "out")]) == 0
+    rows = marks_of(tmp_path / "out")
+    assert {r["student"]: r["mark"] for r in rows if r["exercise"]} == {"ada": "8", "zoe": "8"}
+    assert any(r["student"] == "zed" and r["notes"] for r in rows)
+
+
+def test_no_code_is_kept_where_none_is_run(tmp_path):
+    (tmp_path / "a.zip").write_bytes(_large_books())
+    books, _, _ = class_marking.gather(open_all(tmp_path))
+    assert len(books) == 4 and all(book.cells == () and book.handin.data is None for book in books)
+    books, _, _ = class_marking.gather(open_all(tmp_path), with_code=True)
+    assert all(sum(map(len, book.cells)) < 1000 for book in books)
+
+
+def test_a_folders_limit_is_its_own(tmp_path, monkeypatch):
+    """In a zip as well: the hostile folder is cut short, the next one is read."""
+    monkeypatch.setattr(files, "MOST_ENTRIES", (100, 10, 10))
+    with zipfile.ZipFile(tmp_path / "class.zip", "w") as archive:
+        for i in range(60):
+            archive.writestr(f"ada/{i:03}.ipynb", "{}")
+        archive.writestr("ben/1.ipynb", "{}")
+    found = list(open_all(tmp_path / "class.zip"))
+    assert sum(h.data is not None for h in found) == 11
+    assert [h.problem for h in found if h.problem] == [
+        "More than 10 files lie in here; the rest was not opened."
+    ]
+    monkeypatch.setattr(files, "MOST_BYTES", (100, 3, 3))
+    assert sum(h.data is not None for h in open_all(tmp_path / "class.zip")) == 2
+
+
+def test_zips_inside_one_another_end(tmp_path):
+    data = hostile.text(hostile.notebook(hostile.draft("ada")))
+    for i in range(zips.DEEPEST_ZIP + 1):
+        data = hostile._zipped({f"{i}.zip" if i else "ada.ipynb": data})
+    (tmp_path / "deep.zip").write_bytes(data)
+    (one,) = open_all(tmp_path / "deep.zip")
+    assert "inside one another" in one.problem
+
+
+def test_a_student_has_a_share_of_the_judging(monkeypatch):
+    """Records that hang cost their own student's, and are not stored."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    def judge(job):
+        if job.numbers == "slow":
+            return Judged(problem="longer than", settled=False)
+        return Judged(verdict={"mark": 1.0, "out_of": 1.0, "lines": []})
+
+    monkeypatch.setattr(class_marking, "judge_apart", judge)
+    answers = []
+    for who in ("slow", "good"):
+        for i, exercise in enumerate(list(exercises())[:8]):
+            record = hostile.draft(who, exercise)
+            handin = files.HandIn(f"{who}{i}", (who,), None)
+            made = class_marking.answers_in(handin, [hostile.text(record)])[0][0]
+            made.student = made.numbers = who
+            answers.append(made)
+    known: dict[str, Judged] = {}
+    with ThreadPoolExecutor(2) as pool:
+        class_marking.judge_all(answers, pool, how=class_marking.How(), known=known, told=lambda *_: None)
+    assert len(known) == 8 and all(j.settled for j in known.values())
+    problems = [a.judged.problem for a in answers if a.student == "slow"]
+    assert sum("could not be judged in time" in p for p in problems) == 5
+    assert all(a.judged.verdict for a in answers if a.student == "good")
+
+
+# the folder for the marks
+
+
+def test_two_runs_into_one_folder(tmp_path, capsys):
+    (tmp_path / "in").mkdir()
+    with alone_in(tmp_path / "out"):
+        line = [str(tmp_path / "in"), "--out", str(tmp_path / "out")]
+        assert assess_command(line) == 2
+    assert "Another run" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+    assert assess_command(line) == 0
+
+
+def test_what_a_stopped_run_judged_is_kept(tmp_path, monkeypatch, capsys):
+    handins = tmp_path / "in"
+    handins.mkdir()
+    for who in ("ada", "ben", "cyd"):
+        (handins / f"{who}.ipynb").write_bytes(hostile.text(hostile.notebook(hostile.draft(who))))
+    real, asked = class_marking.judge_apart, []
+
+    def judge(job):
+        asked.append(job.numbers)
+        if len(asked) == 3:
+            raise KeyboardInterrupt
+        return real(job)
+
+    line = [str(handins), "--out", str(tmp_path / "out"), "--workers", "1"]
+    monkeypatch.setattr(class_marking, "judge_apart", judge)
+    assert assess_command(line) == 130 and "kept for the next run" in capsys.readouterr().err
+    assert len(outcome.former(tmp_path / "out").judged) == 2
+    assert assess_command(line) == 0 and len(asked) == 4
+
+
+def test_a_switch_that_fell_is_finished_and_rests_are_swept(tmp_path, monkeypatch):
+    out = tmp_path / "out"
+    (out / ".writing-old").mkdir(parents=True)
+    (out / ".writing-old" / "x").write_text("half")
+    real, moved = os.replace, []
+
+    def fall(a, b):
+        if Path(b).name == "b.html":
+            raise OSError("no power")
+        moved.append(b)
+        real(a, b)
+
+    texts = {"students/a.html": "new", "students/b.html": "new", "marks.csv": "new"}
+    (out / "students").mkdir()
+    for name in (*texts, "students/gone.html"):
+        (out / name).write_text("old")
+    with monkeypatch.context() as patch:
+        patch.setattr(folder.os, "replace", fall)
+        with pytest.raises(OSError, match="no power"):
+            folder.place(out, texts, ["students/gone.html"])
+    assert moved
+    with alone_in(out):
+        assert {p.relative_to(out).as_posix(): p.read_text() for p in out.rglob("*.*") if p.is_file()} == {
+            **texts,
+            ".in-use": "",
+        }
+    assert not list(out.glob(".*"))
+
+
+def test_old_rooms_are_swept(tmp_path, monkeypatch):
+    monkeypatch.setattr(folder.tempfile, "gettempdir", lambda: str(tmp_path))
+    for name in ("patternlib-run-old", "patternlib-run-new", "other"):
+        (tmp_path / name).mkdir()
+    os.utime(tmp_path / "patternlib-run-old", (time.time() - 9000,) * 2)
+    folder.sweep_rooms()
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["other", "patternlib-run-new"]
+
+
+# tables
+
+
+@pytest.mark.parametrize("own", ["nan", "inf", "-inf", "1e9", "9" * 6000, "six"])
+def test_an_own_mark_that_is_no_number_blocks_nothing(own, tmp_path):
+    row = Row("ada", "02a", 7.0, 8.0, judged=7.0, own_mark=own)
+    settle([row])
+    assert row.final == 7.0 and "is no number" in row.notes[0]
+    (tmp_path / "own-remarks.csv").write_bytes(b"")
+    (tmp_path / "marks.csv").write_text(table([row]), encoding="utf-8", newline="")
+    assert keep([Row("ada", "02a", 7.0, 8.0)], tmp_path)[0].own_mark == from_cell(for_cell(own, 30_000))
+
+
+def test_the_id_007_stays(tmp_path):
+    """As we write it, and as a spreadsheet saves it."""
+    row = Row("007", "02a", 7.0, 8.0, own_mark="5", file="007.ipynb")
+    assert "'007" in table([row])
+    for text in (table([row]), table([row]).replace("'007,", "7,")):
+        (tmp_path / "marks.csv").write_text(text, encoding="utf-8", newline="")
+        (kept,) = keep([Row("007", "02a", 7.0, 8.0, file="007.ipynb")], tmp_path)
+        assert (kept.student, kept.own_mark) == ("007", "5")
+
+
+def test_names_in_other_scripts_stay_apart():
+    """Signs for vowels are letters' own parts in many scripts [Unicode Standard, chapter 12]."""
+    names = ["कि", "कु", "का", "กิ", "กุ", "בָ", "ב", "Åsa", "ada"]
+    assert len({folded(n) for n in names}) == len(names)
+    assert folded("Ása") == folded("asa") and folded("İzmir")
+
+
+def test_cells_that_a_spreadsheet_would_compute():
+    """Also where the cell falls apart at a `;` [OWASP, CSV injection]."""
+    for text in ("x;=1+1", "x; @SUM(A1)", "a,+1", "=1;-2+3", "x\t=1"):
+        made = for_cell(text)
+        for part in made.replace(",", ";").split(";"):
+            assert part.strip()[:1] not in ("=", "+", "-", "@"), made
+    for text in ("x;=1+1", "=1;-2+3", "007", "1-2", "12e3", "it's; fine", "'007'"):
+        assert from_cell(for_cell(text)) == text
+
+
+RUBRICS = {
+    "unknown exercise": ('[exercise.99z.weight]\n"side hip" = 2\n', "99z"),
+    "misspelt step": ('[exercise.02a.weight]\n"side hipp" = 2\n', "side hip"),
+    "wrong type": ("[exercise]\n02a = 3\n", "must be a section"),
+    "words is no section": ("words = 3\n", "must be a section"),
+    "no number": ('[tolerance]\npoint = "0.3"\n', "must be a number"),
+    "no tolerance at all": ("[tolerance]\npoint = 0\n", "above 0"),
+    "bad placeholder": ('[words]\noff = "{step.__class__.x}"\n', "braces"),
+    "bad format": ('[words]\noff = "{step:d}"\n', "braces"),
+    "half a brace": ('[words]\noff = "{"\n', "braces"),
+    "deep": ("a = " + "[" * 5000 + "]" * 5000, "nested"),
+    "long number": ("[tolerance]\npoint = " + "9" * 6000 + "\n", "number"),
+    "no text": (b"\xff\xfe\x00", "cannot be read"),
+}
+
+
+@pytest.mark.parametrize("name", RUBRICS)
+def test_a_rubric_is_checked_before_anything_is_marked(tmp_path, name, capsys):
+    text, words = RUBRICS[name]
+    (tmp_path / "in").mkdir()
+    (tmp_path / "r.toml").write_bytes(text if isinstance(text, bytes) else text.encode())
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--rubric", str(tmp_path / "r.toml")]
+    assert assess_command(line) == 2
+    told = capsys.readouterr().err
+    assert words in told and told.count("\n") == 1 and len(told) < 1300 and not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        ["in", "--out", "out", "--key", "k" * 81],
+        ["in", "--out", "o" * 5000],
+        ["i" * 5000, "--out", "out"],
+        ["in", "--out", "out", "--rubric", "r" * 5000],
+        ["in", "--out", "out", "--register", "r" * 5000],
+        ["in", "--out", "out", "--group", "A"],
+        ["in\0", "--out", "out"],
+        ["--", "--"],
+        ["in", "--out", "out", "--workers", "9" * 6000],
+    ],
+    ids=lambda more: " ".join(more)[:30],
+)
+def test_a_wrong_command_is_a_sentence(tmp_path, monkeypatch, capsys, more):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "in").mkdir()
+    try:
+        status = assess_command(more)
+    except SystemExit as ended:
+        status = ended.code
+    told = capsys.readouterr().err
+    assert status == 2 and told.count("\n") == 1 and len(told) < 1500
+    assert [p.name for p in tmp_path.iterdir()] == ["in"]
+
+
+def test_two_dashes_of_the_whole_command():
+    for line in (["--", "--"], ["assess", "--", "--"]):
+        ran = subprocess.run([sys.executable, "-m", "patternlib", *line], capture_output=True, text=True)
+        assert ran.returncode == 2 and ran.stderr.count("\n") == 1, ran.stderr
