@@ -13,7 +13,7 @@ from ..scene import Scene
 from ..scene.sewing import step_scenes
 from ..scene.worn import worn_scene
 from ..styles import LETTERINGS, LINES
-from .pen import POINTS, Pen, plain
+from .pen import POINTS, Pen, printable
 from .tiles import read_paper
 
 EDGE = 1.5
@@ -22,6 +22,11 @@ LARGE, PLAIN, SMALL = 0.6, 0.36, 0.3
 """cm: sizes of lettering."""
 WORDS = 6.6
 """cm: width of a step's words, left of its picture."""
+PICTURES = (
+    "Slanting lines shade the wrong side of the cloth. The heavy line is sewn in this step. Edges that are "
+    "already sewn or turned are drawn without their allowance. Short strokes across an edge are notches."
+)
+"""How to read the pictures of the steps."""
 STEPS = 3
 """Steps on a page."""
 GAP = 0.5
@@ -43,7 +48,7 @@ def making_pdf(garment: Garment, *, paper: str = "a4", unit: str = "cm") -> byte
     canvas = Canvas(out, invariant=1, pageCompression=1, pagesize=(wide * POINTS, high * POINTS))
     size = f", size {garment.size}" if garment.size else ""
     title = f"{garment.name.capitalize()}{size}: the making"
-    canvas.setTitle(plain(title))
+    canvas.setTitle(printable(title))
     canvas.setCreator("patternlib")
     book = _Book(Pen(canvas), wide, high)
     book.first(garment, title)
@@ -94,12 +99,7 @@ class _Book:
         for text in (*CARE, WORN.get(garment.name, "")):
             y = self.sentences(EDGE, y, self.room, text) if text else y
         y = pen.block(EDGE, y - 0.2, self.room, "In the pictures", PLAIN, bold=True)
-        y = self.sentences(
-            EDGE, y, self.room,
-            "Slanting lines shade the wrong side of the cloth. The heavy line is sewn in this step. Edges that "
-            "are already sewn or turned are drawn without their allowance. Short strokes across an edge are "
-            "notches.",
-        )  # fmt: skip
+        y = self.sentences(EDGE, y, self.room, PICTURES)
         self.sentences(EDGE, y, self.room, STANDARD)
 
     def step(self, place: int, number: int, text: str, finish: str, scene: Scene) -> None:
