@@ -251,3 +251,21 @@ def test_a_layer_kept_in_a_room_keeps_the_lines_on_its_edge():
     (edge,) = [line for line in layer.lines if line.style == "contour"]
     assert edge.shape.length == pytest.approx(20, abs=0.05)
     assert Point(0, 0).distance((3, 4)) == 5
+
+
+def test_the_brief_of_the_first_lesson_has_the_values_that_are_drawn():
+    """The table of the brief, against what size 12 starts with."""
+    import re
+    from pathlib import Path
+
+    import nbformat
+
+    from patternlib.garments import style_values
+
+    lesson = nbformat.read(Path(__file__).parent.parent / "lessons" / "00_start_here.ipynb", as_version=4)
+    (brief,) = [cell.source for cell in lesson.cells if cell.source.startswith("## The brief")]
+    rows = dict(re.findall(r"^\| ([A-Z][^|]+) \| ([\d.]+) \|", brief, flags=re.MULTILINE))
+    started = make("pinafore", chart("course").body("12")).style
+    values = {value.label: started[value.name] for value in style_values("pinafore")}
+    assert len(rows) >= 6
+    assert {label: float(cm) for label, cm in rows.items()} == {label: values[label] for label in rows}

@@ -117,7 +117,11 @@ def piece_layer(
     return Layer(name or piece.name, room, tuple(lines), wrong)
 
 
-def moved(shape: BaseGeometry, move: Callable[[Point], Point]) -> BaseGeometry:
+Placing = Move | Callable[[Point], Point]
+"""A move of the paper, or any way that takes places to places."""
+
+
+def moved(shape: BaseGeometry, move: Placing) -> BaseGeometry:
     """A shape with every point moved."""
     import numpy
 

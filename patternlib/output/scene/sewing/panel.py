@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from ...items import Stroke, Text, item_box, join_boxes, shifted, text_width
+from ...items import Handle, Stroke, Text, item_box, join_boxes, shifted, text_width
 from ...lettering.sizes import letters
 from ..base import Scene
 from ..layers import Layer, stacked
@@ -34,13 +34,14 @@ def beside(panels: Sequence[Panel], title: str) -> Scene:
     boxes = [join_boxes(map(item_box, strokes)) for strokes in drawn]
     high = max(box[3] - box[1] for box in boxes)
     size = letters("screen", max(sum(b[2] - b[0] + APART for b in boxes), 1.5 * high)).size * 1.2
-    items: list[Stroke | Text] = []
+    items: list[Stroke | Text | Handle] = []
     x = 0.0
     for panel, strokes, (x0, y0, x1, y1) in zip(panels, drawn, boxes, strict=True):
         names = list(_names(panel.layers, size))
         wide = max(x1 - x0, text_width(panel.words, size))
         dx, dy = x + (wide - x1 + x0) / 2 - x0, -(y0 + y1) / 2
-        items += [shifted(item, dx, dy) for item in (*strokes, *names)]
+        drawn_here: list[Stroke | Text] = [*strokes, *names]
+        items += [shifted(item, dx, dy) for item in drawn_here]
         items.append(Text(x + wide / 2, -high / 2 - 1.8 * size, panel.words, size))
         x += wide + APART
     a, b, c, d = join_boxes(map(item_box, items))

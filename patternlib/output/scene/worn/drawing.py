@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from ....errors import look_up
 from ....garments.base import Garment
-from ...items import Stroke, Text, item_box, join_boxes, shifted
+from ...items import Handle, Stroke, Text, item_box, join_boxes, shifted
 from ...lettering.sizes import letters
 from ..base import Scene
 from .apron import apron_views
@@ -37,7 +37,7 @@ def worn_scene(garment: Garment, *, lettering: str = "screen") -> Scene:
     width = sum(box[2] - box[0] for box in boxes) + APART
     size = letters(lettering, 1.2 * width).size
     foot = min(box[1] for box in boxes) - 2.2 * size
-    items: list[Stroke | Text] = []
+    items: list[Stroke | Text | Handle] = []
     x = 0.0
     for name, view, box in zip(("front", "back"), views, boxes, strict=True):
         dx = x - box[0]

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from ....garments.base import Garment
 from ....geometry import Curve, Move, Point
 from ....piece import Piece, Seam
-from ..layers import CLOSE, HAIR, MIDDLE, Layer, Line, moved, piece_layer
+from ..layers import CLOSE, HAIR, MIDDLE, Layer, Line, Placing, moved, piece_layer
 
 STEPS = 48
 """Levels of a side."""
@@ -139,7 +139,7 @@ def hem_depth(allowance: float) -> float:
     return allowance - 1.0 if allowance >= 2.0 else allowance / 2
 
 
-def moved_layer(layer: Layer, move: Callable[[Point], Point]) -> Layer:
+def moved_layer(layer: Layer, move: Placing) -> Layer:
     """A layer with every point moved."""
     lines = (Line(moved(one.shape, move), one.style, one.id, one.title) for one in layer.lines)
     return Layer(layer.name, moved(layer.shape, move).buffer(0), tuple(lines), layer.wrong)
@@ -157,7 +157,7 @@ def patch(piece: Piece, *, halves: bool = False, move: Move | None = None, bars:
     stitched = {edge.name: (EDGE,) for edge in piece.edges if edge.turn == "fold-back"}
     layer = piece_layer(piece, styles, move, halves=halves, rows={**stitched, **rows(piece)})
     ends = [(opening.curve.end, -1)] if halves else [(opening.curve.end, -1), (opening.curve.start, 1)]
-    tacks = []
+    tacks: list[Line] = []
     for p, way in ends if bars else ():
         at = p + opening.curve.start_direction * (way * EDGE)
         tacks += both(bar(at, at + Point(0, -BAR))) if halves else [bar(at, at + Point(0, -BAR))]
