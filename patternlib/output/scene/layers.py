@@ -50,7 +50,7 @@ class Layer:
 
     def within(self, room: BaseGeometry) -> Layer:
         """What of the layer lies in a room."""
-        edge = room.buffer(HAIR, join_style="mitre")  # a line on the room's own edge is in it
+        edge = room.buffer(HAIR, 1)  # a line on the room's own edge is in it
         lines = (Line(line.shape & edge, line.style, line.id, line.title) for line in self.lines)
         return Layer(self.name, self.shape & room, tuple(lines), self.wrong)
 
@@ -75,11 +75,7 @@ def sheet(piece: Piece, move: Move | None = None, *, halves: bool = False) -> Ba
     flat = piece.outline.flat(CLOSE)
     whole = Polygon([move(p) for p in flat]).buffer(0)
     if halves:
-        whole = (
-            (whole | Polygon([move(MIDDLE(p)) for p in flat]).buffer(0))
-            .buffer(HAIR, join_style="mitre")
-            .buffer(-HAIR, join_style="mitre")
-        )
+        whole = (whole | Polygon([move(MIDDLE(p)) for p in flat]).buffer(0)).buffer(HAIR, 1).buffer(-HAIR, 1)
     return whole
 
 
@@ -157,7 +153,7 @@ def stacked(layers: Sequence[Layer], *, shades: float = SHADES) -> list[Stroke]:
     out: list[list[Stroke]] = []
     above: BaseGeometry = Polygon()
     for layer in reversed(layers):
-        over = above.buffer(-HAIR, join_style="mitre") if not above.is_empty else above
+        over = above.buffer(-HAIR, 1) if not above.is_empty else above
         drawn = [_shading(layer.shape - over, layer.name, shades)] if layer.wrong else []
         for line in layer.lines:
             drawn.append(stroke(line.shape - over, line, layer.name))

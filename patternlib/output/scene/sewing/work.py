@@ -18,6 +18,8 @@ from ..layers import HAIR, MIDDLE, Layer, Line, inward, moved, outline_of, sheet
 
 Place = tuple[str, str]
 """(piece, edge)."""
+SLIVER = 0.05
+"""cm: half the width of what is left over at a corner and not drawn."""
 NOTCH = 0.6
 """cm: how long a notch is drawn."""
 
@@ -46,17 +48,14 @@ class Work:
         raw = Polygon(piece.cut_line).buffer(0)
         room = raw
         if finished:
-            room = inside | ((raw - inside) & self._still_raw(piece, finished))
-            room = room.buffer(HAIR, join_style="mitre").buffer(-HAIR, join_style="mitre")
+            strip = (raw - inside) & self._still_raw(piece, finished)
+            room = inside | strip.buffer(-SLIVER, 1).buffer(SLIVER, 1)
+            room = room.buffer(HAIR, 1).buffer(-HAIR, 1)
         marks: list[Line] = []
         if not wrong:
             marks = [Line(way(m.curve), _mark_look(m), "", m.name) for m in piece.marks]
         if halves:
-            room = (
-                (room | moved(room, MIDDLE))
-                .buffer(HAIR, join_style="mitre")
-                .buffer(-HAIR, join_style="mitre")
-            )
+            room = (room | moved(room, MIDDLE)).buffer(HAIR, 1).buffer(-HAIR, 1)
             marks += [replace(m, shape=moved(m.shape, MIDDLE)) for m in marks]
         lines = (*(replace(m, shape=moved(m.shape, move)) for m in marks),)
         shape = moved(room, move).buffer(0)
