@@ -62,6 +62,15 @@ def _parser() -> Parser:
     sheet.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
     sheet.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
     sheet.set_defaults(run=_worksheet)
+    out = commands.add_parser("handouts", help="print the worksheets of all learners of a class in one PDF")
+    out.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
+    out.add_argument("--register", required=True, metavar="FILE.csv", help="the table of the class")
+    out.add_argument("--group", default="", help="this group only")
+    out.add_argument("--key", default="", metavar="CLASSKEY", help="for learners without a key in the table")
+    out.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
+    out.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
+    out.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    out.set_defaults(run=_handouts)
     folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
     folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
     folio.add_argument(
@@ -97,6 +106,19 @@ def _worksheet(args: argparse.Namespace) -> int:
         args.exercise, args.out, student=args.student, key=args.key, scale=args.scale, paper=args.paper
     )
     print(f"{pages} pages. Print at 100 % and measure the test square first. Open {args.out}.")
+    return 0
+
+
+def _handouts(args: argparse.Namespace) -> int:
+    from .assess.marking.handouts import save_handouts
+
+    learners, pages = save_handouts(
+        args.exercise, args.out, register=args.register, group=args.group, key=args.key, scale=args.scale,
+        paper=args.paper,
+    )  # fmt: skip
+    print(
+        f"{pages} pages for {learners} learners. Print at 100 % and measure a test square. Open {args.out}."
+    )
     return 0
 
 

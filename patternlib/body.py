@@ -164,8 +164,8 @@ class Body:
 
         A value is a number in `unit` ("cm" if there is no such key) or text with its unit. What the list
         `estimated` names is estimated again. Synonyms are read too: `stature` is `height`, see
-        `spellings()`. Raises UnknownName for a key that is no measure, ValueAtFault for a value that cannot
-        be read and for a measure given twice.
+        `spellings()`. Raises UnknownName for a key that is not a measure, ValueAtFault for a value that
+        cannot be read and for a measure given twice.
 
         >>> Body.from_dict({"unit": "in", "bust_girth": 35, "waist_girth": "27½", "hip_girth": 38}).bust_girth
         88.9
@@ -188,7 +188,7 @@ class Body:
         """Give a sentence for each given measure that does not seem to go with the rest; usually none.
 
         A measure is doubted when it lies more than 4 residual standard deviations from what the survey
-        gives for this bust and stature [NATICK/TR-89/044]. A doubt is no error: bodies differ.
+        gives for this bust and stature [NATICK/TR-89/044]. A doubt is not an error: bodies differ.
 
         >>> Body(bust_girth=88, waist_girth=95, hip_girth=72).doubts()
         ('waist_girth 95 and hip_girth 72: were these two swapped?',)
@@ -230,7 +230,7 @@ def load_body(path: str | Path) -> Body:
     """Read a body from a TOML file: lines such as `bust_girth = 88` or `waist_girth = "27 1/2 in"`.
 
     `unit = "in"` says what bare numbers are in. Raises PatternError with a sentence for a file that
-    cannot be read, UnknownName for a key that is no measure, ValueAtFault for a value at fault.
+    cannot be read, UnknownName for a key that is not a measure, ValueAtFault for a value at fault.
     """
     path = Path(path)
     if not path.is_file():

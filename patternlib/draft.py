@@ -165,7 +165,7 @@ def _kind(value: object) -> str:
 
 def _other_kind(name: str, value: object, wanted: str) -> ValueAtFault:
     got = _kind(value)
-    return ValueAtFault(name, f"a {got}", f"is no {wanted}", f"Ask for it with .{got}({name!r}).")
+    return ValueAtFault(name, f"a {got}", f"is not a {wanted}", f"Ask for it with .{got}({name!r}).")
 
 
 def _put_in(step: Step, given: Any) -> Value:

@@ -164,7 +164,7 @@ def _check_cut(outline: Outline, p: Point, q: Point) -> None:
 
 
 def dart_angle(outline: Outline, legs: tuple[str, str]) -> float:
-    """The angle of a dart in degrees; legs that are no dart are refused with GeometryError.
+    """The angle of a dart in degrees; legs that are not a dart are refused with GeometryError.
 
     legs: the edge that runs in to the dart point and the one that runs out of it.
     """
@@ -199,7 +199,7 @@ def close_dart(
     distance from its start, cm) where the cut begins that runs straight to the dart point; share: how much
     of the angle is moved, above 0 to 1; name: the new legs are called '<name>, first leg' and '<name>,
     second leg'; still: an edge that stays where it lies, None: the one before the first leg.
-    The angle is kept, so that legs of length d open 2 d sin(angle / 2). What is no dart, and a cut that
+    The angle is kept, so that legs of length d open 2 d sin(angle / 2). What is not a dart, and a cut that
     leaves the paper, is refused with GeometryError, a share or distance out of range with ValueAtFault.
 
     >>> c = [Point(0, 0), Point(8, 0), Point(10, 10), Point(12, 0), Point(20, 0), Point(20, 20), Point(0, 20)]

@@ -240,7 +240,7 @@ OPERATIONS: dict[str, Operation] = {
     "crossing": Operation(_crossing, "Where {0} crosses {1}, mark {name}", "point"),
     "meeting": Operation(
         lambda a, m, o, g: meet_lines(a[0], a[1] - a[0], a[2], a[3] - a[2]),
-        "Run on the lines {0} to {1} and {2} to {3} until they meet: mark {name}",
+        "Extend the lines {0} to {1} and {2} to {3} until they meet: mark {name}",
         "point",
     ),
     "foot": Operation(_meet_squared, "Square from {2} to the line {0} to {1}: mark {name}", "point"),
@@ -266,7 +266,7 @@ OPERATIONS: dict[str, Operation] = {
         "Draw {name} along {0} at a distance of {measure}",
         "curve",
     ),
-    "joined": Operation(lambda a, m, o, g: a[0].joined(*a[1:]), "Run {all} on as one line: {name}", "curve"),
+    "joined": Operation(lambda a, m, o, g: a[0].joined(*a[1:]), "Join {all} into one line: {name}", "curve"),
     # moves of paper
     "turn": Operation(
         lambda a, m, o, g: _turned(a[0], Move.turn(a[1], m)),
@@ -288,7 +288,7 @@ OPERATIONS: dict[str, Operation] = {
     ),
     # numbers
     "given": Operation(lambda a, m, o, g: m, "Note {name}: {measure}", "number"),
-    "length": Operation(_length, "Measure {0} with the tape on edge: {name}", "number"),
+    "length": Operation(_length, "Measure {0} with the tape on its edge: {name}", "number"),
     "distance": Operation(
         lambda a, m, o, g: a[0].distance(a[1]), "Measure from {0} to {1}: {name}", "number"
     ),

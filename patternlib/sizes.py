@@ -196,7 +196,9 @@ def _bodies(
     if isinstance(bodies, SizeChart):
         return {str(size): bodies.body(size) for size in _chosen(sizes or bodies.sizes)}
     if isinstance(bodies, Body):
-        raise ValueAtFault("bodies", "one body", "is no range", "Give a list of bodies, or use make().")
+        raise ValueAtFault(
+            "bodies", "one body", "is not a range of sizes", "Give a list of bodies, or use make()."
+        )
     if not isinstance(bodies, Mapping):
         bodies = {str(k): body for k, body in enumerate(bodies, 1)}
     known = {str(name): body for name, body in bodies.items()}

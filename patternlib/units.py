@@ -103,7 +103,7 @@ def read_lengths(**given: Length) -> list[float]:
 
 
 def read_number(value: float, *, name: str, of: str = "") -> float:
-    """Give a number that is no length, such as an angle in degrees; anything else raises ValueAtFault.
+    """Give a number that is not a length, such as an angle in degrees; anything else raises ValueAtFault.
 
     name: of the value; of: what it counts, for the error text.
 

@@ -121,7 +121,7 @@ def files() -> dict[str, tuple[bytes, str]]:
         "doubled.ipynb": (good.replace(b'"way": ', b'"way": "paper", "way": ', 1), "twice"),
         "record-is-text.ipynb": (text(notebook("no record")), "no plain JSON"),
         "empty-notebook.ipynb": (text(notebook(cells=())), "empty"),
-        "unanswered.ipynb": (text(notebook(cells=("# your answer here",))), "No answer"),
+        "unanswered.ipynb": (text(notebook(cells=("# your answer here",))), "Not begun"),
         "bomb.zip": (_zipped({"bomb.ipynb": b" " * 15_000_000}), "swells"),
         "escape.zip": (_zipped({"../../escape.ipynb": good, "/tmp/escape2.ipynb": good}), "outside itself"),
         "link.zip": (_zipped({_link_entry("link.ipynb"): b"/etc/passwd"}), "link"),
@@ -152,11 +152,11 @@ def answers() -> dict[str, bytes]:
         ),
         "dora.ipynb": text(notebook(changed(draft("ada"), student="dora", points={"side hip": [20, -20]}))),
         "eve ada.ipynb": text(
-            notebook(changed(draft("ada"), points={}, curves={}, numbers={}))
+            notebook(changed(draft("ada"), points={"side hip": [1, 1]}, curves={}, numbers={}))
         ),  # a second 'ada'
         "forged.ipynb": text(
             notebook(
-                changed(draft("forged"), points={}),
+                changed(draft("forged"), points={"side hip": [1, 1]}),
                 {"exercise": EXERCISE, "student": "forged", "mark": 100, "out_of": 100, "lines": []},
                 {"verdict": {"mark": 100}},
             )

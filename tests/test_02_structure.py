@@ -60,8 +60,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "changes",
-        "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "handouts",
+        "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",

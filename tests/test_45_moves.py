@@ -222,7 +222,7 @@ def test_what_cannot_be_done_is_refused_with_a_sentence():
         (lambda: slash_and_spread(panel(9, 3), [(("hem", 4), ("top", 5))], spread=6), ValueAtFault, "deeper"),
         (lambda: block_outline(skirt_block(charted()[3]), "sleeve"), UnknownName, "part of a block"),
         (lambda: carry_level(*lines, 7), ValueAtFault, "shorter"),
-        (lambda: carry_level(*lines, Point(3, 1)), GeometryError, "beside the seam line"),
+        (lambda: carry_level(*lines, Point(3, 1)), GeometryError, "away from the seam line"),
         (lambda: align((0, 0), (9, 0), (0, 0), (0, 8)), GeometryError, "true the seam"),
         (
             lambda: joined_angle(outline["side"], outline["neckline"], outline["side"], outline["armhole"]),

@@ -151,7 +151,7 @@ def test_the_guide_names_every_exercise_of_its_weeks():
 def test_commands_named_in_the_guide_exist():
     """Every option that the guide writes is one of the command's own."""
     guide = (ROOT / "solutions/instructors_guide.md").read_text(encoding="utf-8")
-    for command in ("numbers", "assess", "worksheet", "portfolio"):
+    for command in ("numbers", "assess", "worksheet", "portfolio", "handouts"):
         options = re.findall(rf"`python -m patternlib {command} ([^`]+)`", guide)
         told = subprocess.run(
             [sys.executable, "-m", "patternlib", command, "--help"], cwd=ROOT, capture_output=True, text=True

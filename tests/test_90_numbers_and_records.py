@@ -102,7 +102,7 @@ def test_measures_are_made_of_the_parts_an_exercise_names(id):
 
 
 @pytest.mark.parametrize("id", exercises())
-def test_the_instructions_do_not_tell_the_numbers_to_be_reckoned(id):
+def test_the_instructions_do_not_tell_the_numbers_to_be_calculated(id):
     exercise = exercises()[id]
     of = numbers_for("lena")
     draft = exercise.reference(of)

@@ -152,6 +152,7 @@ def test_written_whole_or_not_at_all(tmp_path, monkeypatch):
         "mark-sheet.csv",
         "mark-sheet-semicolons.csv",
         "came-in.csv",
+        "all-students.html",
     }
     answer.row.mark = 1.0
     monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows: 1 / 0)

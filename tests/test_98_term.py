@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 import struct
 import subprocess
 import sys
@@ -65,7 +66,7 @@ def test_everyone_is_themselves(term):
     assert set(handed_in) - set(messy_class.STUDENTS) == {"Learner35 Potter"}  # two names: asked
     for who in messy_class.STUDENTS:
         missing = 2 * sum(who in names for names in messy_class.MISSING.values())
-        assert found[who]["missing"] == str(missing), who
+        assert found[who]["missing"] == str(missing + 2 * (who == "s16")), who  # not begun
     assert found["s11"]["total"] == found["s11"]["out of"]  # of group A, by its own key
     assert found["s08"]["02b"] not in ("", "missing")  # handed in as a zip inside the zip
 
@@ -93,6 +94,24 @@ def test_two_names_are_asked_and_nothing_counts(term):
     assert "'s35' and 's36'" in asked[0]["notes"] and "Rename" in asked[0]["notes"]
 
 
+def test_steps_of_the_table_are_done_again(term, tmp_path):
+    """Also where notebooks are only read; points changed by hand wait for the instructor's word."""
+    evidence = Counter((r["evidence"], r["state"]) for r in marks_of(term / "marks") if r["way"] == "table")
+    assert set(evidence) <= {
+        ("steps done again: the same", "judged"),
+        ("steps done again: the same", "judged, does not count"),
+    }
+    assert evidence["steps done again: the same", "judged"] > 20
+    record = messy_class.on_the_table("s02", "02a")
+    record["points"]["side hip"][0] += 0.5
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
+    assert assess_command(line) == 0
+    (row,) = marks_of(tmp_path / "out")
+    assert (row["mark"], row["evidence"]) == ("", "steps done again: differ") and "waits" in row["state"]
+
+
 def test_void_drafts_stand_apart(term):
     page = (term / "marks" / "class.html").read_text(encoding="utf-8")
     top = page[page.index("Teach again") : page.index("Void drafts")]
@@ -100,11 +119,14 @@ def test_void_drafts_stand_apart(term):
     for who, why in (
         ("s12", "wrong key"),
         ("s14", "millimetres"),
-        ("s16", "nothing is drawn"),
         ("s24", "copy"),
     ):
         assert f"<td>{who}</td>" in void and why in void
     assert "<td>s36</td>" not in void
+    assert "<td>s20</td>" in void and "<td>s32</td>" not in void  # who copied, and who drew it
+    assert (
+        "Not begun" in page[page.index("Not read or not judged") :]
+    )  # s16 handed in the sheets as they came
     assert "point misplaced" not in top
     assert "half" in top.casefold() and "s33" in top
 
@@ -164,6 +186,27 @@ def test_own_mark_on_an_attempt_decides_and_changes_are_told(term, tmp_path, cap
     other = next(r for r in marks_of(out) if (r["student"], r["exercise"]) == ("s11", "02a"))
     assert other["changed"] == "was 8, now 10: the rubric"
     assert "asked to count" in (out / "class.html").read_text(encoding="utf-8")
+
+
+def test_hand_outs_of_a_group(term, tmp_path, capsys):
+    """One PDF with the sheets of all of group A; all pages of the marks on one page to print."""
+    line = [sys.executable, "-m", "patternlib", "handouts", "01a", "--register", str(term / "class.csv")]
+    line += ["--group", "A", "--out", str(tmp_path / "a.pdf")]
+    ran = subprocess.run(line, capture_output=True, text=True)
+    assert ran.returncode == 0 and "for 20 learners" in ran.stdout, ran.stderr
+    assert (tmp_path / "a.pdf").read_bytes().count(b"/Type /Page\n") >= 20
+    page = (term / "marks" / "all-students.html").read_text(encoding="utf-8")
+    assert page.count('<section class="sheet">') == len(list((term / "marks" / "students").iterdir()))
+    ids = re.findall(r'\bid="([^"]+)"', page)
+    assert len(ids) == len(set(ids))
+
+
+def test_marks_name_nobody(term):
+    """With a register, names are joined only where they are asked for; whose it is, is found all the same."""
+    for r in marks_of(term / "marks"):
+        assert r["student"] == "Learner35 Potter" or "Potter" not in r["file"], r
+    assert "Potter" not in (term / "marks" / "mark-sheet.csv").read_text(encoding="utf-8")
+    assert "Potter" not in (term / "marks" / "students" / "s07.html").read_text(encoding="utf-8")
 
 
 # whose it is

@@ -155,7 +155,7 @@ def _dart(d: Drafting, part: str, name: str, mouth: str, at: Point, top: float) 
         "dart point",
         (f"{name} leg", f"{name} leg 2", "waist at centre back"),
         -top,
-        because="square from the middle of the mouth both legs come out equal",
+        because="square from the middle of the mouth, both legs come out equally long",
     )
     for n, leg in enumerate((f"{name} leg", f"{name} leg 2"), 1):
         d.line(f"{name}, line {n}", leg, f"{name} point", style="block")

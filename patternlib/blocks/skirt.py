@@ -325,7 +325,7 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
             {f"{part} waist as drawn": 1.0},
             -waist,
             source=f"{part} waist as drawn less {waist:.1f} cm, the {part} quarter of waist and ease",
-            because="the darts take up what the waist curve is too long",
+            because="the darts take up the extra length of the waist curve",
         )
     fixed = sum(dart.width or 0.0 for dart in darts)
     rest = [dart for dart in darts if dart.width is None]
@@ -356,7 +356,7 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
             "dart point",
             (f"{name} leg", f"{name} leg 2", "waist at centre back"),
             dart.length,
-            because="square from the middle of the mouth both legs come out equal",
+            because="square from the middle of the mouth, both legs come out equally long",
         )
         d.line(f"{name}, leg nearer the centre", f"{name} leg", f"{name} point", style="block")
         d.line(f"{name}, leg nearer the side", f"{name} leg 2", f"{name} point", style="block")

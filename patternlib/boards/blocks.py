@@ -44,12 +44,12 @@ _RANGES = {
 
 _OPTIONS = {
     "length": ("Skirt length", 40, 90, 0.5, 60, "cm", "From the waist to the hem: taste."),
-    "hip_ease": ("Hip ease", 0, 12, 0.5, 5, "cm", "In all round the body."),
-    "waist_ease": ("Waist ease", 0, 10, 0.5, 2.4, "cm", "In all round the body."),
+    "hip_ease": ("Hip ease", 0, 12, 0.5, 5, "cm", "For the whole way round the body."),
+    "waist_ease": ("Waist ease", 0, 10, 0.5, 2.4, "cm", "For the whole way round the body."),
     "waist_drop": ("Waist lowered at centre back", 0, 2, 0.1, 1, "cm", "The back waist dips at the spine."),
-    "bust_ease": ("Bust ease", 0, 20, 0.5, 10, "cm", "In all round the body."),
-    "shoulder_room": ("Room over the shoulder", 0, 3, 0.1, 1.5, "cm", "The tip above the shoulder point."),
-    "back_shoulder_ease": ("Back shoulder ease", 0, 1.3, 0.1, 0.8, "cm", "Back less front shoulder."),
+    "bust_ease": ("Bust ease", 0, 20, 0.5, 10, "cm", "For the whole way round the body."),
+    "shoulder_room": ("Room over the shoulder", 0, 3, 0.1, 1.5, "cm", "The tip over the shoulder point."),
+    "back_shoulder_ease": ("Back shoulder ease", 0, 1.3, 0.1, 0.8, "cm", "The back shoulder is longer."),
     "bust_dart": ("Bust dart at the shoulder", 0, 14, 0.1, 7, "cm", "Width of the dart at the shoulder."),
 }  # fmt: skip
 

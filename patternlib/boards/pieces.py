@@ -176,9 +176,9 @@ def circle_board(*, waist: float = 72.0, unit: str = "cm") -> Board:
     """
     sliders = (
         Slider("waist", "Waist to be sewn", 50, 130, 0.5, waist, "cm", "With its wearing ease."),
-        Slider("share", "Share of a full circle", 10, 100, 5, 50, "%", "More of it: more flare."),
+        Slider("share", "Share of a full circle", 10, 100, 5, 50, "%", "A larger share gives more flare."),
         Slider("length", "Length", 30, 90, 1, 60, "cm", "From the waist to the hem."),
-        Slider("hem", "Hem depth", 0.6, 6, 0.1, 2.5, "cm", "The deeper, the more is too long."),
+        Slider("hem", "Hem depth", 0.6, 6, 0.1, 2.5, "cm", "The deeper the hem, the more it is too long."),
     )
 
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:

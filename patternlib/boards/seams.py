@@ -62,7 +62,7 @@ def opened_board(garment: Garment, seam: str = "", *, title: str = "", unit: str
     names = _names(garment)
     sliders = (
         choice("seam", "Seam", names, start=_first(garment, seam)),
-        choice("end", "End of the seam", ENDS, why="As the seam is walked."),
+        choice("end", "End of the seam", ENDS, why="In the direction of the walk."),
         choice("stage", "Shown", (FLAT, FOLDED)),
     )
 

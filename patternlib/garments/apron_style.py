@@ -23,7 +23,9 @@ STYLE = (
         "It is measured from the waist to the hem.",
         within=lambda body, v: (body.waist_to_hip + HEM_BELOW_HIP, 95),
     ),
-    StyleValue("flare", "Flare of a quarter at the hem", 6, 2, 20, "Less hinders the step, more drags."),
+    StyleValue(
+        "flare", "Flare of a quarter at the hem", 6, 2, 20, "Too little hinders walking, too much drags."
+    ),
     StyleValue("hip_ease", "Ease round the hip", 8, 3, 20, "It is worn over other clothes."),
     StyleValue("waist_ease", "Ease round the waist", 5, 2, 16, "It is worn over other clothes."),
     StyleValue("wrap", "Wrap beyond the centre back", 8, 2, 15, "It stays closed when its wearer bends."),

@@ -36,19 +36,19 @@ TRIMMED, BAR = 0.6, 1.0
 """cm; what the enclosed allowance at the front's edge is trimmed to before it is turned in; a bar of stitches
 at the opening's end (common practice, no source)."""
 PRESS = 1
-"""The fastening that is no button."""
+"""The fastening that is not a button."""
 
 STYLE = (
     StyleValue("extension", "Extension, width: the lap", 3, 2.5, 5, "It carries the buttons."),
     StyleValue(
         "extension_run_on", "Extension's run-on below the opening", 1.8, 1, 4,
-        "Here it is caught in the side seam.", 0.1,
+        "It is caught in the side seam here.", 0.1,
     ),
     StyleValue(
-        "fastening", "Fastening: 0 buttons, 1 press fasteners", 0, 0, 1, "It is one or the other.", 1, "",
+        "fastening", "Fastening: 0 buttons, 1 press fasteners", 0, 0, 1, "Choose one of the two.", 1, "",
     ),
     StyleValue(
-        "fastenings", "Fastenings on each side", 3, 2, 5, "Far apart they let the edge gape.", 1, "",
+        "fastenings", "Fastenings on each side", 3, 2, 5, "When they are far apart, the edge gapes.", 1, "",
         within=lambda body, v: (2, most_fastenings(v)),
     ),
     StyleValue(

@@ -41,11 +41,11 @@ STYLE = (
         within=lambda body, v: ((body.head_girth - body.neck_girth - v["neck_ease"] + PASSES) / 2 + 1, 28),
     ),
     StyleValue("facing", "Facing, width", 5, 4, 7, "It must not roll out."),
-    StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "It is one or the other.", 1, ""),
+    StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "Choose one of the two.", 1, ""),
     StyleValue("collar_depth", "Flat collar, depth", 6.5, 4, 9, "A deeper one falls over the shoulder."),
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
     StyleValue("sleeve_ease", "Ease round the upper arm", 9, 7, 20, "It goes over another sleeve."),
-    StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm work cloth eases in little.", 0.1),
+    StyleValue("cap_ease", "Ease of the sleeve's cap", 1.5, 0.5, 4, "Firm cloth takes little ease.", 0.1),
     StyleValue(
         "sleeve_short", "Sleeve ends above the wrist by", 3, 0, 20, "A long one trails in the clay.",
         within=lambda body, v: (0, body.arm_length - v["dropped_shoulder"] - SLEEVE),
@@ -61,7 +61,7 @@ STYLE = (
         within=lambda body, v: (11, _below_waist(body, v) - v["pocket_below_waist"]),
     ),
     StyleValue(
-        "pocket_from_centre", "Pocket from the centre front", 5, 3, 10, "Nearer, they hang together.",
+        "pocket_from_centre", "Pocket from the centre front", 5, 3, 10, "Nearer, the two pockets meet.",
         within=lambda body, v: (3, _half_front(body, v) - v["pocket_width"]),
     ),
     StyleValue(

@@ -20,10 +20,10 @@ Stretch = tuple[float, float]
 
 
 def place(point: Sequence[float]) -> complex:
-    """A point as a complex number; refuses what is no place on paper."""
+    """A point as a complex number; refuses what is not a place on paper."""
     z = complex(*point)
     if not cmath.isfinite(z):
-        raise GeometryError(f"a point at {z.real:g}, {z.imag:g} is no place on paper: check its measures.")
+        raise GeometryError(f"a point at {z.real:g}, {z.imag:g} is not a place on paper: check its measures.")
     return z
 
 

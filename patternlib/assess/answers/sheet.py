@@ -4,7 +4,7 @@
 >>> sheet.mark("centre back hip", 24, below="waist at centre back")
 >>> sheet.mark("side hip", sheet.measure("hip girth") / 4 + 1.4, right_of="centre back hip")
 >>> sheet.mark("side hem", level_with="centre back hem", straight_below="side hip")
-'centre back hem' is not on the paper yet. Mark it first, or look how it is written: on the paper are \
+'centre back hem' is not on the paper yet. Mark it first, or check its spelling: on the paper are \
 'waist at centre back', 'centre back hip', 'side hip'.
 >>> sheet.mark("centre back hem", 62, below="waist at centre back")
 >>> sheet.mark("side hem", level_with="centre back hem", straight_below="side hip")
@@ -55,7 +55,7 @@ class Sheet(Finishing):
         if name not in self._values:
             drawn = ", ".join(f"'{n}'" for n in list(self._values)[:12])
             raise PatternError(
-                f"'{name}' is not on the paper yet. Mark it first, or look how it is written: on the paper "
+                f"'{name}' is not on the paper yet. Mark it first, or check its spelling: on the paper "
                 f"are {drawn}."
             )
         return self._values[name]
@@ -83,7 +83,7 @@ class Sheet(Finishing):
 
         >>> print(begin("08b", student="lena").questions())
         · Asked: strap width; base width; straight side, length; curved side,
-          length; cut width; cut length.
+          length; cut width; worn length; cut length.
         """
         given = [line for line in self.work.sheet(self.of, self.unit) if line.startswith("Given")]
         return listed(
@@ -218,7 +218,7 @@ class Sheet(Finishing):
         Draw a fair curve through points. leaving, arriving: "up", "down", "left", "right" or degrees."""
         for p in points:
             if not isinstance(self[p], Point):
-                raise ValueAtFault(name, p, "is no point", "A curve is drawn through points.")
+                raise ValueAtFault(name, p, "is not a point", "A curve is drawn through points.")
         self._do(name, "curve", points, points=len(points), start=_way(leaving), end=_way(arriving))
 
     @spoken
@@ -264,7 +264,7 @@ class Sheet(Finishing):
         if not isinstance(value, kind):
             wanted = "point" if kind is Point else "line"
             raise ValueAtFault(
-                name, f"is no {wanted}", "and cannot be measured like one", f"Name a {wanted}."
+                name, f"is not a {wanted}", "and cannot be measured like one", f"Name a {wanted}."
             )
         return value
 

@@ -64,6 +64,13 @@ def worksheet_pdf(id: str, *, student: str, key: str = "", scale: str = "half", 
     >>> worksheet_pdf("02a", student="lena")[:5]
     b'%PDF-'
     """
+    return worksheets_pdf(id, [(student, key)], scale=scale, paper=paper)
+
+
+def worksheets_pdf(
+    id: str, students: Sequence[tuple[str, str]], *, scale: str = "half", paper: str = "a4"
+) -> bytes:
+    """The worksheets of several students, (id, key) each, one after the other; otherwise as for one."""
     from reportlab.pdfgen.canvas import Canvas
 
     if scale not in SCALES:
@@ -74,15 +81,17 @@ def worksheet_pdf(id: str, *, student: str, key: str = "", scale: str = "half", 
     works = _works(id)
     out = io.BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1)
-    canvas.setTitle(printable(f"Worksheet {id}, {scale} scale, {student}"))
+    whose = students[0][0] if len(students) == 1 else f"{len(students)} students"
+    canvas.setTitle(printable(f"Worksheet {id}, {scale} scale, {whose}"))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")
-    for work in works:
-        of = work.own_numbers(student, key)
-        drawn = grid(work, of, scale=scale)
-        _written(canvas, sheet, work, of, student, scale, drawn is not None)
-        if drawn is not None:
-            draw_pages(canvas, tile(drawn, sheet), fine=("grid",))
+    for student, key in students:
+        for work in works:
+            of = work.own_numbers(student, key)
+            drawn = grid(work, of, scale=scale)
+            _written(canvas, sheet, work, of, student, scale, drawn is not None)
+            if drawn is not None:
+                draw_pages(canvas, tile(drawn, sheet), fine=("grid",))
     canvas.save()
     return out.getvalue()
 
@@ -374,12 +383,12 @@ class _Writing:
         return len(simpleSplit(text, font(text, bold), size * POINTS, wide * POINTS))
 
 
-def save_worksheet(id: str, path: str, **options) -> int:
-    """Write a worksheet to a PDF file, options as for `worksheet`; returns the number of its pages.
+def save_worksheet(id: str, path: str, *, students: Sequence[tuple[str, str]] = (), **options) -> int:
+    """Write a worksheet, or those of several students, to a PDF file; returns the number of its pages.
 
     Raises ValueAtFault where the file cannot be written.
     """
-    data = worksheet_pdf(id, **options)
+    data = worksheets_pdf(id, students, **options) if students else worksheet_pdf(id, **options)
     try:
         with open(path, "wb") as file:
             file.write(data)

@@ -19,7 +19,7 @@ SHARED = frozenset(
         "part-forgotten", "part-reversed", "allowance-all-alike",
     )
 )  # fmt: skip
-"""Slips of understanding: whoever makes one makes it wherever it can be made. The others are of the hand."""
+"""Slips of understanding: who makes one makes it wherever it can be made. The others are of the hand."""
 
 
 def gather_causes(lines: Sequence[Line], work: Exercise, rubric: Rubric) -> list[Line]:

@@ -59,7 +59,7 @@ READINGS = 3.7
 NEAR = 1.5
 """Up to so many times the tolerance a step gets half of its mark."""
 
-EXACT = Hand("typed", 0.025, 0.027, 0.14, 0.15, exact=True)
+EXACT = Hand("typed", 0.025, 0.027, 0.14, 0.2, exact=True)
 BOARD = Hand("set on a board", 0.047, 0.041, 0.27, 0.3)
 PENCIL = Hand("ruler and pencil", 0.1, 0.1, 0.5, 0.5)
 

@@ -131,11 +131,11 @@ NEIGHBOURS = {
 
 
 MEASURED = {"go", "along", "square", "on", "dart angle", "given", "sum", "parallel", "dart point", "share"}
-"""Operations whose measure is read off a ruler or reckoned."""
+"""Operations whose measure is read off a ruler or calculated."""
 
 
 def remeasured(step: Step, measure: float) -> Step:
-    """The step with another measure, reckoned already."""
+    """The step with another measure, calculated already."""
     if step.op == "sum":
         return replace(step, op="given", inputs=(), measure=measure, measured_by="", options={})
     return replace(step, measure=measure, measured_by="")

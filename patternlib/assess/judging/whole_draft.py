@@ -24,12 +24,16 @@ class Whole(NamedTuple):
     values: dict[str, Value]
 
 
+def _changed(curve: Curve, move: Callable[[complex], complex]) -> Curve:
+    return Curve(tuple((move(a), move(b), move(c), move(d)) for a, b, c, d in curve.segments))
+
+
 def _scaling(times: float) -> Callable[[str, Any], Any]:
     def undo(name: str, value: Any) -> Any:
         if isinstance(value, Point):
             return Point(times * value.x, times * value.y)
         if isinstance(value, Curve):
-            return Curve(tuple(tuple(times * z for z in s) for s in value.segments))
+            return _changed(value, lambda z: times * z)
         return value if "angle" in name else times * value
 
     return undo
@@ -40,9 +44,7 @@ def _folding(across: int, up: int) -> Callable[[str, Any], Any]:
         if isinstance(value, Point):
             return Point(across * value.x, up * value.y)
         if isinstance(value, Curve):
-            return Curve(
-                tuple(tuple(complex(across * z.real, up * z.imag) for z in s) for s in value.segments)
-            )
+            return _changed(value, lambda z: complex(across * z.real, up * z.imag))
         return value
 
     return undo

@@ -110,8 +110,6 @@ def find_causes(answers: Sequence[Answer]) -> list[Cause]:
 def void(answer: Answer, copied: set[tuple[str, str]]) -> str:
     """Why a draft says nothing about what was understood, '' where it does."""
     record, verdict = answer.handed_in, answer.judged.verdict
-    if not (record.points or record.curves or record.numbers or record.finish):
-        return "nothing is drawn in it"
     if (folded(answer.student), record.exercise) in copied:
         return "a likely copy"
     if any("other measures" in remark for remark in verdict.get("remarks", ())):
@@ -140,7 +138,15 @@ def _in_millimetres(answer: Answer) -> bool:
 def telling(work: Class) -> tuple[list[Answer], list[tuple[Answer, str]]]:
     """The answers that tell what a class has understood, one a student and exercise, and the void ones."""
     copied = {(folded(c.students[0]), c.exercise) for c in work.copies}
-    copied |= {(folded(who), c.exercise) for c in work.copies if "every point" in c.why for who in c.students}
+    marks = {
+        (folded(a.student), a.record.exercise): a.judged.verdict["mark"]
+        for a in work.answers
+        if a.judged.verdict
+    }
+    for copy in (c for c in work.copies if "every point" in c.why):
+        alike = {(folded(who), copy.exercise) for who in copy.students}
+        most = max(marks.get(who, 0.0) for who in alike)
+        copied |= {who for who in alike if marks.get(who, 0.0) < most}  # whose numbers fit drew it
     best: dict[tuple[str, str], Answer] = {}
     apart: list[tuple[Answer, str]] = []
     for answer in work.answers:

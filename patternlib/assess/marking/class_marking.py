@@ -17,7 +17,7 @@ from ..hand_ins.copies import Copy, find_copies
 from ..hand_ins.files import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
 from ..hand_ins.register import Register
-from ..hand_ins.students import BEST, Entry, counting, owners
+from ..hand_ins.students import BEST, Entry, Owner, counting, owners
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
@@ -163,8 +163,8 @@ def _nothing(book: Book, ran: Again | None) -> str:
     if ran is not None:
         return f"No answer in it, and running it gave none{ran.because}."
     return (
-        "Not begun: there is no answer in it. If something was drawn, no checking cell has been run: run the "
-        "checking cells, save, and hand it in again."
+        "No answer in it: it was not begun, or no checking cell has been run. If something was drawn, run "
+        "the checking cells, save, and hand it in again."
     )
 
 
@@ -175,6 +175,7 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
     told = sum(o.assumed for o in found) * 2 > len(answers)  # so it is in this school: said once
     for one, owner in zip(unread, found[len(answers) :], strict=True):
         one.student = owner.student
+        one.handin = _by_id(one.handin, owner, how.register)
     count: Counter[str] = Counter()
     kept = []
     for answer, owner in zip(answers, found[: len(answers)], strict=True):
@@ -183,6 +184,7 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
             why = f"More than {MOST_ANSWERS} answers of one student; this one was not judged."
             unread.append(Unread(answer.handin, why, owner.student))
             continue
+        answer.handin = _by_id(answer.handin, owner, how.register)
         answer.owner, answer.student, answer.numbers = owner, owner.student, owner.numbers[:80]
         answer.key = how.key_of(owner.student)
         if owner.note and not (owner.assumed and told):
@@ -190,6 +192,19 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
             answer.aside.add(owner.note)
         kept.append(answer)
     answers[:] = kept
+
+
+def _by_id(handin: HandIn, owner: Owner, register: Register) -> HandIn:
+    """A hand-in under its student's id in place of their name, where the register knows both."""
+    student = register.get(owner.student)
+    if student is None or owner.asked:
+        return handin
+    where = handin.where
+    for alias in student.aliases:
+        parts = [re.escape(word) for word in re.findall(r"[^\W_]+", alias)]
+        if parts and folded(alias) != folded(student.id):
+            where = re.sub(r"[\W_]+".join(parts), lambda _: student.id, where, flags=re.IGNORECASE)
+    return replace(handin, where=where)
 
 
 def judge_all(
@@ -236,7 +251,7 @@ def judge_all(
 
 
 def _rounds(names: Iterable[str], whose: dict[str, str]) -> Iterator[list[str]]:
-    """Some of each student's at a time, so that nobody's keep the others waiting."""
+    """Some of each student's at a time, to keep no student waiting."""
     seen: Counter[str] = Counter()
     rounds: dict[int, list[str]] = defaultdict(list)
     for name in names:

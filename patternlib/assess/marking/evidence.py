@@ -25,9 +25,12 @@ WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER)
 
 @dataclass
 class Answer:
-    """One record of one hand-in. numbers, key: whose own numbers it is judged on; saved: the record as it
-    was handed in where a run gave another; second: the same drawn again on a second set of measurements;
-    aside: the notes that are not for the student's page."""
+    """One record of one hand-in.
+
+    numbers, key: whose own numbers it is judged on; saved: the record as it was handed in where a run gave
+    another; second: the same drawn again on a second set of measurements; aside: those of the notes that
+    are for the instructor alone.
+    """
 
     handin: HandIn
     record: Record
@@ -112,7 +115,7 @@ def _not_given(answer: Answer, ran: Again) -> Answer:
 def _compared(answer: Answer, new: Answer, ran: Again, seconds: dict[str, Answer]) -> Answer:
     same = alike(new.record, answer.record) and new.record.way == answer.record.way
     new.evidence, new.saved = SAME if same else DIFFERS, answer.record
-    new.notes = list(answer.notes)
+    new.notes, new.aside = list(answer.notes), set(answer.aside)
     if not same:
         new.notes.append(
             "Running it again gave another draft than the saved one; the mark is for the new one."

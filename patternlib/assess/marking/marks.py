@@ -63,6 +63,11 @@ class Row:
     late: str = ""
     changed: str = ""
 
+    def tell(self, said: str) -> None:
+        """Add a note for the instructor, which is not for the student's page."""
+        self.notes.append(said)
+        self.aside = self.aside | {said}
+
     @property
     def own(self) -> float | None:
         """The instructor's own mark, or the judged one where they wrote `ok`; None without a word."""
@@ -104,7 +109,7 @@ def settle(rows: Sequence[Row]) -> None:
     for row in rows:
         if row.own_mark and row.own is None:
             said = one_line(row.own_mark, 40)
-            row.notes.append(f"Your own mark '{said}' is no number and not 'ok'; it was not used.")
+            row.tell(f"Your own mark '{said}' is no number and not 'ok'; it was not used.")
         if row.exercise:
             groups[folded(row.student), row.exercise].append(row)
     for group in groups.values():
@@ -117,12 +122,12 @@ def settle(rows: Sequence[Row]) -> None:
                 row.counts, row.mark = False, None
                 if row.judged is not None:
                     row.state = "judged, does not count"
-                row.notes.append("Your own mark stands at another of the attempts, so that one counts.")
+                row.tell("Your own mark stands at another of the attempts, so that one counts.")
         chosen.counts = True
         if chosen.judged is not None:
             chosen.state = "judged, counts by your word"
         if len(own) > 1:
-            chosen.notes.append("Several attempts have an own mark of yours; this one counts.")
+            chosen.tell("Several attempts have an own mark of yours; this one counts.")
 
 
 def as_csv(lines: Iterable[Sequence[str]], *, semicolons: bool = False) -> str:

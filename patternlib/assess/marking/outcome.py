@@ -17,9 +17,9 @@ from .class_page import page_of_class
 from .folder import PAGES, place, put
 from .mark_sheet import sheet_files
 from .marks import MARKS_FILE, OWN_FILE, as_csv, own_table, table
-from .pages import student_page
+from .pages import all_students, student_page, student_part
 
-STATE_FILE, CAME_IN_FILE = "judged.json", "came-in.csv"
+STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
 
 
 class State(msgspec.Struct):
@@ -63,6 +63,7 @@ def write(
     """
     old_pages = set(state.pages)
     texts: dict[str, str | bytes] = {}
+    parts: list[str] = []
     pages = _page_names(student for student, _ in by_student(work.rows))
     of = {folded(s) or s: [] for s, _ in by_student(work.rows)}
     for answer in work.answers:
@@ -70,6 +71,8 @@ def write(
     for student, rows in by_student(work.rows):
         who = folded(student) or student
         texts[pages[who]] = student_page(student, rows, of[who], titles, protection)
+        parts.append(student_part(student, rows, of[who], titles, ""))
+    texts[ALL_FILE] = all_students(parts)
     state.pages = sorted(pages.values())
     texts["class.html"] = page_of_class(work, titles, pages, protection)
     texts[STATE_FILE] = msgspec.json.encode(state)

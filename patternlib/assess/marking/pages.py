@@ -24,7 +24,8 @@ th{font-weight:600}td.n,th.n{text-align:right;white-space:nowrap}
 svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
 .first{background:#fff;border-left:4px solid #4a6b7c;padding:.6rem 1rem;margin:1rem 0}
 .off,.missing{font-weight:600}.soft{color:#5c5c58}ol.big{font-size:1.08rem}ol.big li{margin:.5rem 0}
-@media print{body{margin:0;background:#fff}}
+@media print{body{margin:0;background:#fff}section.sheet{break-after:page}
+  h2:not(.plain){break-before:page}svg{max-height:60vh}}
 """
 
 WORDS = {
@@ -63,6 +64,21 @@ def student_page(
     student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, protection: str
 ) -> str:
     """The page of one student: each exercise with its mark, its picture and a line for every step."""
+    return page(f"Marks of {student}", student_part(student, rows, answers, titles, protection))
+
+
+def all_students(parts: Iterable[str]) -> str:
+    """The parts of all students on one page, to be printed at once: each begins a new sheet."""
+    sheets = (
+        f'<section class="sheet">{with_own_ids(part, f"n{i}")}</section>' for i, part in enumerate(parts)
+    )
+    return page("All students", "\n".join(sheets))
+
+
+def student_part(
+    student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, protection: str
+) -> str:
+    """What stands on the page of one student."""
     parts = [f"<h1>{for_html(student)}</h1>"]
     marked = [r for r in rows if r.final is not None and r.out_of]
     if marked:
@@ -73,7 +89,7 @@ def student_page(
         parts.append(_exercise(row, by_row.get(id(row)), titles))
     if protection:
         parts.append(f'<p class="soft">{for_html(protection, 2000)}</p>')
-    return page(f"Marks of {student}", "\n".join(parts))
+    return "\n".join(parts)
 
 
 def _exercise(row: Row, answer: Answer | None, titles) -> str:

@@ -95,5 +95,5 @@ def _table(where: str, entries: Any) -> None:
 
 def _unreadable(path: Path, why: str) -> PatternError:
     return PatternError(
-        f"the rubric '{one_line(path.name, 80)}' cannot be read: {why} Mend it, or take the library's own."
+        f"the rubric '{one_line(path.name, 80)}' cannot be read: {why} Correct it, or take the library's own."
     )

@@ -96,7 +96,7 @@ class _Judge:
             self._process = None
             if late.is_set():
                 return Judged(
-                    problem=f"Judging this draft took longer than {seconds:g} seconds; it was given up.",
+                    problem=f"Judging this draft took longer than {seconds:g} seconds; it was stopped.",
                     settled=False,
                 )
             return None

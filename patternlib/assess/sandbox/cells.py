@@ -124,7 +124,7 @@ def run_cells(cells: Sequence[str]) -> bytes:
         try:
             records.append(json.dumps(record, allow_nan=False))
         except (TypeError, ValueError, RecursionError):
-            faults.append([0, "RecordError", "the record of a draft is no plain data"])
+            faults.append([0, "RecordError", "the record of a draft is not plain data"])
     return json.dumps({"records": records, "faults": faults}).encode()
 
 

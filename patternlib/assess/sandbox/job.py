@@ -24,7 +24,7 @@ class Judged(msgspec.Struct):
     """verdict: as `Verdict.to_dict` gives it, empty where `problem` says why; picture: the draft over the
     rule's, HTML of our own making; rule: where the rule has the points that were handed in, cm; steps: what
     each step is for that went wrong; replayed: whether the steps of a drafting table give the very draft:
-    'same', 'differs', '' where there are none; settled: judging it once more would give the same."""
+    'same', 'differs', '' where there are none; settled: judging it again would give the same."""
 
     verdict: dict = {}
     problem: str = ""

@@ -205,7 +205,7 @@ def _unmeasured(step: Step, terms: Mapping[str, float], unit: str) -> str:
         source = in_unit(step.source, unit)
         return f"Calculate {step.name}: {source}." if source else f"Calculate {step.name}."
     if step.op in ("length", "distance"):
-        step = replace(step, value=step)  # the text leaves out what is no number
+        step = replace(step, value=step)  # the text leaves out what is not a number
     if step.measured_by or (terms and step.measure is not None):
         source = step.source or step.measured_by or " + ".join(name.replace("_", " ") for name in terms)
         text = replace(step, measure=None, source=source, measured_by="").text(unit)

@@ -150,7 +150,9 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
         )
     for number in record.own_numbers.body.values():
         if isinstance(number, float) and not math.isfinite(number):
-            raise RecordError("the record cannot be used: a measure of the body is no number. Take it again.")
+            raise RecordError(
+                "the record cannot be used: a measure of the body is not a number. Measure it again."
+            )
     for cubics in record.curves.values():
         if any(p[3] != q[0] for p, q in pairwise(cubics)):
             raise RecordError("the record has a curve in pieces that do not touch: draw it in one line.")
@@ -167,7 +169,7 @@ def _decoded(text: bytes | str) -> Any:
         return json.loads(text, object_pairs_hook=_no_doubles)
     except (msgspec.DecodeError, RecursionError, ValueError) as fault:
         raise RecordError(
-            f"the record is no plain JSON: {str(fault)[:200]}. Hand in the notebook as saved."
+            f"the record is not plain JSON: {str(fault)[:200]}. Hand in the notebook as saved."
         ) from None
 
 

@@ -6,7 +6,7 @@ const GONE = ["dead", "restarting", "autorestarting", "terminating"];
 
 const SAYS = {
   slow: "No answer yet. The kernel is busy, or it was restarted; after a restart run this cell again.",
-  ended: "The kernel that drew this board has ended. Run this cell again to draw on.",
+  ended: "The kernel that drew this board has ended. Run this cell again to go on drawing.",
 };
 
 export class Link {

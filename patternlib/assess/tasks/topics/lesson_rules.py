@@ -1,4 +1,4 @@
-"""What the lessons teach, as data beside the exercises: whoever follows the lesson must be right.
+"""What the lessons teach, as data beside the exercises: a student who follows the lesson must be right.
 
 Each rule is worked out here from the student's own numbers in the lesson's own way, and not as the library
 draws it.
