@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import partial
+from typing import Any
 
 from ..blocks.bodice import SHOULDER_ROOM, bodice_block
 from ..blocks.sleeve import sleeve_block
@@ -204,7 +205,7 @@ def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
         back_width=body.back_width + across,
         chest_width=body.chest_width + across,
     )
-    eases = {
+    eases: dict[str, Any] = {
         "bust_ease": v["bust_ease"],
         "waist_ease": v["bust_ease"],
         "armhole_ease": v["armhole_ease"],
