@@ -84,7 +84,7 @@ def garment_files(
         "cutting-list.csv": lambda: cutting_list_csv(garment),
         "sewing-order.csv": lambda: sewing_order_csv(garment),
         "making.txt": lambda: making_page(garment),
-        "making.pdf": lambda: making_pdf(garment),
+        "making.pdf": lambda: making_pdf(garment, paper="letter" if "letter" in wanted.papers else "a4"),
         "checks.txt": lambda: _checks(garment),
         **{
             "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)
