@@ -101,7 +101,7 @@ class _Search:
 
     def nearest(self, name: str, style: Style, probes: tuple[float, ...] = PROBES) -> float | None:
         """The step of a value nearest to what it is now that draws with all else as in `style`."""
-        now, places = self.all_of(style | self.asked(name))[name], self.places(name, style)
+        now, places = self.all_of({**style, **self.asked(name)})[name], self.places(name, style)
         start = self.stated[name].start_for(self.body, self.all_of(style))
         sides = ([v for v in reversed(places) if v <= now], [v for v in places if v > now])
         found = [v for side in sides if (v := self._boundary(name, style, side, probes, start)) is not None]
