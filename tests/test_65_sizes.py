@@ -153,7 +153,7 @@ def test_sizes_by_name_and_what_is_refused():
         size_range("pinafore", "courses")
     with pytest.raises(ValueAtFault, match="twice"):
         size_range("pinafore", "course", ["12", "12"])
-    with pytest.raises(ValueAtFault, match="no range"):
+    with pytest.raises(ValueAtFault, match="not a range"):
         size_range("pinafore", course.body("12"))
     with pytest.raises(ValueAtFault, match=r"size 12, .*") as told:
         size_range("pinafore", "course", ["12"], yoke_depth=50)

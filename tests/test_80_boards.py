@@ -207,9 +207,9 @@ def drawn_or_said(board: Board, values: dict) -> bool:
 
 @pytest.mark.parametrize("name", STYLE)
 def test_smallest_largest_and_starting_value_of_each_slider(whole_board, name):
-    value = STYLE[name]
+    slider = whole_board.slider(name)
     assert drawn_or_said(whole_board, {})
-    for at in (value.low, value.high):
+    for at in (slider.low, slider.high):
         drawn_or_said(whole_board, {name: at})
 
 
@@ -218,7 +218,8 @@ def test_random_values_give_a_picture_or_a_sentence(whole_board):
     for k in range(250):
         # a few values at a time mostly agree, all at once mostly do not
         chosen = random.sample(list(STYLE), len(STYLE) if k % 5 == 0 else random.randint(1, 4))
-        values = {n: round(random.uniform(STYLE[n].low, STYLE[n].high), 2) for n in chosen}
+        sliders = {n: whole_board.slider(n) for n in chosen}
+        values = {n: round(random.uniform(s.low, s.high), 2) for n, s in sliders.items()}
         drawn += drawn_or_said(whole_board, values)
     assert 75 < drawn < 250
 
@@ -228,7 +229,7 @@ def test_what_is_kept_of_earlier_drawings_is_never_stale():
     random, used = Random(4), garment_board("pinafore", BODY, list(STYLE))
     for _ in range(12):
         name = random.choice(list(STYLE))
-        values = {name: round(random.uniform(STYLE[name].low, STYLE[name].high), 1)}
+        values = {name: round(random.uniform(used.slider(name).low, used.slider(name).high), 1)}
         try:
             kept = used.draw(values)
         except PatternError:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterator
 from itertools import pairwise
 
 from ..draft import Draft
@@ -40,14 +40,6 @@ def one_bend(start: Point, end: Point, leaving: Point, arriving: Point) -> float
         if min(turnings(curve)) < SEEN:
             return fullness
     return 1.0
-
-
-def nearest_that(draws: Callable[[float], bool], start: float, places: Iterable[float]) -> float | None:
-    """The value nearest to `start` that draws, None where none does."""
-    for value in sorted(places, key=lambda v: abs(v - start)):
-        if draws(value):
-            return value
-    return None
 
 
 def steps_between(low: float, high: float, step: float = 0.5) -> list[float]:

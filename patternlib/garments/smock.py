@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import partial
-from typing import Any
 
 from ..blocks.bodice import SHOULDER_ROOM, bodice_block
 from ..blocks.sleeve import sleeve_block
@@ -205,20 +204,21 @@ def _loose_bodice(body: Body, v: Mapping[str, float]) -> Draft:
         back_width=body.back_width + across,
         chest_width=body.chest_width + across,
     )
-    eases: dict[str, Any] = {
-        "bust_ease": v["bust_ease"],
-        "waist_ease": v["bust_ease"],
-        "armhole_ease": v["armhole_ease"],
-        "back_shoulder_ease": 0.0,
-        "bust_dart": v["bust_dart"] if body.sex == "women" else 0.0,
-    }
-    bodice = bodice_block(larger, **eases)
+    draw = partial(
+        bodice_block,
+        bust_ease=v["bust_ease"],
+        waist_ease=v["bust_ease"],
+        armhole_ease=v["armhole_ease"],
+        back_shoulder_ease=0.0,
+        bust_dart=v["bust_dart"] if body.sex == "women" else 0.0,
+    )
+    bodice = draw(larger)
     wider = {
         f"{part}_width": getattr(larger, f"{part}_width") + 2 * (inside - most)
         for part, inside, most in zip(("chest", "back"), inside_tip(bodice), INSIDE, strict=True)
         if inside > most
     }
-    return bodice_block(larger.replace(**wider), **eases) if wider else bodice
+    return draw(larger.replace(**wider)) if wider else bodice
 
 
 def inside_tip(bodice: Draft) -> tuple[float, float]:
