@@ -57,7 +57,7 @@ _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garme
     "yoke_side_depth": (50, 60, 5),
     "back_rise": (65, 90, 5),
     "strap_level": (115, 140, 5),
-    "strap_from_centre": (40, 55, 5),
+    "strap_from_centre": (45, 55, 5),
     "strap_spread": (12, 22, 1),
     "fitting": (25, 40, 1),
     "turn_back": (40, 60, 5),
