@@ -35,7 +35,7 @@ CARE = (
 
 WORN = {
     "pinafore": (
-        "Worn at work: the straps end in their slides, so that no end hangs loose. Check this before "
+        "Worn at work: the straps end in their slides and no end hangs loose. Check this before "
         "you go to a turning wheel or a hot kiln, and keep the cloth away from kiln and flame."
     ),
     "apron": (

@@ -40,7 +40,7 @@ class Work:
     def cloth(self, name: str, move: Move, *, wrong: bool, done: Iterable[Place] = ()) -> Layer:
         """A piece with the allowances it still has, as it lies.
 
-        done: edges that are finished in this picture besides those of earlier steps.
+        done: edges that are finished in this picture, in addition to those of earlier steps.
         """
         piece, finished = self.pieces[name], {e for p, e in {*self.done, *done} if p == name}
         halves = piece.on_fold
