@@ -12,9 +12,11 @@ outline as the last line of a cell shows its picture. A length is a number of cm
 A body
     Body            measures of one person; what is not measured is estimated
     load_body       read them from a file
+    own_body        her own measures when they are saved in me.toml, else size 12
     chart           a size chart: chart("course")["12"] is a body
 Make
     make            a finished garment: make("pinafore", "12", skirt_length=70)
+    own_garment     the same, but what a refusal advises is taken and said
     garment_names   the garments there are
     style_values    what can be set on a garment, with ranges and reasons
 Draft
@@ -56,6 +58,8 @@ from .errors import ValueAtFault as ValueAtFault
 from .garments import garment_names as garment_names
 from .garments import make as make
 from .garments import style_values as style_values
+from .own_measures import own_body as own_body
+from .own_measures import own_garment as own_garment
 
 __version__ = "0.2.0"
 

@@ -25,7 +25,7 @@ from typing import Any
 
 from .errors import PatternError, ValueAtFault, look_up, unknown
 from .geometry import Curve, Point
-from .notebook import Pictured
+from .notebook import Pictured, Told, bullets, told
 from .operations import OPERATIONS, WAYS, Operation, Value
 from .steps import Step, half_way, listed
 from .units import Length, read_length, read_number, shown
@@ -54,6 +54,23 @@ class Draft(Pictured):
 
     def __getitem__(self, name: str) -> Any:
         return self.step(name).value
+
+    def read(self, first: str, last: str = "", *, unit: str = "cm", otherwise: str = "") -> Told:
+        """The sentences of the steps from `first` to `last` as a list, lengths in 'cm' or 'in'.
+
+        Without `last` it is one step. otherwise: what is said where this draft has no such steps, such as a
+        dart that a body does not need; left out, UnknownName is raised.
+
+        >>> d = Drafting("a line")
+        >>> ends = d.start("A", (0, 0)), d.start("B", (3, 4))
+        >>> edge = d.line("edge", "A", "B")
+        >>> d.finish().read("edge")
+        · Rule edge from A to B.
+        """
+        if otherwise and not {first, last or first} <= self.keys():
+            return told(otherwise)
+        start, end = (self.steps.index(self.step(name)) for name in (first, last or first))
+        return bullets(step.text(unit) for step in self.steps[start : end + 1])
 
     def point(self, name: str) -> Point:
         """The point that a step makes; ValueAtFault for a step that makes none.

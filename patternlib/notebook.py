@@ -1,4 +1,4 @@
-"""How a value shows itself as the last line of a notebook's cell: as its picture, with a short text.
+"""How a value shows itself as the last line of a notebook's cell: as its picture, or as words on the page.
 
 Drafts and pieces come early in the order of modules, and their drawing comes late. So the package's own
 `__init__` gives the drawing function to `draw_with`; it is loaded only when a picture is asked for.
@@ -6,8 +6,9 @@ Drafts and pieces come early in the order of modules, and their drawing comes la
 
 from __future__ import annotations
 
+import sys
 from base64 import b64encode
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import suppress
 from html import escape
 
@@ -45,3 +46,90 @@ def image(svg: str, words: str) -> str:
     data = b64encode(svg.encode("utf-8")).decode("ascii")
     alt = escape(words.strip("<>"), quote=True)
     return f'<img alt="{alt}" style="max-width:100%;background:white" src="data:image/svg+xml;base64,{data}">'
+
+
+class Told:
+    """Words that a notebook shows as text, a list or a table of the page; everywhere else as plain text.
+
+    `+` puts two of them one below the other.
+    """
+
+    def __init__(self, text: str, html: str) -> None:
+        self.text, self.html = text, html
+
+    def __repr__(self) -> str:
+        return self.text
+
+    def _repr_html_(self) -> str:
+        return self.html
+
+    def __add__(self, other: Told) -> Told:
+        return Told(f"{self.text}\n{other.text}", f"{self.html}\n{other.html}")
+
+
+def told(*sentences: str) -> Told:
+    """Sentences of running text, each in a paragraph of its own.
+
+    >>> told("The hip line is 50.2 cm long.")
+    The hip line is 50.2 cm long.
+    """
+    return Told("\n".join(sentences), "\n".join(f"<p>{escape(said)}</p>" for said in sentences))
+
+
+def speak(sentence: str) -> None:
+    """Say a sentence at once: as running text on the page of a notebook, elsewhere as a printed line.
+
+    >>> speak("The hip line is 50.2 cm long.")
+    The hip line is 50.2 cm long.
+    """
+    shell = sys.modules.get("IPython")
+    if shell is not None and shell.get_ipython() is not None:
+        from IPython.display import display
+
+        display(told(sentence))
+    else:
+        print(sentence)
+
+
+def bullets(sentences: Iterable[str], *, numbered: bool = False) -> Told:
+    """Sentences as a list, with a number before each if they are numbered.
+
+    >>> bullets(["From A go down 20.5 cm.", "Rule A B."])
+    · From A go down 20.5 cm.
+    · Rule A B.
+    """
+    said = tuple(sentences)
+    items, kind = "\n".join(f"<li>{escape(one)}</li>" for one in said), "ol" if numbered else "ul"
+    marks = [f"{k}. " if numbered else "· " for k in range(1, len(said) + 1)]
+    text = "\n".join(mark + one for mark, one in zip(marks, said, strict=True))
+    return Told(text, f"<{kind}>\n{items}\n</{kind}>")
+
+
+def table(rows: Iterable[Sequence[object]], *, heads: Sequence[str] = ()) -> Told:
+    """Rows of words and numbers as a table; numbers stand to the right. heads: the words above the columns.
+
+    >>> table([("side seam", 48.5), ("hem", 3)], heads=("edge", "cm"))
+    edge       cm
+    side seam  48.5
+    hem        3
+    """
+    said = [tuple(str(cell) for cell in row) for row in rows]
+    every = [tuple(heads), *said] if heads else said
+    wide = [max(map(len, column)) for column in zip(*every, strict=True)]
+    text = "\n".join(
+        "  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in every
+    )
+    head = "<tr>" + "".join(f"<th>{escape(cell)}</th>" for cell in heads) + "</tr>\n" if heads else ""
+    body = "\n".join(
+        "<tr>" + "".join(f"<td{_right(cell)}>{escape(cell)}</td>" for cell in row) + "</tr>" for row in said
+    )
+    return Told(text, f"<table>\n{head}{body}\n</table>")
+
+
+def _right(cell: str) -> str:
+    """How a cell is set: a number to the right, words to the left."""
+    return (
+        ' style="text-align:right"'
+        if cell[:1].isdigit() or cell[:2].strip("+-−").isdigit()
+        else ' style="text-align:left"'
+    )

@@ -31,6 +31,7 @@ ORDER = (
     "piece_check",
     "walk",
     "garments",
+    "own_measures",
     "sizes",
     "laying",
     "making",
@@ -76,7 +77,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "geometry": ("point", "segment", "curve", "fair", "path", "offset"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
-    "making": ("graph", "order", "cutting"),
+    "making": ("graph", "order", "terms", "cutting"),
     "output": (
         "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "cells", "figure", "paper",
         "dxf", "files",
@@ -84,9 +85,11 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
-        "closing",
+        "closing", "layers", "worn", "sewing",
     ),
-    "output/paper": ("borders", "tiles", "pen", "first", "pdf"),
+    "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
+    "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
+    "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
 

@@ -251,7 +251,9 @@ def test_make_writes_a_file_for_each_paper(tmp_path, capsys):
     papers = ["--paper", "letter", "roll=91.4", "--pieces", "bib", "--layers", "cut lines"]
     assert main(["make", "pinafore", "--size", "12", *papers, "--out", str(out)]) == 0
     got = {path.name: path.read_bytes() for path in out.glob("*.pdf")}
-    assert got.keys() == {"pattern-letter.pdf", "pattern-roll-91.4.pdf"}
+    assert got.keys() == {"pattern-letter.pdf", "pattern-roll-91.4.pdf", "making.pdf"}
+    width = float(read(got["making.pdf"]).pages[0].mediabox.width)
+    assert width == pytest.approx(215.9 / 25.4 * 72, abs=0.5), "the booklet is on the sheet that is asked for"
     assert len(read(got["pattern-letter.pdf"]).pages) < 6
     said = capsys.readouterr().out
     assert all(name in said for name in got)

@@ -13,9 +13,11 @@ import shapely
 
 from patternlib import chart, make
 from patternlib.boards import pieces as boards
+from patternlib.boards.table import nest_board, pages_board
 from patternlib.errors import GeometryError, UnknownName, ValueAtFault
 from patternlib.finish import finish
 from patternlib.output.items import Text
+from patternlib.sizes import size_range
 from patternlib.walk import check
 
 GARMENT = make("pinafore", chart("course").body("12"))
@@ -127,7 +129,7 @@ def test_the_other_of_a_pair_is_the_mirror_image():
 
 def codes(**values):
     board = boards.notch_board(GARMENT, SEAM)
-    return {f.code for f in board.draw(values).findings}
+    return {f.code for f in board.draw(values).findings if f.code != 100}
 
 
 def test_the_notch_board_says_what_a_cutter_would():
@@ -139,7 +141,42 @@ def test_the_notch_board_says_what_a_cutter_would():
     assert codes(on_a=0.5, on_b=0.5) == {206}
     assert codes(on_a=20) == {201}
     side = boards.notch_board(GARMENT, "side seam")  # walked against the outline on one side
-    assert not side.draw({"on_a": 20, "on_b": 20}).findings
+    (scope,) = side.draw({"on_a": 20, "on_b": 20}).findings
+    assert scope.text == "only the notches of this seam were looked at."
+
+
+def test_a_panel_says_what_was_looked_at():
+    """No findings must never mean that nothing was looked at."""
+    skirt = GARMENT.piece("front skirt")
+    alone = boards.allowance_board(skirt, ["hem", "side seam"])
+    assert "this piece alone" in alone.draw().findings[-1].text
+    wide = alone.draw({"side_seam": 6}).findings
+    assert [f.text for f in wide[:-1]] == ["a seam is sewn with 0.4 to 2.5 cm beside it."]
+    flat = (
+        boards.allowance_board(GARMENT.piece("back pocket"), ["inner side"]).draw({"inner_side": 0}).findings
+    )
+    assert flat[0].text == "nothing is left to turn: give it 0.6 cm or more."
+    within = boards.allowance_board(skirt, ["hem", "side seam"], garment=GARMENT)
+    assert "and the seams" in within.draw().findings[-1].text and len(within.draw().findings) == 1
+    missing = {f.code for f in within.draw({"hem": 5}).findings}
+    assert 302 in missing  # the back skirt's hem still has 3 cm
+    assert not {f.code for f in alone.draw({"hem": 5}).findings} & {302}
+
+
+def test_every_board_of_this_room_and_of_the_table_ends_with_its_scope():
+    nest = size_range("pinafore", "course", ["10", "12"])
+    made = [*all_boards(), nest_board(nest, "bib"), pages_board(GARMENT, papers=("a0", "a4"))]
+    for board in made:
+        last = board.draw().findings[-1]
+        assert last.severity == "note" and last.text.rstrip(".").endswith(
+            ("looked at", "not walked here", "garment", "whole skirt", "to other pieces")
+        ), last.text
+
+
+def test_a_waistband_deeper_than_the_yoke_gets_a_note():
+    assert not [f for f in GARMENT.findings if f.code == 754]
+    deeper = make("pinafore", "12", waistband=8)
+    assert [f.severity for f in deeper.findings if f.code == 754] == ["note"]
 
 
 def test_refusals_say_what_to_do():

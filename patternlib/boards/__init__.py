@@ -3,6 +3,7 @@
 A board is thin: `Board(redraw, sliders, title=...)`. Lengths in cm.
 """
 
+from .answers import choice_board, number_board
 from .board import Board
 from .closing import closing_board
 from .garment import compare, garment_board, style_slider
@@ -12,5 +13,6 @@ from .slider import Slider, choice
 
 __all__ = [
     "Board", "BoardStep", "Picture", "Slider",
-    "choice", "closing_board", "compare", "garment_board", "opened_board", "style_slider", "walk_board",
+    "choice", "choice_board", "closing_board", "compare", "garment_board", "number_board", "opened_board",
+    "style_slider", "walk_board",
 ]  # fmt: skip

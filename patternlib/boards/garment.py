@@ -11,13 +11,15 @@ from ..errors import unknown
 from ..garments import make, style_values
 from ..garments.base import Garment, read_style
 from ..geometry import Point
-from ..output.scene import draft_steps, facts, garment_scene, plan_scene, sheet_scene
+from ..output.scene import draft_steps, facts, garment_scene, plan_scene, sheet_scene, side_by_side
 from ..output.scene.garments import Places
+from ..output.scene.worn import worn_scene
 from .board import Board
 from .picture import BoardStep, Picture
 from .slider import Slider
 
 SHOWN = ("plans", "pieces")
+"""What a garment's board shows if nothing else is asked for; 'drawing', the garment as worn, is the third."""
 
 
 def style_slider(garment: str, name: str, start: float | None = None, *, body: Body | None = None) -> Slider:
@@ -52,7 +54,8 @@ def garment_board(
     """A live board of a garment for one body.
 
     names: the style values that get a slider; other style values may be set by keyword and stay. show: any
-    of 'plans' and 'pieces'; steps_of: the draft whose steps the step slider replays, '' for none.
+    of 'plans', 'pieces' and 'drawing', the garment as it is worn; steps_of: the draft whose steps the step
+    slider replays, '' for none.
     """
     sliders = [style_slider(garment, name, style.pop(name, None), body=body) for name in names]
 
@@ -63,7 +66,9 @@ def garment_board(
     def redraw(values: Mapping[str, float], *, unit: str, places: Places | None = None) -> Picture:
         whole = made(values)
         name = title or whole.name
-        if "plans" in show and "pieces" in show:
+        if tuple(show) == ("drawing",):
+            scene = worn_scene(whole)
+        elif "plans" in show and "pieces" in show:
             handles = _handles(whole, names)
             scene = sheet_scene(whole, unit=unit, title=name, handles=handles, places=places)
         elif "plans" in show:
@@ -71,7 +76,10 @@ def garment_board(
             scene = plan_scene(whole, unit=unit, lettering="screen", construction=False, handles=handles)
         else:
             scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False, places=places)
-        return Picture(scene, whole.findings, facts(whole) if "pieces" in show else {})
+        if "drawing" in show and len(show) > 1:
+            scene = side_by_side(worn_scene(whole), scene, title=name)
+        known = facts(whole) if {"pieces", "drawing"} & set(show) else {}
+        return Picture(scene, whole.findings, known)
 
     def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:
         return tuple(

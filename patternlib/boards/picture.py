@@ -16,6 +16,7 @@ from ..output.items import Handle, Stroke, Text
 from ..output.kept import keep_results
 from ..output.scene import Scene
 from ..units import in_unit
+from ..walk import Finding
 
 FINE = 1000
 """Page units in one cm."""
@@ -42,6 +43,15 @@ class BoardStep:
 
     text: str
     items: tuple[Stroke | Text, ...] = ()
+
+
+def said(where: str, scope: str) -> Finding:
+    """What a board's checks looked at, for its panel: an empty list alone does not say so.
+
+    >>> said("bib", "this piece alone was looked at.").severity
+    'note'
+    """
+    return Finding(100, "note", where, None, None, None, scope)
 
 
 def path_text(commands: Sequence[tuple]) -> str:

@@ -6,7 +6,7 @@ Also the drawing of all copies that are cut of a piece, opened out or turned ove
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from .. import tolerances
 from ..errors import ValueAtFault, unknown
@@ -16,9 +16,9 @@ from ..garments.marking import grained, labelled
 from ..geometry import Curve, Move, Point, arc, line, offset, polyline
 from ..output.scene import Scene, piece_scene, side_by_side
 from ..piece import Edge, Mark, Notch, Piece
-from ..walk import check
+from ..walk import Finding, check
 from .board import Board
-from .picture import Picture
+from .picture import Picture, said
 from .slider import Slider
 
 REASONS = {
@@ -27,6 +27,9 @@ REASONS = {
     "fold-back": "It is folded once to the wrong side.",
 }
 
+LEAST_TURNED, LEAST_SEAM, MOST_SEAM = 0.6, 0.4, 2.5
+"""cm of allowance: what can be turned at least, and what a seam is sewn with (common practice, no source)."""
+
 TALLEST = 0.7
 """A sheet is at most this many times as high as wide."""
 
@@ -34,8 +37,13 @@ TALLEST = 0.7
 # -- allowances and corners
 
 
-def allowance_board(piece: Piece, edges: Sequence[str], *, title: str = "", unit: str = "cm") -> Board:
+def allowance_board(
+    piece: Piece, edges: Sequence[str], *, garment: Garment | None = None, title: str = "", unit: str = "cm"
+) -> Board:
     """A live board of one piece with a slider for the allowance of each edge named.
+
+    garment: the one it belongs to, then its seams are looked at with the changed piece; without it the piece
+    alone is looked at, and the panel says so.
 
     The cut line and its corners follow; dotted, each hem and fold-back lies as it will once it is turned.
     Unknown edges raise UnknownName.
@@ -66,9 +74,34 @@ def allowance_board(piece: Piece, edges: Sequence[str], *, title: str = "", unit
             if e.turn in ("hem", "fold-back") and (turned := folded(done, e.name))
         )
         scene = piece_scene(done.replace(marks=done.marks + lying), unit=unit, lettering="screen")
-        return Picture(_sheet(scene), check([done]))
+        return Picture(_sheet(scene), _looked_at(done, garment))
 
     return Board(redraw, sliders, title=title or f"Allowances of the {piece.name}", unit=unit)
+
+
+def _looked_at(piece: Piece, garment: Garment | None) -> list[Finding]:
+    """What is found on a piece, with the seams of its garment where it is given, and what was looked at."""
+    found = list(check([piece]))
+    scope = "this piece alone was looked at, not the seams that join it to other pieces."
+    if garment:
+        others = [piece if p.name == piece.name else p for p in garment.pieces]
+        own = [s.name for s in garment.seams if any(name == piece.name for name, _ in (*s.a, *s.b))]
+        whole = check(others, garment.seams, limits=garment.limits)
+        found += [f for f in whole if f.code < 400 and f.where.split(",")[0] in own and f not in found]
+        scope = "this piece and the seams that join it to others were looked at, not the whole garment."
+    return [*_turnings(piece), *found, said(piece.name, scope)]
+
+
+def _turnings(piece: Piece) -> Iterator[Finding]:
+    """Allowances that cannot be turned or that nobody sews with."""
+    for edge in piece.edges:
+        where = f"{piece.name}, {edge.name}"
+        if edge.turn in ("hem", "fold-back") and edge.allowance < LEAST_TURNED:
+            text = f"nothing is left to turn: give it {LEAST_TURNED:g} cm or more."
+            yield Finding(410, "warning", where, edge.allowance, LEAST_TURNED, 0.0, text)
+        elif edge.turn == "seam" and not LEAST_SEAM <= edge.allowance <= MOST_SEAM:
+            text = f"a seam is sewn with {LEAST_SEAM:g} to {MOST_SEAM:g} cm beside it."
+            yield Finding(411, "warning", where, edge.allowance, 1.0, 0.0, text)
 
 
 def folded(piece: Piece, edge: str) -> Curve | None:
@@ -188,7 +221,10 @@ def circle_board(*, waist: float = 72.0, unit: str = "cm") -> Board:
         turned = folded(panel, "hem")
         shown = panel.replace(marks=(Mark("hem, folded back", turned),) if turned else ())
         scene = piece_scene(shown, unit=unit, lettering="screen", measures=True)
-        return Picture(_sheet(scene), check([panel]))
+        return Picture(
+            _sheet(scene),
+            [*check([panel]), said("circle skirt", "this piece alone was looked at, not a whole skirt.")],
+        )
 
     return Board(redraw, sliders, title="A circle skirt and its hem", unit=unit)
 
@@ -205,7 +241,7 @@ def notch_board(garment: Garment, seam: str, *, title: str = "", unit: str = "cm
     >>> from patternlib import chart, make
     >>> board = notch_board(make("pinafore", chart("course").body("12")), "bib side to facing")
     >>> board.values
-    {'on_a': 9.3, 'on_b': 9.3, 'slits_a': 1.0, 'slits_b': 1.0}
+    {'on_a': 9.6, 'on_b': 9.6, 'slits_a': 1.0, 'slits_b': 1.0}
     """
     fit = {
         s.name: s for s in garment.seams if len(s.a) == len(s.b) == 1 and s.notches and s.a[0][0] != s.b[0][0]
@@ -236,7 +272,8 @@ def notch_board(garment: Garment, seam: str, *, title: str = "", unit: str = "cm
             marked.append(plain[side].replace(notches=(notch,)))
         scenes = [piece_scene(piece, unit=unit, lettering="screen") for piece in marked]
         findings = [f for f in check(marked, [sewn]) if 200 <= f.code < 300]
-        return Picture(_sheet(side_by_side(*scenes, title=seam)), findings)
+        scope = "only the notches of this seam were looked at."
+        return Picture(_sheet(side_by_side(*scenes, title=seam)), [*findings, said(seam, scope)])
 
     return Board(redraw, sliders, title=title or f"Notches: {seam}", unit=unit)
 

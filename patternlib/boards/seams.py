@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 from ..garments import make
 from ..garments.base import Garment
@@ -83,7 +84,8 @@ def spoilt(garment: Garment) -> Garment:
     >>> sum(p != q for p, q in zip(made.pieces, spoilt(made).pieces))
     3
     """
-    other = make("pinafore", garment.body, fitting=3.8, waistband=6)
+    changed: Mapping[str, Any] = {**garment.style, "fitting": 3.8, "waistband": 6}
+    other = make("pinafore", garment.body, **changed)
     strange = {name: other.piece(name) for name in ("strap", "waistband")}
     strange["back pocket"] = garment.piece("back pocket").replace(cut=1)
     return replace(garment, pieces=tuple(strange.get(p.name, p) for p in garment.pieces))

@@ -16,13 +16,16 @@ from ..sizes import SizeRange, points, usual_point
 from ..units import write_length
 from ..walk import Finding
 from .board import Board
-from .picture import Picture
+from .picture import Picture, said
 from .slider import choice
 
 WIDTHS = (90, 115, 140, 150)
 """cm: widths that cloth is woven in (common practice)."""
 FOLDS = ("flat", "folded once")
 WAYS = ("either way up", "one way")
+NOT_WALKED = "the seams of these sizes were not walked here."
+ONLY_THE_LAY = "how the pieces lie was looked at, not the pieces."
+ONLY_PAGES = "only the pages were counted; the pieces were not looked at."
 PAPERS = ("a4", "letter", "a3", "a0", "roll=90")
 
 
@@ -52,7 +55,10 @@ def nest_board(sizes: SizeRange, piece: str, *, title: str = "", unit: str = "cm
             f"From one size to the next, {far.point} moves farthest: "
             f"{dx} across, {dy} up or down (to size {far.size})."
         )
-        return Picture(nest_scene(sizes, [piece], at={piece: at}, lines=lines), [_said(piece, text)])
+        return Picture(
+            nest_scene(sizes, [piece], at={piece: at}, lines=lines),
+            [_said(piece, text), said(piece, NOT_WALKED)],
+        )
 
     return Board(redraw, sliders, title=title or f"{piece}, nested", unit=unit)
 
@@ -83,7 +89,10 @@ def lay_board(
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
         width = widths[round(values["width"])]
         found = laid(width, bool(round(values["folded"])), bool(round(values["one_way"])), unit)
-        return Picture(lay_scene(found, unit=unit), [_said("cloth", found.text)])
+        return Picture(
+            lay_scene(found, unit=unit),
+            [_said("cloth", found.text), said("cloth", ONLY_THE_LAY)],
+        )
 
     return Board(redraw, sliders, title=title or "On the cloth", unit=unit)
 
@@ -118,7 +127,10 @@ def pages_board(garment: Garment, *, papers: Sequence[str] = PAPERS, title: str 
     def redraw(values: Mapping[str, float]) -> Picture:
         paper = papers[round(values["paper"])]
         scene, text = tiled(paper)
-        return Picture(scene, [_said(paper, text)])
+        return Picture(
+            scene,
+            [_said(paper, text), said(paper, ONLY_PAGES)],
+        )
 
     return Board(redraw, (choice("paper", "Paper", papers),), title=title or "On pages")
 

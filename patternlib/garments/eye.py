@@ -16,6 +16,8 @@ SEEN = 6.0
 
 WAVE = 15.0
 """degrees; a free edge that turns back by more waves for every eye (common practice, no source)."""
+SAME_LEVEL = 0.1
+"""cm; two lines that meet at a seam look like one within it (common practice, no source)."""
 
 
 def turnings(curve: Curve, *, places: int = 24) -> tuple[float, float]:
@@ -75,3 +77,17 @@ def level_line(plan: Draft, name: str) -> Iterator[Finding]:
         mend = "take " + " and ".join(f"{value} {cm:g} cm" for value, cm, was in new if abs(cm - was) > 0.01)
     text = f"the line bends both ways, {back:.0f} degrees back: {mend}."
     yield Finding(751, "warning", f"{name} line", back, 0.0, most, text)
+
+
+def meets_at_the_side(waistband: float, yoke: float) -> Iterator[Finding]:
+    """A note where waistband and yoke end at different depths of the side, cm below the waist.
+
+    >>> [finding.text for finding in meets_at_the_side(8, 5)]
+    ['the waistband ends 8 cm below the waist and the yoke 5 cm: for one line take the same depth.']
+    """
+    if abs(waistband - yoke) > SAME_LEVEL:
+        text = (
+            f"the waistband ends {waistband:g} cm below the waist and the yoke {yoke:g} cm: "
+            "for one line take the same depth."
+        )
+        yield Finding(754, "note", "side", waistband, yoke, SAME_LEVEL, text)

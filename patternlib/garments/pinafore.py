@@ -16,7 +16,7 @@ from ..walk import Finding
 from . import closing
 from .base import Garment, read_style
 from .closing_check import closing_findings, getting_in
-from .eye import level_line
+from .eye import level_line, meets_at_the_side
 from .leading import led
 from .marking import labelled
 from .pinafore_back import back_plan
@@ -105,6 +105,7 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
         remarks=(
             *_remarks(back),
             *level_line(back, "yoke"),
+            *meets_at_the_side(values["waistband"], values["yoke_side_depth"]),
             *strap_findings(fit, values),
             *closing_findings(pieces),
             *getting_in(pieces, body),

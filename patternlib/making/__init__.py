@@ -16,12 +16,18 @@ flat as long as it can (common practice, no source).
 
 from .cutting import CuttingRow, cutting_list, cutting_list_csv, making_page, sewing_order_csv, thread
 from .order import SewingStep, sewing_order
+from .terms import CARE, STANDARD, TOOLS, WORN, finish_of
 
 __all__ = [
+    "CARE",
+    "STANDARD",
+    "TOOLS",
+    "WORN",
     "CuttingRow",
     "SewingStep",
     "cutting_list",
     "cutting_list_csv",
+    "finish_of",
     "making_page",
     "sewing_order",
     "sewing_order_csv",

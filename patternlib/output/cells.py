@@ -9,23 +9,16 @@ from ..geometry import Outline
 from ..piece import Piece
 from .scene import Scene, draft_scene, garment_scene, piece_scene
 from .scene.outlines import outline_scene
-from .svg import as_svg
-
-WIDE, TALL = 900, 620
-"""px: a picture in a cell is at most so wide and so high, so that it is seen at one glance."""
 
 
 def picture(value: object) -> str:
-    """Draw a Draft, an Outline, a Piece or a Garment as SVG for the screen; anything else: PatternError.
+    """Draw a Draft, Outline, Piece or Garment as SVG for the screen; anything else: PatternError.
 
     >>> from patternlib import make
     >>> 'data-piece="bib"' in picture(make("pinafore", "12")["bib"])
     True
     """
-    scene = _scene(value)
-    x0, y0, x1, y1 = scene.bounds
-    shape = (x1 - x0) / (y1 - y0)
-    return as_svg(scene, true_size=False, width=round(min(WIDE, max(200, TALL * shape))))
+    return _scene(value).for_cell()
 
 
 def _scene(value: object) -> Scene:

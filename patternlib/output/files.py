@@ -23,11 +23,13 @@ from ..sizes import size_range
 from ..units import read_length
 from ..walk import SEVERITIES, check, report
 from .dxf import as_dxf
+from .paper.booklet import making_pdf
 from .paper.pdf import as_pdf
 from .paper.tiles import read_paper
 from .scene import Scene, garment_scene
 from .scene.lays import lay_scene
 from .scene.nests import nest_scene
+from .scene.worn import worn_scene
 from .svg import as_svg
 
 
@@ -75,12 +77,14 @@ def garment_files(
     print_all = partial(_pdfs, wanted=wanted)
     make_file: dict[str, Callable[[], str | bytes]] = {
         "garment.json": lambda: json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
+        "drawing.svg": lambda: as_svg(worn_scene(garment), true_size=False),
         "pattern.svg": lambda: as_svg(scene),
         "pattern.dxf": lambda: as_dxf(garment, scene=scene),
         **print_all("pattern", scene),
         "cutting-list.csv": lambda: cutting_list_csv(garment),
         "sewing-order.csv": lambda: sewing_order_csv(garment),
         "making.txt": lambda: making_page(garment),
+        "making.pdf": lambda: making_pdf(garment, paper="letter" if "letter" in wanted.papers else "a4"),
         "checks.txt": lambda: _checks(garment),
         **{
             "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)

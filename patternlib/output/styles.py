@@ -49,6 +49,11 @@ LINES: dict[str, Line] = {
     "walked": Line(0.9, (), 0, BLUE, "seam line, walked"),
     "own": Line(0.7, (), 60, VERMILION, "your line"),
     "grid": Line(0.1, (), 200, "#c8c8c8", "grid"),
+    "contour": Line(0.65, (), 0, "#000000", "finished edge"),
+    "sewn": Line(0.4, (), 0, "#000000", "seam, sewn"),
+    "stitching": Line(0.3, (1.5, 1.0), 0, "#000000", "stitching that shows"),
+    "sewing": Line(1.2, (), 0, VERMILION, "sewn in this step"),
+    "shade": Line(0.12, (), 140, "#8a8a8a", "wrong side or inside"),
 }
 
 _SIZE_DASHES = (

@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from ...notebook import image
 from ..items import Box, Handle, Stroke, Text
 from ..svg import as_svg
+
+WIDE, TALL = 840, 620
+"""px: a picture in a cell is at most so wide and so high, so that it is seen at one glance. The outputs of a
+notebook are 848 px wide in a window of 1280 px; in a narrower one the picture shrinks with them."""
 
 
 @dataclass(frozen=True, repr=False)
@@ -25,6 +30,12 @@ class Scene:
         """What stands in a notebook where no picture can be shown."""
         return f"<drawing: {self.title}>"
 
-    def _repr_svg_(self) -> str:
-        """How a notebook shows the drawing."""
-        return as_svg(self, true_size=False)
+    def for_cell(self) -> str:
+        """The drawing as SVG text of the size that a notebook's page has room for."""
+        x0, y0, x1, y1 = self.bounds
+        shape = (x1 - x0) / (y1 - y0)
+        return as_svg(self, true_size=False, width=round(min(WIDE, max(200, TALL * shape))))
+
+    def _repr_html_(self) -> str:
+        """How a notebook shows the drawing: as an image, which is seen before the notebook is trusted too."""
+        return image(self.for_cell(), repr(self))

@@ -1,0 +1,83 @@
+"""What a step of the making is called in the trade: its seam, its stitch, and what to take care of."""
+
+from __future__ import annotations
+
+from ..garments.base import Garment
+from .order import SewingStep
+
+STANDARD = (
+    "Numbers in brackets are classes of ISO 4915 (stitches) and ISO 4916 (seams), given from memory: "
+    "look them up before you rely on them. 301 is the lockstitch, 304 the zigzag lockstitch, 504 the "
+    "three-thread overedge stitch."
+)
+"""What the numbers in `finish_of` mean."""
+
+TOOLS = (
+    "Tools: shears for cloth, small scissors, pins or clips, tailor's chalk, tape measure, seam "
+    "ripper, iron and pressing board, a machine that sews a straight stitch and a zigzag. For work "
+    "cloth such as a medium canvas or drill take a needle of size 90 to 100, all-purpose polyester "
+    "thread and a stitch of 2.5 to 3 mm (common practice, no source). Try needle, thread and stitch "
+    "on a scrap first."
+)
+"""What is needed to sew, in words."""
+
+CARE = (
+    "Iron: steam burns. Keep your other hand out of the steam, stand the iron up, switch it off when "
+    "you leave.",
+    "Blades: cut away from your hand. Open a buttonhole with a pin set across its end, so that the "
+    "ripper stops.",
+    "Needles: stop the machine before you reach near the needle; take out each pin before it comes to"
+    " the foot. Throw broken needles away in a closed box.",
+    "The rules of your workplace and your country go first; where they differ from this page, they "
+    "are right.",
+)
+"""Cautions for the sewing room."""
+
+WORN = {
+    "pinafore": (
+        "Worn at work: the straps end in their slides, so that no end hangs loose. Check this before "
+        "you go to a turning wheel or a hot kiln, and keep the cloth away from kiln and flame."
+    ),
+    "apron": (
+        "Worn at work: tie the ties behind and tuck the ends in. A loose tie or strap can be caught "
+        "by a turning wheel or touch a hot kiln."
+    ),
+    "smock": (
+        "Worn at work: roll the sleeves up or button them clear of the wrist. A loose sleeve can be "
+        "drawn in by a turning wheel or catch at a kiln door."
+    ),
+}
+"""Cautions for the one who wears it, by garment."""
+
+
+def finish_of(garment: Garment, step: SewingStep) -> str:
+    """The trade's name of a step's seam or edge finish, with its classes (from memory).
+
+    >>> from patternlib import chart, make
+    >>> from patternlib.making import sewing_order
+    >>> apron = make("apron", chart("course").body("12"))
+    >>> finish_of(apron, sewing_order(apron)[0])
+    'hem turned twice, stitched close to its inner fold [seam 6.03, stitch 301]'
+    """
+    if step.kind == "turn":
+        turns = {_edge(garment, place).turn for place in step.edges}
+        if "hem" in turns:
+            return "hem turned twice, stitched close to its inner fold [seam 6.03, stitch 301]"
+        return "edge folded once and stitched [seam 6.02, stitch 301]"
+    if step.kind == "patch":
+        return "patch with pressed edges, edge stitched 2 mm from the fold [seam 5.31, stitch 301]"
+    if step.kind == "close":
+        return "folded edge laid on the seam and edge stitched [stitch 301]"
+    if step.kind == "fit":
+        return "buttonholes and buttons [stitch 304]" if garment.closings else "fittings sewn on [stitch 301]"
+    sewn = {s.name: {p for p, _ in (*s.a, *s.b)} for s in garment.seams}
+    pieces = set().union(*(sewn[name] for name in step.seams))
+    if len(step.seams) > 1 and any("facing" in piece for piece in pieces):
+        return "plain seam with a facing, turned out or edge on edge [seam 1.01, stitch 301]"
+    if any("facing" in piece for piece in pieces):
+        return "plain seam; the facing is turned in [seam 1.01, stitch 301]"
+    return "plain seam [seam 1.01, stitch 301]; raw edges that stay open are neatened [stitch 504 or 304]"
+
+
+def _edge(garment: Garment, place: tuple[str, str]):
+    return garment.piece(place[0]).edge(place[1])

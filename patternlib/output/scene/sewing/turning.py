@@ -1,0 +1,119 @@
+"""Pictures of edges that are turned: hems, patches, a second layer stitched down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from shapely.geometry import Polygon
+
+from ....geometry import Curve, Move, Point
+from ....piece import Piece
+from ..layers import MIDDLE, Layer, moved, outline_of, sheet, way
+from ..worn.pinafore import strap_at_ring
+from ..worn.sides import EDGE, hem_depth, moved_layer
+from .panel import Panel
+from .work import Place, Work
+
+
+def turned(work: Work) -> Sequence[Panel]:
+    """Hems and folded edges, from the wrong side."""
+    at = work.spread(work.step.pieces)
+    places = work.step.edges
+    layers = [work.cloth(name, at[name], wrong=True, done=places) for name in at]
+    rows = []
+    for name, edge in places:
+        e = work.pieces[name].edge(edge)
+        deep = hem_depth(e.allowance) if e.turn == "hem" else e.allowance
+        rows.append(work.heavy([(name, edge)], at, deep - EDGE))
+    if "strap" in work.garment.through and set(work.step.pieces) == {"strap"} and _passes_ring(work):
+        return (
+            Panel([*layers, *_flaps(work, places, at), *rows], "wrong side up: the end turned back"),
+            Panel(strap_at_ring(work.garment), "as it is worn, through slide and ring"),
+        )
+    before = [work.cloth(name, at[name], wrong=True) for name in at]
+    fold = [Layer("", Polygon(), tuple(replace(line, style="fold") for line in work.heavy(places, at).lines
+                                        if line.style != "notch"))]  # fmt: skip
+    return (
+        Panel([*before, *fold], "wrong side up: turn along the broken lines"),
+        Panel([*layers, *_flaps(work, places, at), *rows], "turned and stitched"),
+    )
+
+
+def _passes_ring(work: Work) -> bool:
+    """Whether this step passes the strap's end through ring and slide."""
+    return any(work.pieces[p].edge(e).turn == "fold-back" for p, e in work.step.edges)
+
+
+def patched(work: Work) -> Sequence[Panel]:
+    """A patch with its edges pressed, and sewn on."""
+    places = work.step.edges
+    name = places[0][0]
+    here = {name: Move()}
+    pressed = work.cloth(name, Move(), wrong=True, done=places)
+    first = Panel([pressed, *_flaps(work, places, here)], "edges pressed, wrong side up")
+    base, move = _base(work, name)
+    if base is None:
+        return (first,)
+    piece = work.pieces[name]
+    at = {name: move, base.name: Move()}
+    under = work.cloth(base.name, Move(), wrong=False)
+    patch = work.cloth(name, move, wrong=False, done=places)
+    folded = [(name, e.name) for e in piece.edges if e.turn == "fold-back"]
+    sewn = work.heavy(folded, at, EDGE)
+    if "opening" not in piece:  # a strap is stitched on at its ends
+        sewn = work.heavy(folded[:1], at, EDGE)
+    layers = [under, patch, sewn]
+    if base.pair or not (base.on_fold and not piece.on_fold and piece.cut > 1):
+        return first, Panel(layers, "sewn on, right side up")
+    other = [moved_layer(layer, MIDDLE) for layer in (patch, sewn)]
+    return first, Panel([*layers, *other], "sewn on, right side up")
+
+
+def closed(work: Work) -> Sequence[Panel]:
+    """A second layer folded in and stitched down, from the inside."""
+    at = work.spread(work.step.pieces)
+    places = work.step.edges
+    layers = [work.cloth(name, at[name], wrong=False, done=places) for name in at]
+    rows = work.heavy(places, at, EDGE)
+    return (Panel([*layers, rows], "from the inside: folded in and stitched down"),)
+
+
+def _base(work: Work, name: str) -> tuple[Piece | None, Move]:
+    """The piece a patch is sewn on, and how the patch lies there: on its mark, or at its drill hole."""
+    piece = work.pieces[name]
+    for base in work.garment.pieces:
+        holes = [hole.point for hole in base.drill_holes if hole.purpose == name]
+        if not holes:
+            continue
+        mark = next((m for m in base.marks if m.name.endswith("opening")), None)
+        if mark is None or "opening" not in piece:
+            end = piece.edges[0].curve
+            foot = end.start.middle(end.end)
+            return base, Move.shift(*(holes[0] - Point(0, 2.0) - foot))
+        opening = piece.edge("opening").curve
+        if opening.length > 1.5 * mark.curve.length:  # the mark is half of it, from the centre
+            far = min((mark.curve.start, mark.curve.end), key=lambda p: p.x)
+            top = max((opening.start, opening.end), key=lambda p: -p.x)
+            return base, Move.shift(*(far - top))
+        return base, _nearest(opening, mark.curve)
+    return None, Move()
+
+
+def _flaps(work: Work, places: Sequence[Place], at: dict[str, Move]) -> list[Layer]:
+    """The turned strips of edges, their right side up, on the wrong side of their pieces."""
+    out = []
+    for name, edge in places:
+        piece = work.pieces[name]
+        e = piece.edge(edge)
+        deep = hem_depth(e.allowance) if e.turn == "hem" else e.allowance
+        strip = way(e.curve).buffer(deep, cap_style="flat") & sheet(piece)
+        for move in work.moves(name, at[name]):
+            out.append(outline_of(Layer("", moved(strip, move))))
+    return out
+
+
+def _nearest(own: Curve, mark: Curve) -> Move:
+    """Lays a curve on another without turning the paper over, upright if it can be."""
+    turns = [Move.onto(own.start, own.end, a, b) for a, b in ((mark.start, mark.end), (mark.end, mark.start))]
+    return min(turns, key=lambda move: abs(move.a - 1))

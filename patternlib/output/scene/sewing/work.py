@@ -1,0 +1,189 @@
+"""The work as it is when a step begins: pieces with what is already finished, and where they lie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry import Point as Spot
+from shapely.geometry.base import BaseGeometry
+
+from ....garments.base import Garment
+from ....geometry import Move, Point
+from ....making import SewingStep
+from ....piece import Mark, Piece, Seam
+from ..layers import HAIR, MIDDLE, Layer, Line, inward, moved, outline_of, sheet, way
+
+Place = tuple[str, str]
+"""(piece, edge)."""
+SLIVER = 0.05
+"""cm: half the width of what is left over at a corner and not drawn."""
+NOTCH = 0.6
+"""cm: how long a notch is drawn."""
+
+
+class Work:
+    """The work as it is when a step begins."""
+
+    def __init__(self, garment: Garment, steps: Sequence[SewingStep], step: SewingStep):
+        self.garment, self.step = garment, step
+        self.pieces = {piece.name: piece for piece in garment.pieces}
+        before = [s for s in steps if s.number < step.number]
+        self.done: set[Place] = {place for s in before for place in s.edges}
+        by_name = {seam.name: seam for seam in garment.seams}
+        self.seams = [by_name[name] for name in step.seams]
+        self.sewn = [by_name[name] for s in before for name in s.seams]
+        self.twice: set[str] = set()  # pieces of which the copy for the other side is shown as well
+
+    def cloth(self, name: str, move: Move, *, wrong: bool, done: Iterable[Place] = ()) -> Layer:
+        """A piece with the allowances it still has, as it lies.
+
+        done: edges that are finished in this picture besides those of earlier steps.
+        """
+        piece, finished = self.pieces[name], {e for p, e in {*self.done, *done} if p == name}
+        halves = piece.on_fold
+        inside = sheet(piece)
+        raw = Polygon(piece.cut_line).buffer(0)
+        room = raw
+        if finished:
+            strip = (raw - inside) & self._still_raw(piece, finished)
+            room = inside | strip.buffer(-SLIVER, 1).buffer(SLIVER, 1)
+            room = room.buffer(HAIR, 1).buffer(-HAIR, 1)
+        marks: list[Line] = []
+        if not wrong:
+            marks = [Line(way(m.curve), _mark_look(m), "", m.name) for m in piece.marks]
+        if halves:
+            room = (room | moved(room, MIDDLE)).buffer(HAIR, 1).buffer(-HAIR, 1)
+            marks += [replace(m, shape=moved(m.shape, MIDDLE)) for m in marks]
+        lines = (*(replace(m, shape=moved(m.shape, move)) for m in marks),)
+        shape = moved(room, move).buffer(0)
+        return outline_of(Layer(name, shape, lines, wrong))
+
+    @staticmethod
+    def _still_raw(piece: Piece, finished: set[str]) -> BaseGeometry:
+        """Where the allowances of edges lie that are not finished, with the corners between two of them."""
+        parts: list[BaseGeometry] = []
+        for edge, after in zip(piece.edges, (*piece.edges[1:], piece.edges[0]), strict=True):
+            if edge.name in finished:
+                continue
+            parts.append(way(edge.curve).buffer(1.05 * edge.allowance + 0.02, cap_style="flat"))
+            if after.name not in finished:
+                parts.append(Spot(*edge.curve.end).buffer(3 * max(edge.allowance, after.allowance) + 0.1, 2))
+        turned = [way(e.curve).buffer(1.05 * e.allowance + 0.02, cap_style="flat")
+                  for e in piece.edges if e.name in finished]  # fmt: skip
+        return shapely.union_all(parts) - shapely.union_all(turned)
+
+    def moves(self, name: str, move: Move) -> list[Move]:
+        """Where a piece lies, and where its other half does, or its copy for the other side."""
+        if self.pieces[name].on_fold:
+            return [move, MIDDLE.then(move)]
+        return [move, move.then(MIDDLE)] if name in self.twice else [move]
+
+    def cloths(self, name: str, move: Move, *, wrong: bool, done: Iterable[Place] = ()) -> list[Layer]:
+        """A piece as it lies, and its copy for the other side where both are shown."""
+        moves = [move, move.then(MIDDLE)] if name in self.twice else [move]
+        return [self.cloth(name, one, wrong=wrong, done=done) for one in moves]
+
+    def heavy(self, places: Iterable[Place], at: dict[str, Move], distance: float = 0.0) -> Layer:
+        """Seams of this step as heavy lines on top, with the notches on them."""
+        lines = []
+        for name, edge in places:
+            piece = self.pieces[name]
+            curve = piece.edge(edge).curve
+            row = inward(curve, distance) & sheet(piece) if distance else way(curve)
+            for move in self.moves(name, at[name]):
+                lines.append(Line(moved(row, move), "sewing", f"{name}/{edge}", edge))
+                for notch in piece.notches:
+                    if notch.edge == edge and not distance:
+                        p, out = curve.at(notch.at), curve.direction(notch.at).right()
+                        tick = LineString([move(p), move(p + out * NOTCH)])
+                        lines.append(Line(tick, "notch", "", "notch"))
+        return Layer("", Polygon(), tuple(lines))
+
+    def spread(self, names: Sequence[str]) -> dict[str, Move]:
+        """Pieces opened flat beside one another along the seams that join them."""
+        at: dict[str, Move] = {}
+        left = list(names)
+        while left:
+            name = left.pop(0)
+            if not at:
+                at[name] = Move()
+                continue
+            found = self.joined(name, at, [*reversed(self.sewn), *self.garment.seams])
+            if found is None and any(self.joined(n, at, self.garment.seams) for n in left):
+                left.append(name)
+                continue
+            at[name] = found or Move()
+        return at
+
+    def joined(
+        self, name: str, at: dict[str, Move], seams: Iterable[Seam], *, over: bool = False
+    ) -> Move | None:
+        """How a piece lies along a seam with pieces that lie already, None where no seam joins them.
+
+        over: right sides together, so that both lie on each other; otherwise opened flat.
+        """
+        for seam in seams:
+            sides = ((seam.a, seam.against_a), (seam.b, seam.against_b))
+            for (own, own_way), (other, other_way) in (sides, sides[::-1]):
+                if name not in {p for p, _ in own} or {p for p, _ in own} & set(at):
+                    continue
+                if not all(p in at for p, _ in other) or len({p for p, _ in own}) > 1:
+                    continue
+                here = other[0][0]
+                flip = over != at[here].over
+                p, q = self.chord(own, own_way, {name: Move()})
+                r, s = self.chord(other, other_way, at)
+                choices = [Move.onto(p, q, r, s, over=flip)]
+                if self.pieces[name].on_fold and self.pieces[here].on_fold:
+                    far = max((p, q), key=lambda point: abs(point.x))
+                    goal = r if far == p else s
+                    beyond = MIDDLE.then(at[here])(_undone(at[here], goal))
+                    across = [
+                        Move.onto(far, MIDDLE(far), *ends, over=flip)
+                        for ends in ((goal, beyond), (beyond, goal))
+                    ]
+                    choices = across if over else [*across, *choices]
+                lies = sheet(self.pieces[here], at[here], halves=False)
+                if self.pieces[here].on_fold:
+                    lies = lies | moved(sheet(self.pieces[here]), MIDDLE.then(at[here]))
+                whole = sheet(self.pieces[name], halves=self.pieces[name].on_fold)
+                overlap = [(moved(whole, move) & lies).area for move in choices]
+                best = max(overlap) if over else min(overlap)
+                return next(m for m, o in zip(choices, overlap, strict=True) if abs(o - best) < 1.0)
+        return None
+
+    def chord(self, side: Sequence[Place], against: bool, at: dict[str, Move]) -> tuple[Point, Point]:
+        """Both ends of a side of a seam as it is walked."""
+        ends = []
+        for (name, edge), last in ((side[0], False), (side[-1], True)):
+            curve = self.pieces[name].edge(edge).curve
+            ends.append(at[name](curve.end if last != against else curve.start))
+        return ends[0], ends[1]
+
+    def placed(self, names: Sequence[str], *, over: bool) -> dict[str, Move]:
+        """Where the pieces of a seam lie: right sides together, or opened flat."""
+        placed, left = {names[0]: Move()}, list(names[1:])
+        for _ in range(len(names) ** 2):
+            if not left:
+                break
+            name = left.pop(0)
+            found = self.joined(name, placed, self.seams, over=over) or self.joined(name, placed, self.sewn)
+            if found is None:
+                left.append(name)
+            else:
+                placed[name] = found
+        return placed | dict.fromkeys(left, Move())
+
+
+def _undone(move: Move, point: Point) -> Point:
+    """The place that a move takes to `point`."""
+    z = (complex(*point) - move.b) * move.a.conjugate()
+    z = z.conjugate() if move.over else z
+    return Point(z.real, z.imag)
+
+
+def _mark_look(mark: Mark) -> str:
+    return {"fold": "fold", "buttonhole": "buttonhole"}.get(mark.style, "placement")

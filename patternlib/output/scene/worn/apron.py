@@ -1,0 +1,97 @@
+"""The glaze-day apron as it is worn: wrapped over at the centre back, straps crossed, ties hanging loose."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from shapely.geometry import LineString, MultiLineString, Polygon
+
+from ....garments.apron import LAID_ON
+from ....garments.base import Garment
+from ....geometry import Move, Point
+from ...items import Stroke
+from ..layers import MIDDLE, Layer, Line, outline_of, piece_layer, stacked
+from .sides import (
+    EDGE,
+    FAR,
+    Sides,
+    band,
+    below,
+    edge_styles,
+    moved_layer,
+    pair,
+    patch,
+    rows,
+    through,
+)  # fmt: skip
+
+
+def apron_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
+    """(front view, back view) as strokes, cm; the centre on x = 0, the waist level on y = 0."""
+    f, b = garment.drafts["front plan"], garment.drafts["back plan"]
+    pieces = {piece.name: piece for piece in garment.pieces}
+    sides = Sides(f["side"], b["side"], f["bib side"])
+    behind = Sides(b["side"], f["side"])
+
+    panel = pieces["front panel"]
+    front = piece_layer(panel, edge_styles(garment, panel, frozenset()), halves=True, rows=rows(panel))
+    front = front.cut_to(sides.room())
+    low = garment.style["pocket_below_waist"] + garment.style["pocket_depth"]
+    pocket = patch(pieces["pocket"], move=_onto_panel(pieces["pocket"], Point(0, -low)))
+    division = next(m for m in pieces["pocket"].marks if m.name == "division").curve
+    move = _onto_panel(pieces["pocket"], Point(0, -low))
+    pocket = pocket.with_lines(Line(LineString([move(division.start), move(division.end)]), "stitching", "",
+                                    "division"))  # fmt: skip
+
+    wide = garment.style["strap_width"]
+    on_front = _strap(f["strap on the bib"], f["strap on the shoulder"], wide)
+    shoulder = below(f["front neck point"], f["shoulder tip, dart closed"])
+    strap_front = on_front.cut_to(shoulder)
+    over_back = below(b["back neck point"], b["back shoulder tip"])
+    strap_back = _strap(b["strap end of the other side"], b["strap on the shoulder"], wide).cut_to(over_back)
+
+    own, other = f["strap on the shoulder"], b["strap on the shoulder"]
+    see = through(own, other)
+    inside = [replace(moved_layer(one, see), wrong=True) for one in pair(strap_back)]
+    front_view = stacked([*inside, sides.strips("back panel"), front, pocket, *pair(strap_front)])
+
+    see = through(other, own)
+    bib = moved_layer(replace(front, wrong=True, name="bib, inside"), see).within(band(0.0, FAR))
+    loose = [replace(moved_layer(one.within(band(f["bib corner"].y, FAR)), see), wrong=True)
+             for one in pair(strap_front)]  # fmt: skip
+    piece = pieces["back panel"]
+    upper = piece_layer(piece, edge_styles(garment, piece, frozenset()), rows=rows(piece))
+    upper = upper.cut_to(behind.room())
+    under = moved_layer(upper, MIDDLE)
+    tie = _tie(b["wrap waist"], b["tie foot"], garment.style["tie_length"])
+    back_view = stacked([bib, *loose, moved_layer(tie, MIDDLE), behind.strips("front panel"), under, tie,
+                         upper, *pair(strap_back)])  # fmt: skip
+    return front_view, back_view
+
+
+def _onto_panel(pocket, foot: Point) -> Move:
+    """Lays the pocket on the front, the middle of its bottom on a place."""
+    bottom = pocket.edge("bottom").curve
+    return Move.shift(*(foot - bottom.start.middle(bottom.end)))
+
+
+def _strap(end: Point, shoulder: Point, wide: float) -> Layer:
+    """A strap from where it is laid on to beyond the shoulder, with its hems and the square at its end."""
+    along = (shoulder - end).unit()
+    start, stop, half = end - along * LAID_ON, shoulder + along * wide, along.left() * (wide / 2)
+    shape = Polygon([start - half, stop - half, stop + half, start + half])
+    hems = [LineString([start + half * share, stop + half * share]) for share in (-0.85, 0.85)]
+    a, b, side = start + along * EDGE, end - along * EDGE, half * 0.85
+    box = MultiLineString([[a - side, b - side, b + side, a + side, a - side], [a - side, b + side],
+                           [a + side, b - side]])  # fmt: skip
+    lines = (*(Line(hem, "stitching", "", "strap, hemmed") for hem in hems),
+             Line(box, "stitching", "", "square with a cross"))  # fmt: skip
+    return outline_of(Layer("strap", shape, lines))
+
+
+def _tie(top: Point, foot: Point, length: float) -> Layer:
+    """A tie that hangs from its seat."""
+    wide = top.distance(foot)
+    low = foot.y - length + wide
+    shape = Polygon([top, (top.x - wide, foot.y + 0.3 * wide), (top.x - wide, low), (top.x, low), foot])
+    return outline_of(Layer("tie", shape))

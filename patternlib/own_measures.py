@@ -1,0 +1,78 @@
+"""The learner's own measures, where she has saved them: what each lesson starts with."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from .body import Body, chart, load_body
+from .errors import PatternError, ValueAtFault
+from .garments import make, style_values
+from .garments.base import Garment
+from .notebook import speak
+
+MOST_ADVICE = 6
+"""So often at most the advice of a refusal is followed."""
+
+
+def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = speak) -> Body:
+    """Her own measures when she has saved them, else a size of the course's chart; one sentence says which.
+
+    file: looked for in the folder of the notebook, then in the folder `lessons` beside or below it. A file
+    that cannot be used is named in the sentence, and the size is taken. say: is given the sentence.
+
+    >>> own_body(file="nobody.toml").bust_girth
+    No measures of yours are saved in nobody.toml yet: this page draws size 12 of the course's chart.
+    88.0
+    """
+    named = Path(file)
+    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
+    found = next((place for place in places if place.is_file()), None)
+    instead = f"this page draws size {size} of the course's chart"
+    if found is None:
+        say(f"No measures of yours are saved in {named.name} yet: {instead}.")
+        return chart("course").body(size)
+    try:
+        body = load_body(found)
+    except PatternError as fault:
+        say(f"Your file {named.name} cannot be used yet, so {instead}. {fault}")
+        return chart("course").body(size)
+    said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
+    say(f"This page draws your own measures, saved in {named.name}: {said}.")
+    return body
+
+
+def own_garment(
+    body: Body, *, garment: str = "pinafore", say: Callable[[str], object] = speak, **asked: Any
+) -> Garment:
+    """A garment for a body; where a value is refused, the advised one is taken, and a sentence says so.
+
+    asked: what `make` takes. say: is given the sentences. Where no advice helps, size 12 is drawn and the
+    sentence says so, so that a page can be read to its end.
+
+    >>> tall = Body(bust_girth=76, waist_girth=58, hip_girth=82, height=190)
+    >>> own_garment(tall, pocket_width=14).style["pocket_width"]  # doctest: +ELLIPSIS
+    On these measures pocket_width 14 is refused: ...
+    13.5
+    """
+    taken = dict(asked)
+    for _ in range(MOST_ADVICE):
+        try:
+            return make(garment, body, **taken)
+        except ValueAtFault as fault:
+            advised = re.search(r"take (\d+(?:\.\d+)?)(?: cm| degrees)?", fault.advice.lower())
+            known = {value.name for value in style_values(garment)}
+            if advised is None or fault.name not in known or taken.get(fault.name) == float(advised[1]):
+                refused: PatternError = fault
+                break
+            taken[fault.name] = float(advised[1])
+            text = f"On these measures {fault.name} {fault.got:g} is refused: {fault.rule}. This page takes"
+            say(f"{text} {advised[1]}.")
+            refused = fault
+        except PatternError as fault:
+            refused = fault
+            break
+    say(f"These values cannot be drawn on these measures, so this page draws size 12. {refused}")
+    return make(garment, "12", **{name: value for name, value in asked.items() if name in ("size", "date")})

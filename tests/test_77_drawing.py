@@ -1,0 +1,271 @@
+"""Working drawings and pictures of the making.
+
+Properties: a drawing's widths are half of the girth that the pieces give at that level; heights are the
+style's; a seam shows where a maker sees one, and none that lies inside; nothing is drawn under another layer;
+every step of the order has its picture with its seams in it, and the booklet holds them all.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from shapely.geometry import LineString, Polygon
+
+from patternlib import chart, garment_names, make
+from patternlib.boards import garment_board
+from patternlib.errors import ValueAtFault
+from patternlib.geometry import Point
+from patternlib.making import CARE, finish_of, sewing_order
+from patternlib.output.items import Stroke, flat_path
+from patternlib.output.paper.booklet import STEPS, making_pdf
+from patternlib.output.scene.layers import Layer, Line, outline_of, stacked
+from patternlib.output.scene.sewing import step_scene, step_scenes
+from patternlib.output.scene.worn import worn_scene
+from patternlib.output.scene.worn.apron import apron_views
+from patternlib.output.scene.worn.pinafore import pinafore_views
+from patternlib.output.scene.worn.smock import smock_views
+
+VIEWS = {"pinafore": pinafore_views, "apron": apron_views, "smock": smock_views}
+PANELS = {
+    "pinafore": ("front skirt", "back skirt"),
+    "apron": ("front panel", "back panel"),
+    "smock": ("front", "back"),
+}
+BODIES = [("course", "6"), ("course", "12"), ("course", "30"), ("course-men", "134")]
+
+
+def crossings(items, level: float, *, style: str = "contour") -> list[float]:
+    """Where the lines of a style cross a level, from left to right."""
+    ray = LineString([(-500, level), (500, level)])
+    out = []
+    for item in items:
+        if isinstance(item, Stroke) and item.style == style:
+            for run in flat_path(item.d):
+                hit = LineString(run) & ray
+                out += [
+                    p.x for p in getattr(hit, "geoms", [hit]) if p.geom_type == "Point" and not p.is_empty
+                ]
+    return sorted(out)
+
+
+def side_from_the_hem(piece, distance: float) -> Point:
+    """The place on a piece's side seam at a distance walked up from the hem."""
+    (edge,) = [e.curve for e in piece.edges if e.name in ("side seam", "side")]
+    return min((edge.at(distance), edge.at(edge.length - distance)), key=lambda p: p.y)
+
+
+@pytest.mark.parametrize(("chart_name", "size"), BODIES)
+@pytest.mark.parametrize("name", garment_names())
+def test_widths_are_half_of_the_girth_that_the_pieces_give(name, chart_name, size):
+    """A garment laid flat is half of its girth wide, whatever front and back have of it."""
+    garment = make(name, chart(chart_name).body(size))
+    front, back = VIEWS[name](garment)
+    panels = [garment.piece(piece) for piece in PANELS[name]]
+    for distance in (2.0, 12.0, 20.0):
+        own = [side_from_the_hem(piece, distance) for piece in panels]
+        half = sum(abs(p.x) for p in own)
+        for view, at in zip((front, back), own, strict=True):
+            found = crossings(view, at.y)
+            assert found[-1] - found[0] == pytest.approx(half, abs=0.1), (distance, found)
+            assert found[-1] == pytest.approx(-found[0], abs=0.05), "both halves are alike"
+
+
+def test_the_waist_of_the_drawing_is_that_of_the_closed_garment():
+    """The pinafore's waist when it is closed, as its own check measures it on the seams: 74.2 cm."""
+    from patternlib.output.scene.closing import closing_scene
+
+    garment = make("pinafore", chart("course").body("12"))
+    said = float(closing_scene(garment).title.split("waist ")[1].split()[0])
+    front, _ = pinafore_views(garment)
+    side = garment.drafts["front plan"]["side waist"].y
+    found = crossings(front, side - 0.05)
+    # the waist is a curve on the plan, a little longer than the straight way across
+    assert 2 * (found[-1] - found[0]) == pytest.approx(said, abs=2.0)
+    assert 2 * (found[-1] - found[0]) < said
+
+
+SEEN = {  # what a maker sees from outside, and what lies inside (the trade's eye, no source)
+    "pinafore": (
+        {"bib to waistband", "waistband to front skirt", "side seam", "yoke to back skirt", "strap to yoke"},
+        {"bib side to facing", "bib top to facing", "front opening", "waistband ends", "top of the extension",
+         "yoke side edge to facing", "yoke neck edge to facing"},
+    ),
+    "apron": ({"side seam"}, set()),
+    "smock": (
+        {"centre front", "side seam", "sleeve to armhole"},
+        {"slit to facing", "facing shoulder", "facing below the slit", "collar, outer edge"},
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_seams_that_are_seen_are_drawn_as_seams_and_no_others(name):
+    garment = make(name, chart("course").body("12"))
+    views = VIEWS[name](garment)
+    drawn = {item.id for view in views for item in view if item.style == "sewn" and item.id}
+    shown = {s.name for s in garment.seams if {f"{p}/{e}" for p, e in (*s.a, *s.b)} & drawn}
+    seen, inside = SEEN[name]
+    assert seen <= shown, seen - shown
+    assert not inside & shown
+    hems = {f"{p.name}/{e.name}" for p in garment.pieces for e in p.edges if e.turn == "hem"}
+    assert not hems & drawn, "a hem is a finished edge"
+
+
+@pytest.mark.parametrize(
+    ("style", "value", "measure"),
+    [
+        ("bib_height", 22.0, lambda f, v: max(y for x, y in points(f, "bib/top"))),
+        ("bib_pocket_depth", 9.0, lambda f, v: spread(f, "bib pocket/side", 1)),
+        ("bib_pocket_width", 18.0, lambda f, v: spread(f, "bib pocket/opening", 0)),
+        ("bib_top", 26.0, lambda f, v: spread(f, "bib/top", 0)),
+    ],
+)
+def test_the_drawing_follows_the_style_in_its_own_measure(style, value, measure):
+    garment = make("pinafore", chart("course").body("12"), **{style: value})
+    front, _ = pinafore_views(garment)
+    assert measure(front, value) == pytest.approx(value, abs=0.05)
+
+
+def points(items, edge: str):
+    return [p for item in items if item.id == edge for run in flat_path(item.d) for p in run]
+
+
+def spread(items, edge: str, axis: int) -> float:
+    values = [p[axis] for p in points(items, edge)]
+    return max(values) - min(values)
+
+
+def test_as_many_buttons_as_are_bought_and_none_for_more():
+    for n in (2, 4):
+        garment = make("pinafore", chart("course").body("12"), fastenings=n)
+        front, _ = pinafore_views(garment)
+        assert sum(item.title == "button" for item in front) == 2 * n
+        assert garment.notions[0].startswith(f"{2 * n} buttons")
+
+
+def square(name: str, x: float, *, wrong: bool = False) -> Layer:
+    room = Polygon([(x, 0), (x + 10, 0), (x + 10, 10), (x, 10)])
+    return outline_of(Layer(name, room, (Line(LineString([(x, 5), (x + 10, 5)]), "sewn"),), wrong))
+
+
+def test_a_layer_hides_what_lies_under_it_and_shades_its_wrong_side():
+    under, over = square("under", 0), square("over", 6, wrong=True)
+    items = stacked([under, over])
+    length = {(i.piece, i.style): sum(LineString(run).length for run in flat_path(i.d)) for i in items}
+    assert length["under", "sewn"] == pytest.approx(6, abs=0.01), "4 of its 10 cm are hidden"
+    assert length["over", "sewn"] == pytest.approx(10, abs=0.01)
+    # slanting lines 1.1 cm apart fill 100 square cm with 100 / 1.1 cm of line
+    assert length["over", "shade"] == pytest.approx(100 / 1.1, rel=0.05)
+    assert ("under", "shade") not in length
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_every_step_has_a_picture_with_what_is_sewn_in_it(name):
+    garment = make(name, chart("course").body("12"), size="12")
+    steps, scenes = sewing_order(garment), step_scenes(garment)
+    assert len(steps) == len(scenes) > 5
+    for step, scene in zip(steps, scenes, strict=True):
+        assert all(map(math.isfinite, scene.bounds))
+        assert f"step {step.number}" in scene.title
+        if step.kind == "fit":
+            continue
+        heavy = {item.id for item in scene.items if isinstance(item, Stroke) and item.style == "sewing"}
+        mine = {f"{p}/{e}" for p, e in step.edges}
+        assert heavy, f"step {step.number} shows nothing that is sewn"
+        assert heavy <= mine, f"step {step.number} shows {heavy - mine} sewn, which it does not sew"
+        if step.kind == "seam":
+            by_name = {s.name: s for s in garment.seams}
+            for seam in map(by_name.get, step.seams):
+                either = {f"{p}/{e}" for p, e in (*seam.a, *seam.b)}
+                assert either & heavy or "facing" in str(seam), f"{seam.name} is not drawn"
+        assert finish_of(garment, step)
+
+
+def test_right_sides_together_the_upper_piece_lies_on_the_lower_along_the_seam():
+    """Turned over and laid on the front, the back's side seam lies on the front's: within the seam's bend."""
+    garment = make("pinafore", chart("course").body("12"))
+    step = next(s for s in sewing_order(garment) if "side seam" in s.seams)
+    scene = step_scene(garment, step.number)
+    own = [i for i in scene.items if isinstance(i, Stroke) and i.style == "sewing"]
+    assert {i.id for i in own} == {"back skirt/side seam"}
+    shaded = {i.piece for i in scene.items if isinstance(i, Stroke) and i.style == "shade"}
+    assert shaded == {"back skirt"}, "only the piece that lies face down shows its wrong side"
+
+
+def test_a_step_that_the_order_does_not_have_is_refused():
+    garment = make("apron", chart("course").body("12"))
+    with pytest.raises(ValueAtFault, match="between 1 and 10"):
+        step_scene(garment, 11)
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_the_booklet_holds_all_steps_the_cutting_list_and_the_cautions(name):
+    import io
+
+    from pypdf import PdfReader
+
+    garment = make(name, chart("course").body("12"), size="12")
+    pages = PdfReader(io.BytesIO(making_pdf(garment))).pages
+    steps = sewing_order(garment)
+    assert len(pages) == 1 + math.ceil(len(steps) / STEPS)
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
+    for piece in garment.pieces:
+        assert f"x {piece.name}" in text
+    for caution in CARE:
+        assert caution.split(". ")[0] in text
+    assert "rules of your workplace" in text
+    for step in steps:
+        words = " ".join(step.text.split())
+        assert words[:30] in text and words.split(". ")[-1][-25:] in text, "a step's words are cut short"
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_the_board_of_the_drawing_draws_at_the_ends_of_its_sliders(name):
+    from patternlib.garments import style_values
+
+    values = [v.name for v in style_values(name)][:8]
+    board = garment_board(name, chart("course").body("12"), values, show=["drawing"])
+    assert board.error == ""
+    for slider in board.setup["sliders"]:
+        value, low, high = slider[0], slider[2], slider[3]
+        for place in (low, high):
+            try:
+                scene = board.draw({value: place}).scene
+            except ValueAtFault as refusal:
+                assert "Take" in str(refusal)
+                continue
+            assert "working drawing" in scene.title and len(scene.items) > 40
+
+
+def test_the_drawing_may_stand_beside_plans_and_pieces():
+    body = chart("course").body("12")
+    board = garment_board("pinafore", body, ["bib_height"], show=["drawing", "pieces"])
+    alone = worn_scene(make("pinafore", body))
+    wide = board.draw({}).scene.bounds
+    assert wide[2] - wide[0] > 1.5 * (alone.bounds[2] - alone.bounds[0])
+
+
+def test_a_layer_kept_in_a_room_keeps_the_lines_on_its_edge():
+    layer = square("one", 0).within(Polygon([(0, 0), (5, 0), (5, 10), (0, 10)]))
+    (edge,) = [line for line in layer.lines if line.style == "contour"]
+    assert edge.shape.length == pytest.approx(20, abs=0.05)
+    assert Point(0, 0).distance((3, 4)) == 5
+
+
+def test_the_brief_of_the_first_lesson_has_the_values_that_are_drawn():
+    """The table of the brief, against what size 12 starts with."""
+    import re
+    from pathlib import Path
+
+    import nbformat
+
+    from patternlib.garments import style_values
+
+    lesson = nbformat.read(Path(__file__).parent.parent / "lessons" / "00_start_here.ipynb", as_version=4)
+    (brief,) = [cell.source for cell in lesson.cells if cell.source.startswith("## The brief")]
+    rows = dict(re.findall(r"^\| ([A-Z][^|]+) \| ([\d.]+) \|", brief, flags=re.MULTILINE))
+    started = make("pinafore", chart("course").body("12")).style
+    values = {value.label: started[value.name] for value in style_values("pinafore")}
+    assert len(rows) >= 6
+    assert {label: float(cm) for label, cm in rows.items()} == {label: values[label] for label in rows}
