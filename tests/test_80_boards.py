@@ -15,7 +15,7 @@ from patternlib.boards import Board, Slider, garment_board, opened_board, walk_b
 from patternlib.boards import picture as packing
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
-from patternlib.garments import pinafore
+from patternlib.garments import pinafore, pinafore_opening
 from patternlib.output.items import Handle
 from patternlib.output.scene import Scene, garments, pieces, plans
 from tests import board_scene as made_up
@@ -235,7 +235,8 @@ def test_what_is_kept_of_earlier_drawings_is_never_stale():
         except PatternError:
             continue
         for lasting in (
-            pinafore._skirt_block,
+            pinafore_opening._leans,
+            pinafore_opening._opening_for,
             pinafore._bodice_block,
             pinafore._front,
             pinafore._finished,
