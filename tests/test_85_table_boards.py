@@ -20,6 +20,7 @@ from patternlib.boards import table
 from patternlib.errors import UnknownName
 from patternlib.garments.pinafore import make_pinafore
 from patternlib.output.items import Text
+from patternlib.output.paper import tiles
 from patternlib.output.paper.tiles import read_paper, tile
 from patternlib.output.scene import garment_scene
 from patternlib.sizes import size_range
@@ -126,13 +127,19 @@ def test_cloth_and_paper_carry_what_the_exercises_say(student):
     used = area / (bought["usable width"] * bought["length, flat"])
     assert used == pytest.approx(0.80, abs=0.001)
     if paper["paper across"] == 21.0:
-        assert (paper["a page adds, across"], paper["a page adds, up"]) == pytest.approx((17.8, 26.5))
+        assert (paper["a page adds, across"], paper["a page adds, up"]) == pytest.approx((17.7, 26.4))
 
 
 @pytest.mark.parametrize("student", WHO)
 def test_a_page_adds_what_the_pdf_takes(student):
+    """The exercise's page has another margin and overlap than the PDF; both follow one rule."""
     paper = answers("15b", student)
     name = {21.0: "a4", 21.59: "letter"}[paper["paper across"]]
     x0, y0, x1, y1 = tile(garment_scene(GARMENT, test_square=False), read_paper(name)).pages[0].cell
     sides = sorted((x1 - x0, y1 - y0))
-    assert sides == pytest.approx([paper["a page adds, across"], paper["a page adds, up"]])
+    lost = 2 * paper["margin"] + paper["overlap"] + paper["trim"]
+    assert [paper["paper across"] - lost, paper["paper up"] - lost] == pytest.approx(
+        [paper["a page adds, across"], paper["a page adds, up"]]
+    )
+    taken = 2 * tiles.MARGIN + tiles.LAP + tiles.TRIM
+    assert sides == pytest.approx([paper["paper across"] - taken, paper["paper up"] - taken])

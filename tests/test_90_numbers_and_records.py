@@ -28,7 +28,7 @@ PINNED = {
     ("", ""): ((97.0, 75.0, 101.5, 166.5, 36.5, 36.5), (61.0, 3.8, 7.5, 1.7)),
     ("0042", "k"): ((88.5, 68.0, 94.5, 166.5, 38.5, 36.5), (63.0, 4.0, 7.5, 1.6)),
 }
-ALL_NUMBERS = "13449dfcef239106f9e7472633c2c4c4ac026e6581c3e82f41cb94aac1413b26"
+ALL_NUMBERS = "e769ba035703324f978c7609a346f9faecfb77d32824c64446cd2377f39a3ac1"
 BODY = ("bust_girth", "waist_girth", "hip_girth", "height", "back_waist_length", "neck_girth")
 VALUES = ("skirt_length", "fitting", "yoke_depth", "extension_run_on")
 

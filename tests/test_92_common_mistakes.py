@@ -17,7 +17,7 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from patternlib.assess import exercises, judge, load_rubric
+from patternlib.assess import exercises, judge, load_rubric, name_card
 from patternlib.assess.tasks.mistakes import prose
 from patternlib.assess.tasks.topics.lesson_rules import RULES
 from tests.judging_benchmark import curve_of_sizes, honest, judged_once, right_drafts, whole
@@ -124,8 +124,8 @@ def official(id: str, student: str):
         for cell in nbformat.read(path, as_version=4).cells:
             if cell.cell_type != "code":
                 continue
-            if cell.id == "student":
-                space |= {"student": student, "key": ""}
+            if cell.id == "here":
+                space["card"] = name_card(student)
             elif (
                 not re.match(r"\d\d[a-z]-", cell.id)
                 or cell.id == f"{id}-sheet"

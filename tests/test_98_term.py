@@ -125,7 +125,7 @@ def test_void_drafts_stand_apart(term):
     assert "<td>s36</td>" not in void
     assert "<td>s20</td>" in void and "<td>s32</td>" not in void  # who copied, and who drew it
     assert (
-        "Not begun" in page[page.index("Not read or not judged") :]
+        "not begun" in page[page.index("Not read or not judged") :]
     )  # s16 handed in the sheets as they came
     assert "point misplaced" not in top
     assert "half" in top.casefold() and "s33" in top

@@ -164,7 +164,7 @@ def lay(
     >>> from patternlib import chart, make
     >>> laid = lay(make("pinafore", chart("course").body("12")), width=150, folded=True, seconds=0)
     >>> sum(piece.gives for piece in laid.pieces), laid.length_to_buy % 10, laid.use > 55
-    (20, 0.0, True)
+    (18, 0.0, True)
     """
     garments = as_garments(garments)
     width, selvedge, gap = read_lengths(width=width, selvedge=selvedge, gap=gap)

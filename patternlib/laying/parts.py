@@ -46,7 +46,7 @@ def cloths(garments: Garment | Iterable[Garment]) -> tuple[str, ...]:
 
     >>> from patternlib import chart, make
     >>> cloths(make("pinafore", chart("course").body("12")))
-    ('main cloth',)
+    ('main cloth', 'fusing')
     """
     return tuple(dict.fromkeys(c for g in as_garments(garments) for p in g.pieces for c in p.cloths))
 

@@ -41,7 +41,7 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
     >>> from patternlib import chart, make
     >>> steps = sewing_order(make("pinafore", chart("course").body("12")))
     >>> by_seam = {name: step.number for step in steps for name in step.seams}
-    >>> by_seam["waistband to front skirt"] < by_seam["front opening"] < by_seam["side seam"]
+    >>> by_seam["front opening"] < by_seam["waistband to front skirt"] < by_seam["side seam"]
     True
     """
     graph = Graph(garment)

@@ -3,7 +3,7 @@
 >>> from patternlib.assess import exercise
 >>> read = read_typed(exercise("02a"), {"side hip|across": "10 5/8 in", "side hip|up": "-24,1"})
 >>> read.measures, read.faults
-({'side hip': (26.99, -24.1)}, {})
+({'side hip': (26.9875, -24.1)}, {})
 >>> read_typed(exercise("02a"), {"side hip|across": "27 yards"}).faults["side hip|across"]
 "'27 yards' is not a length. Write it as 62, 62 cm, 620 mm or 24 1/2 in."
 """
