@@ -260,7 +260,7 @@ def test_edge_shows_its_length_and_lights_its_partner(page, board):
     card = board.locator(".db-card")
     card.wait_for()
     said = card.inner_text()
-    assert "length 48.51 cm" in said and "allowance 1 cm" in said and "sewn to back skirt, side seam" in said
+    assert "length 43.94 cm" in said and "allowance 1 cm" in said and "sewn to back skirt, side seam" in said
     lit = board.evaluate(
         "b => [...b.querySelectorAll('.db-line.db-lit, .db-line.db-partner')].map(l => l.dataset.edge).sort()"
     )

@@ -368,7 +368,7 @@ def test_lessons_15_and_16_files():
     n, _ = ran("15")
     named = "pattern.svg pattern.dxf nest.svg grade-table.csv lay.svg cutting-list.csv making.txt"
     assert {*named.split(), "sewing-order.csv", "checks.txt", "garment.json"} <= n.files.keys()
-    assert sum(name.endswith(".pdf") for name in n.files) == 4
+    assert sum(name.endswith(".pdf") for name in n.files) == 5
     assert n.hip * (1 - 0.94) > n.garment.style["hip_ease"]
     _, said = ran("16")
     assert "13 pieces" in said["files-check"] and "pieces" in said["second-files"]

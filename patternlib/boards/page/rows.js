@@ -87,9 +87,10 @@ function exactValue(desk, i, restore) {
     if (!el.dataset.typing) return;
     const read = s.unit === "cm" ? readLength(el.value, desk.unit) : readPlain(el.value);
     const v = read.cm ?? read.number;
-    if (v >= s.low - 1e-6 && v <= s.high + 1e-6) {
+    const hair = s.unit === "cm" && desk.unit === "in" ? 2.54 / 32 : 1e-6; // limits are said to 1/16 in
+    if (v >= s.low - hair && v <= s.high + hair) {
       done();
-      desk.move({ [i]: v });
+      desk.move({ [i]: Math.min(Math.max(v, s.low), s.high) });
       return;
     }
     el.setAttribute("aria-invalid", "true");

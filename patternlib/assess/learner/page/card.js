@@ -26,7 +26,8 @@ export default {
         model.send({ kind: "name", student: student.value, key: key.value });
         said.textContent = "Writing …";
       } catch {
-        said.textContent = "The notebook is not running: choose Run, Run All Cells, and write the name again.";
+        said.textContent =
+          "The notebook is not running: choose Run, Run All Cells, and write the name again.";
       }
     };
     const button = control("button", { type: "button", onclick: write }, "Write it on the card");

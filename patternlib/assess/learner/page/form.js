@@ -130,7 +130,11 @@ class Form {
       { className: "pf-part" },
       make("h4", {}, "2. Measure your draft and write it here"),
       make("div", { className: "pf-bar" }, first, second),
-      make("p", { className: "pf-help" }, "A field takes 22, 22 cm, 0,5, 220 mm or 28 1/2 in. Enter goes on to the next."),
+      make(
+        "p",
+        { className: "pf-help" },
+        "A field takes 22, 22 cm, 0,5, 220 mm or 28 1/2 in. Enter goes on to the next.",
+      ),
     );
   }
   groups() {
@@ -294,7 +298,10 @@ class Form {
     const bytes = Uint8Array.from(atob(data), (c) => c.charCodeAt(0));
     const href = URL.createObjectURL(new Blob([bytes], { type: "application/pdf" }));
     const link = control("a", { href, target: "_blank", download: file }, `Open “${file}”`);
-    this.link.replaceChildren(link, ". It lies beside this notebook too. Print it at 100 %, and measure the test square.");
+    this.link.replaceChildren(
+      link,
+      ". It lies beside this notebook too. Print it at 100 %, and measure the test square.",
+    );
   }
   judge(compared) {
     const lines = new Map((compared ? compared.lines : []).map((line) => [line.step, line]));
