@@ -23,15 +23,7 @@ BANNED = (
     r"hip ?/ ?4(?!\))", r"waist ?/ ?4(?!\))", r"half have \d+ ?%",
 )  # fmt: skip
 FOUND = re.compile(rf"(?<![\w-])(?:{'|'.join(BANNED)})(?![\w-])", re.IGNORECASE)
-OPEN = {
-    "patternlib/assess/hand_ins/students.py",
-    "patternlib/assess/judging/measuring_slips.py",
-    "patternlib/assess/judging/rubric.py",
-    "patternlib/assess/marking/marks.py",
-    "patternlib/assess/table/page/panels.js",
-    "patternlib/assess/table/page/sentence.js",
-    "solutions/instructors_guide.md",
-}
+OPEN: set[str] = set()
 """Files that still have such words: work that is left. A file without one must leave the list."""
 THIS = {
     "DEVELOPERS.md", "tests/test_04_words.py", "tests/test_92_common_mistakes.py", "tests/test_89_lessons.py",

@@ -1,4 +1,4 @@
-"""Whose is a hand-in? The rules, in one place; nobody's mark can be touched by what another hands in.
+"""Whose is a hand-in? The rules, in one place; what one student hands in cannot touch another's mark.
 
 With a register: the folders, zips and the file's name are looked through for ids and names of the register.
 One student found: it is theirs. Two: it is asked, never guessed. None: the id in the record decides, if it

@@ -2,7 +2,7 @@
 
 A try is a code and another step; if the other step, done on the student's own earlier points, gives the
 student's value, the code names the slip. Which tries there are follows from the operation, the measure,
-its parts and the points at hand, so that no exercise lists its own slips.
+its parts and the points at hand, and an exercise need not list its own slips.
 """
 
 from __future__ import annotations

@@ -143,5 +143,5 @@ def _parse(path: Path) -> dict:
         return tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
         raise PatternError(
-            f"the rubric '{path.name}' cannot be read: {fault}. Mend that line, or take the library's own."
+            f"the rubric '{path.name}' cannot be read: {fault}. Correct that line, or take the library's own."
         ) from None

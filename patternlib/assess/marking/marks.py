@@ -219,4 +219,4 @@ def _read(path: Path, columns: tuple[str, ...]) -> list[dict[str, str]]:
     ]
 
 
-_ADVICE = "Mend the file, or move it elsewhere, and start again."
+_ADVICE = "Correct the file, or move it elsewhere, and start again."

@@ -172,7 +172,7 @@ export class Desk {
   set(step) {
     this.change([[this.steps.length, null, step]]);
   }
-  mend(i, step) {
+  changeStep(i, step) {
     const renamed = this.steps[i].name !== step.name;
     if (!renamed) return this.change([[i, this.steps[i], step]]);
     const old = this.steps[i].name,

@@ -154,7 +154,7 @@ export class Steps {
     this.ask.setAttribute("role", "alertdialog");
     this.back = button("Take back", () => desk.back(), { title: "Take the last change back" });
     this.again = button("Bring again", () => desk.again(), { title: "Bring again what was taken back" });
-    this.afresh = button("Start afresh", () => this.startAfresh(), {
+    this.restart = button("Start again", () => this.startAfresh(), {
       title: "Clear the table; it can be taken back",
     });
     this.el = make(
@@ -164,7 +164,7 @@ export class Steps {
         "div",
         { className: "dt-panelhead" },
         make("h4", {}, "Steps"),
-        make("div", { className: "dt-tools" }, this.back, this.again, this.afresh),
+        make("div", { className: "dt-tools" }, this.back, this.again, this.restart),
       ),
       this.ask,
       this.list,
@@ -175,7 +175,7 @@ export class Steps {
     const { desk, view } = this;
     this.back.disabled = !desk.past.length;
     this.again.disabled = !desk.ahead.length;
-    this.afresh.disabled = !desk.steps.length;
+    this.restart.disabled = !desk.steps.length;
     if (!desk.steps.length) {
       this.list.replaceChildren(
         make(
@@ -193,10 +193,10 @@ export class Steps {
     );
     this.list.replaceChildren(
       ...desk.steps.map((step, i) => {
-        const choose = button(desk.sentence(step), () => view.sentence.mend(i), {
+        const choose = button(desk.sentence(step), () => view.sentence.changeStep(i), {
           className: "dt-stepbutton",
         });
-        choose.title = "Mend this step";
+        choose.title = "Change this step";
         const item = make("li", { className: view.chosen === step.name ? "dt-chosenstep" : "" }, choose);
         const fault = desk.faults[step.name],
           remark = off.get(step.name);

@@ -10,9 +10,9 @@ import { Offers } from "./offers.js";
 
 export class Sentence {
   constructor(desk, view) {
-    Object.assign(this, { desk, view, id: view.id, mending: null });
+    Object.assign(this, { desk, view, id: view.id, changing: null });
     this.offers = new Offers(this);
-    this.head = make("div", { className: "dt-mending", hidden: true });
+    this.head = make("div", { className: "dt-changing", hidden: true });
     this.line = make("div", { className: "dt-line" });
     this.line.setAttribute("role", "group");
     this.line.setAttribute("aria-label", "The step in work, a sentence with places to fill");
@@ -23,7 +23,7 @@ export class Sentence {
     this.el.setAttribute("aria-label", "Sentence");
   }
   get place() {
-    return this.mending === null ? this.desk.steps.length : this.mending;
+    return this.changing === null ? this.desk.steps.length : this.changing;
   }
 
   // -- laying out ------------------------------------------------------------------------------------------------
@@ -54,7 +54,7 @@ export class Sentence {
       words.push(group);
     }
     this.line.replaceChildren(...words, this.setButton);
-    this.setButton.textContent = this.mending === null ? "Set" : "Change it";
+    this.setButton.textContent = this.changing === null ? "Set" : "Change it";
     for (const field of this.fields) {
       if (field.place.field in keep) field.show(keep[field.place.field]);
       else if (field.kind === "share") field.show("half");
@@ -86,7 +86,7 @@ export class Sentence {
     const field = this.field("name");
     if (!field || field.touched) return;
     const names = this.names();
-    field.show(this.mending === null ? names[0] || "" : field.text);
+    field.show(this.changing === null ? names[0] || "" : field.text);
   }
 
   // -- while it is filled -------------------------------------------------------------------------------------------
@@ -231,12 +231,13 @@ export class Sentence {
       step.of = Object.keys(named)
         .sort()
         .flatMap((k) => named[k]);
-    if (this.mending !== null && step.unit !== this.desk.steps[this.mending].unit) step.unit = this.unitOf();
+    if (this.changing !== null && step.unit !== this.desk.steps[this.changing].unit)
+      step.unit = this.unitOf();
     return step;
   }
   unitOf() {
     // a measure that was not touched keeps the unit it was written in
-    const old = this.desk.steps[this.mending];
+    const old = this.desk.steps[this.changing];
     return this.fields.every((f) => !f.measure || f.text === (old[f.place.field] || ""))
       ? old.unit
       : this.desk.unit;
@@ -296,10 +297,10 @@ export class Sentence {
   }
   lookAtName(name) {
     const { desk } = this;
-    const taken = desk.given.has(name) || desk.steps.some((s, i) => s.name === name && i !== this.mending);
+    const taken = desk.given.has(name) || desk.steps.some((s, i) => s.name === name && i !== this.changing);
     if (taken)
       throw new Error(
-        `'${name}' is on your paper already. Give this one another name, or choose '${name}' in the list of steps to mend it.`,
+        `'${name}' is on your paper already. Give this one another name, or choose '${name}' in the list of steps to change it.`,
       );
     if (this.gives === "number" && desk.setup.numbers.some(([n]) => n === name))
       throw new Error(`'${name}' is one of your own numbers. Give this one another name.`);
@@ -342,32 +343,32 @@ export class Sentence {
       }
     }
     const step = this.step();
-    const [verb, at] = [this.verb, this.mending];
+    const [verb, at] = [this.verb, this.changing];
     try {
       measuresOf(step, this.desk.verbs.get(verb), this.desk.numbers(this.place));
       this.desk.construct(step, this.place, false);
     } catch (fault) {
       return this.complain(null, fault.message);
     }
-    this.mending = null;
+    this.changing = null;
     this.head.hidden = true;
     if (at === null) this.desk.set(step);
-    else this.desk.mend(at, step);
+    else this.desk.changeStep(at, step);
     this.view.announce(`${at === null ? "Set" : "Changed"}: ${this.desk.sentence(step)}`);
     this.start(verb, { focus: true });
     return true;
   }
 
-  // -- mending ----------------------------------------------------------------------------------------------------------
-  mend(i) {
+  // -- changing ----------------------------------------------------------------------------------------------------------
+  changeStep(i) {
     const step = this.desk.steps[i],
       verb = this.desk.verbs.get(step.verb);
-    this.mending = i;
+    this.changing = i;
     const keep = Object.fromEntries(
       placesOf(verb).map((p) => [p.field, p.field === "name" ? step.name : writtenAt(step, p)]),
     );
     this.head.replaceChildren(
-      make("span", {}, `Mending step ${i + 1}.`),
+      make("span", {}, `Changing step ${i + 1}.`),
       button("Leave it as it was", () => this.escape()),
       button("Rub it out", () => this.view.rubOut(i)),
     );
@@ -382,7 +383,7 @@ export class Sentence {
     this.preview();
   }
   escape() {
-    this.mending = null;
+    this.changing = null;
     this.head.hidden = true;
     this.complain(null, "");
     this.start(this.verb, { focus: true });
