@@ -357,3 +357,10 @@ def test_a_half_piece_lies_with_its_fold_on_a_fold_of_the_cloth(pinafore):
     for item in (i for i in scene.items if getattr(i, "layer", "") == "cut lines"):
         closed = item.d[-1] == ("Z",)
         assert closed != any(f"{p.name} {p.copy}" == item.piece for p in on_fold)
+
+
+def test_what_is_fused_is_laid_on_fusing(pinafore):
+    """The front facing, left and right, on the cloth that its own label names."""
+    made = lay(pinafore, width=90, cloth="fusing", seconds=0)
+    assert "front facing" in {piece.name for piece in made.pieces}
+    assert {piece.name for piece in made.pieces} == {p.name for p in pinafore.pieces if "fusing" in p.cloths}
