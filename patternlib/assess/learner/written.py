@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import os
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -12,7 +11,7 @@ from msgspec import Meta
 
 from ..hand_ins.intake import Refused
 from ..hand_ins.notebook import read_notebook
-from ..table.kept import place
+from ..table.kept import place, read_kept, write_kept
 from ..tasks.record import RecordError, Word, read
 
 MOST_BYTES = 1_000_000
@@ -42,30 +41,14 @@ def form_file(exercise: str, student: str, folder: Path) -> Path:
 
 def keep_form(written: Written, folder: Path) -> str:
     """Write a form to its file. Returns '' or a sentence that says why it could not be written."""
-    path = form_file(written.exercise, written.student, folder)
-    try:
-        path.parent.mkdir(exist_ok=True)
-        beside = path.with_suffix(".part")
-        beside.write_bytes(msgspec.json.format(msgspec.json.encode(written), indent=1))
-        os.replace(beside, path)
-    except OSError as fault:
-        return (
-            f"The measures cannot be written into the folder '{path.parent}' ({fault.strerror}). "
-            "They are in this notebook: save it."
-        )
-    return ""
+    return write_kept(written, form_file(written.exercise, written.student, folder), "measures")
 
 
 def find_form(exercise: str, student: str, folder: Path, notebook: Path | None = None) -> Written:
     """The newest of what was kept of a form: in its file, or in the notebook as it was saved last."""
     newest = Written(exercise, student)
-    path = form_file(exercise, student, folder)
-    found = []
-    with contextlib.suppress(OSError, msgspec.DecodeError, ValueError, RecursionError):
-        if path.stat().st_size <= MOST_BYTES:
-            found.append(msgspec.json.decode(path.read_bytes(), type=Written))
-    found += _in_notebook(exercise, student, notebook)
-    for one in found:
+    in_file = read_kept(form_file(exercise, student, folder), Written, MOST_BYTES)
+    for one in filter(None, (in_file, *_in_notebook(exercise, student, notebook))):
         mine = (one.exercise, one.student) == (exercise, student)
         if mine and (one.edits, one.hints) > (newest.edits, newest.hints):
             newest = one

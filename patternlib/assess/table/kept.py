@@ -11,7 +11,7 @@ import hashlib
 import os
 import re
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import msgspec
 from msgspec import Meta
@@ -61,36 +61,42 @@ def place(exercise: str, student: str, folder: Path) -> Path:
 
 def keep(kept: Kept, folder: Path) -> str:
     """Write a table to its file. Returns '' or a sentence that says why it could not be written."""
-    path = place(kept.exercise, kept.student, folder)
+    return write_kept(kept, place(kept.exercise, kept.student, folder), "steps")
+
+
+def write_kept(data: msgspec.Struct, path: Path, what: str) -> str:
+    """Write data to its file in one move. what: what it holds, for the sentence where that fails, else ''."""
     try:
         path.parent.mkdir(exist_ok=True)
         beside = path.with_suffix(".part")
-        beside.write_bytes(msgspec.json.format(msgspec.json.encode(kept), indent=1))
+        beside.write_bytes(msgspec.json.format(msgspec.json.encode(data), indent=1))
         os.replace(beside, path)
     except OSError as fault:
         return (
-            f"The steps cannot be written into the folder '{path.parent}' ({fault.strerror}). "
+            f"The {what} cannot be written into the folder '{path.parent}' ({fault.strerror}). "
             "They are in this notebook: save it."
         )
     return ""
 
 
+def read_kept(path: Path, type: type[Any], most: int) -> Any:
+    """The data in a file of at most `most` bytes, None where there is none that can be read."""
+    with contextlib.suppress(OSError, msgspec.DecodeError, ValueError, RecursionError):
+        if path.is_file() and path.stat().st_size <= most:
+            return msgspec.json.decode(path.read_bytes(), type=type)
+    return None
+
+
 def found(exercise: str, student: str, folder: Path, notebook: Path | None = None) -> Kept:
     """The newest of what was kept of a table: in its file, or in the notebook as it was saved last."""
     newest = Kept(exercise, student)
-    for one in (_in_file(place(exercise, student, folder)), _in_notebook(exercise, student, notebook)):
+    in_file = read_kept(place(exercise, student, folder), Kept, MOST_BYTES)
+    for one in (in_file, _in_notebook(exercise, student, notebook)):
         if not one or (one.exercise, one.student) != (exercise, student):
             continue
         if (one.edits, one.hints) > (newest.edits, newest.hints):
             newest = one
     return newest
-
-
-def _in_file(path: Path) -> Kept | None:
-    with contextlib.suppress(OSError, msgspec.DecodeError, ValueError, RecursionError):
-        if path.is_file() and path.stat().st_size <= MOST_BYTES:
-            return msgspec.json.decode(path.read_bytes(), type=Kept)
-    return None
 
 
 def _in_notebook(exercise: str, student: str, path: Path | None) -> Kept | None:
