@@ -27,8 +27,9 @@ What is refused
     PatternError    any refusal; ValueAtFault, UnknownName and GeometryError are the kinds of it
 Rooms, loaded when they are first used
     geometry        points, curves, outlines
+    pieces          pieces with named edges, their seams and cut lines
+    checking        check the pieces, walk the seams
     moves           darts closed and turned, slash and spread
-    walk            check the pieces and seams
     sizes           a garment in several sizes
     laying          pieces on cloth
     making          cutting list and order of making
@@ -65,7 +66,19 @@ __version__ = "0.2.0"
 
 # There is no list of names to export: with one, help(patternlib) would print the help of every class in it.
 
-_LATER = ("assess", "boards", "geometry", "laying", "making", "moves", "output", "sizes", "units", "walk")
+_LATER = (
+    "assess",
+    "boards",
+    "checking",
+    "geometry",
+    "laying",
+    "making",
+    "moves",
+    "output",
+    "pieces",
+    "sizes",
+    "units",
+)
 _NAMES = tuple(sorted(name for name, value in globals().items() if name[:1] != "_" and callable(value)))
 
 

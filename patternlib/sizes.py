@@ -16,14 +16,14 @@ from itertools import pairwise
 from types import MappingProxyType
 
 from .body import Body, SizeChart, chart
+from .checking import Finding
 from .errors import ValueAtFault, unknown
 from .garments import make
 from .garments.base import Garment
 from .geometry import Move, Point
-from .piece import Piece, side_length
+from .pieces import Piece, side_length
 from .tolerances import SEAM
 from .units import Length
-from .walk import Finding
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from math import atan2, cos, degrees, hypot, sin
 
 from patternlib.boards import BoardStep, Picture, Slider
+from patternlib.checking import Finding
 from patternlib.errors import ValueAtFault
 from patternlib.output.items import Handle, Stroke, Text
 from patternlib.output.scene import Scene
-from patternlib.piece_check import Finding
 
 SLIDERS = [
     Slider("length", "Skirt length", 45, 75, 0.5, 60, why="Waist to hem at the centre"),

@@ -14,7 +14,7 @@ from patternlib.garments.pinafore import make_pinafore
 from patternlib.geometry import Point, cubic, line
 from patternlib.output.items import Stroke
 from patternlib.output.scene import garment_scene
-from patternlib.piece import DrillHole, Edge, Grain, Mark, Notch, Piece
+from patternlib.pieces import DrillHole, Edge, Grain, Mark, Notch, Piece
 
 SIZES = ("6", "12", "26")
 

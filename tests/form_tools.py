@@ -8,7 +8,7 @@ from patternlib.assess.learner.fields import Row, rows
 from patternlib.assess.tasks.exercise import Exercise
 from patternlib.assess.tasks.own_numbers import OwnNumbers
 from patternlib.geometry import Curve
-from patternlib.piece import Piece
+from patternlib.pieces import Piece
 
 PLACES = 9
 """Places of a curve that are measured."""

@@ -22,8 +22,8 @@ from patternlib.assess.judging.deviation import UNDRAWABLE, gap
 from patternlib.assess.judging.hands import EXACT, NEAR, hand_of
 from patternlib.assess.judging.rubric import load_rubric
 from patternlib.assess.tasks.rework import Rework
-from patternlib.finish import finish
 from patternlib.geometry import Curve, Point
+from patternlib.pieces import finish
 
 HONEST = ("02a", "02b", "03a", "06a")
 STUDENTS = 40

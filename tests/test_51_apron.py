@@ -13,7 +13,7 @@ from shapely.geometry import LinearRing, Point
 
 from patternlib import ValueAtFault, chart, make, style_values
 from patternlib.body import measures
-from patternlib.garments import apron
+from patternlib.garments.apron import garment as apron
 from tests import paper
 from tests.bodies import charted, corners, girths_only, simulated
 

@@ -19,7 +19,7 @@ from patternlib.geometry import Point, line
 from patternlib.making import cutting_list
 from patternlib.output.dxf import as_dxf
 from patternlib.output.scene.closing import closing_scene
-from patternlib.piece import DrillHole
+from patternlib.pieces import DrillHole
 from tests.bodies import charted, corners, simulated
 
 TWELVE = chart("course").body("12")

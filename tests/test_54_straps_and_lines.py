@@ -15,9 +15,9 @@ import numpy as np
 import pytest
 
 from patternlib import ValueAtFault, chart, make, style_values
+from patternlib.checking import report
 from patternlib.making import cutting_list, sewing_order
 from patternlib.output.dxf import as_dxf
-from patternlib.walk import report
 from tests.bodies import charted, simulated
 from tests.style_benchmark import advised
 

@@ -10,10 +10,9 @@ from dataclasses import replace
 import pytest
 
 from patternlib import tolerances
-from patternlib.finish import finish
+from patternlib.checking import check, report
 from patternlib.geometry import Move, Point, arc, direction, fair, line, polyline
-from patternlib.piece import Edge, Grain, Notch, Piece, Seam, with_notches
-from patternlib.walk import check, report
+from patternlib.pieces import Edge, Grain, Notch, Piece, Seam, finish, with_notches
 
 
 def ring(*corners, edges, **more) -> Piece:

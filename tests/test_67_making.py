@@ -13,7 +13,6 @@ from dataclasses import replace
 import pytest
 
 from patternlib import chart, garment_names, make
-from patternlib.finish import finish
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, fair, line
 from patternlib.making import (
@@ -24,7 +23,7 @@ from patternlib.making import (
     sewing_order_csv,
     thread,
 )
-from patternlib.piece import DrillHole, Edge, Piece, Seam
+from patternlib.pieces import DrillHole, Edge, Piece, Seam, finish
 
 
 @pytest.fixture(scope="module")

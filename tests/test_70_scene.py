@@ -16,7 +16,6 @@ from shapely import Point as Spot
 from patternlib.body import chart
 from patternlib.draft import Drafting, half_way
 from patternlib.errors import PatternError
-from patternlib.finish import finish
 from patternlib.garments import make, style_values
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, line
@@ -36,7 +35,7 @@ from patternlib.output.scene import (
 )
 from patternlib.output.scene.pieces import DOUBLE
 from patternlib.output.styles import LEAST_TEXT, LETTERINGS, LINES
-from patternlib.piece import Edge, Notch, Piece, Seam
+from patternlib.pieces import Edge, Notch, Piece, Seam, finish
 from tests.drawn import SIZES, cut_area, drawn, marked, panel, path_length, path_lines, pinafore
 
 

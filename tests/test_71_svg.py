@@ -10,11 +10,11 @@ import pytest
 from shapely import Polygon
 
 from patternlib.errors import PatternError
-from patternlib.finish import finish
 from patternlib.output.items import Stroke, Text
 from patternlib.output.scene import Scene, draft_scene, piece_scene, plan_scene
 from patternlib.output.styles import LINES
 from patternlib.output.svg import as_svg, save_svg
+from patternlib.pieces import finish
 from tests.browser_tools import chromium, find_browser
 from tests.drawn import SIZES, drawn, panel, path_length, path_lines, pieces_of, pinafore, rounds
 

@@ -15,12 +15,11 @@ from ezdxf.math import Vec2
 from shapely import LineString, Point, Polygon, union_all
 
 from patternlib.body import chart
-from patternlib.finish import finish
 from patternlib.garments import make
 from patternlib.garments.base import Garment
 from patternlib.output.dxf import as_dxf
 from patternlib.output.svg import as_svg
-from patternlib.piece import Piece
+from patternlib.pieces import Piece, finish
 from tests.drawn import SIZES, drawn, marked, panel, pinafore, rounds
 
 

@@ -20,7 +20,7 @@ from patternlib.garments.base import Garment
 from patternlib.geometry import Point, line
 from patternlib.output.scene.opened import opened_scene
 from patternlib.output.scene.walking import _lay, _place, _rolled, find_seam, walk_scene
-from patternlib.piece import Edge, Piece, Seam
+from patternlib.pieces import Edge, Piece, Seam
 
 GARMENT = pl.make("pinafore", pl.chart("course").body("12"))
 SEAMS = [seam.name for seam in GARMENT.seams]

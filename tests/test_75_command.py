@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from patternlib.__main__ import main
-from patternlib.piece_check import Finding
+from patternlib.checking import Finding
 
 ROOT = Path(__file__).parent.parent
 

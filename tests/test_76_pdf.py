@@ -14,7 +14,6 @@ from shapely import LineString, Polygon, box, union_all
 from patternlib.__main__ import main
 from patternlib.body import chart
 from patternlib.errors import PatternError
-from patternlib.finish import finish
 from patternlib.garments import make
 from patternlib.output.items import Stroke, Text, curve_path
 from patternlib.output.paper.first import _sample, line_words
@@ -23,6 +22,7 @@ from patternlib.output.paper.tiles import read_paper, tile, wanted
 from patternlib.output.scene import Scene, garment_scene, piece_scene, plan_scene
 from patternlib.output.scene.nests import nest_scene
 from patternlib.output.styles import LINES, SIZES
+from patternlib.pieces import finish
 from patternlib.sizes import size_range
 from tests.drawn import cut_area, drawn, panel, path_lines, pinafore
 from tests.printed import MARGIN, MM, laid_together, measured, page_names, read, render, round_corners, sheets

@@ -15,7 +15,8 @@ from patternlib.boards import Board, Slider, garment_board, opened_board, walk_b
 from patternlib.boards import picture as packing
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
-from patternlib.garments import pinafore, pinafore_opening
+from patternlib.garments.pinafore import garment as pinafore
+from patternlib.garments.pinafore import opening as pinafore_opening
 from patternlib.output.items import Handle
 from patternlib.output.scene import Scene, garments, pieces, plans
 from tests import board_scene as made_up

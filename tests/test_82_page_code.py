@@ -10,8 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from patternlib.boards.looks import board_css
-from patternlib.boards.page_code import join_page
+from patternlib.boards.page_code import board_css, join_page
 
 ROOT = Path(__file__).parent.parent
 PAGES = sorted((ROOT / "patternlib").rglob("page/board.js"))

@@ -14,11 +14,11 @@ import shapely
 from patternlib import chart, make
 from patternlib.boards import pieces as boards
 from patternlib.boards.table import nest_board, pages_board
+from patternlib.checking import check
 from patternlib.errors import GeometryError, UnknownName, ValueAtFault
-from patternlib.finish import finish
 from patternlib.output.items import Text
+from patternlib.pieces import finish
 from patternlib.sizes import size_range
-from patternlib.walk import check
 
 GARMENT = make("pinafore", chart("course").body("12"))
 SEAM = "bib side to facing"

@@ -16,11 +16,11 @@ import pytest
 import patternlib as pl
 from patternlib import tolerances
 from patternlib.blocks.bodice import girth_at_bust
-from patternlib.finish import BLUNT
 from patternlib.geometry import fair
 from patternlib.moves import dart_angle
 from patternlib.notebook import bullets, table, told
 from patternlib.output.scene.pieces import DOUBLE, NOTCH
+from patternlib.pieces import BLUNT
 from patternlib.survey import usual
 from tests import bodies
 from tests.lesson_runs import LESSONS, own_file, run_cell, run_lesson

@@ -16,8 +16,8 @@ import pytest
 from patternlib.assess import MIME, begin, compare_with_rule, exercises, judge, load_rubric, read
 from patternlib.assess.answers.paper_form import form, measured
 from patternlib.errors import PatternError, ValueAtFault
-from patternlib.finish import finish
 from patternlib.geometry import Curve, Point
+from patternlib.pieces import finish
 
 
 def skirt_frame(student="lena", key=""):

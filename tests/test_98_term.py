@@ -515,6 +515,7 @@ RUBRICS = {
     "bad format": ('[words]\noff = "{step:d}"\n', "braces"),
     "half a brace": ('[words]\noff = "{"\n', "braces"),
     "deep": ("a = " + "[" * 5000 + "]" * 5000, "nested"),
+    "deep, and Python reads it": ("a = " + "[" * 50 + "]" * 50, "nested"),
     "long number": ("[tolerance]\npoint = " + "9" * 6000 + "\n", "number"),
     "no text": (b"\xff\xfe\x00", "cannot be read"),
 }

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from ..checking import Finding
 from ..output.scene import Scene
-from ..walk import Finding
 from .board import Board
 from .picture import Picture
 from .slider import Slider, choice

@@ -25,8 +25,7 @@ from ..output.scene import Scene
 from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from . import memory
-from .looks import board_css
-from .page_code import join_page
+from .page_code import board_css, join_page
 from .picture import BoardStep, Packer, Picture, difference
 from .refusal import refusal_text
 from .slider import Slider

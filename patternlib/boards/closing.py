@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..body import Body
+from ..checking import Finding
 from ..garments import make
 from ..output.scene import side_by_side
 from ..output.scene.closing import closing_scene
 from ..units import write_length
-from ..walk import Finding
 from .board import Board
 from .garment import style_slider
 from .picture import Picture

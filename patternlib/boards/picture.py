@@ -12,11 +12,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from ..checking import Finding
 from ..output.items import Handle, Stroke, Text
 from ..output.kept import keep_results
 from ..output.scene import Scene
 from ..units import in_unit
-from ..walk import Finding
 
 FINE = 1000
 """Page units in one cm."""

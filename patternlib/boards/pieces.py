@@ -9,14 +9,13 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from .. import tolerances
+from ..checking import Finding, check
 from ..errors import ValueAtFault, unknown
-from ..finish import finish, folds_first
 from ..garments.base import Garment
 from ..garments.marking import grained, labelled
 from ..geometry import Curve, Move, Point, arc, line, offset, polyline
 from ..output.scene import Scene, piece_scene, side_by_side
-from ..piece import Edge, Mark, Notch, Piece
-from ..walk import Finding, check
+from ..pieces import Edge, Mark, Notch, Piece, finish, folds_first
 from .board import Board
 from .picture import Picture, said
 from .slider import Slider

@@ -6,12 +6,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from ..checking import Finding
 from ..garments import make
 from ..garments.base import Garment
 from ..output.scene.opened import ENDS, opened_scene
 from ..output.scene.walking import find_seam, walk_scene
-from ..piece import side_length
-from ..walk import Finding
+from ..pieces import side_length
 from .board import Board
 from .picture import Picture
 from .slider import Slider, choice

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cache
 
+from ..checking import Finding
 from ..garments.base import Garment
 from ..laying import lay
 from ..output.items import Stroke, Text
@@ -14,7 +15,6 @@ from ..output.scene.lays import lay_scene
 from ..output.scene.nests import nest_scene
 from ..sizes import SizeRange, points, usual_point
 from ..units import write_length
-from ..walk import Finding
 from .board import Board
 from .picture import Picture, said
 from .slider import choice

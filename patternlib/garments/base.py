@@ -9,13 +9,13 @@ from functools import cached_property
 from typing import Any
 
 from ..body import Body
+from ..checking import Finding, check
 from ..draft import Draft
 from ..errors import ValueAtFault, look_up
 from ..geometry import Point
 from ..notebook import Pictured
-from ..piece import Piece, Seam, side_length
+from ..pieces import Piece, Seam, side_length
 from ..units import Length, read_length, shown
-from ..walk import Finding, check
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from collections.abc import Mapping
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Curve, Move, Point, line
-from ..piece import DrillHole, Edge, Grain, Mark, Piece
+from ..pieces import DrillHole, Edge, Grain, Mark, Piece
 from .base import StyleValue
 from .marking import ENCLOSED, SEAM
 

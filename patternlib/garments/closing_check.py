@@ -11,9 +11,9 @@ from typing import NamedTuple
 
 from .. import tolerances
 from ..body import Body
+from ..checking import Finding
 from ..geometry import Curve, Move, Point
-from ..piece import Piece
-from ..walk import Finding
+from ..pieces import Piece
 from .closing import SHANK, TRIMMED
 
 ROOM = 1.0

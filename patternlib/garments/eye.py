@@ -7,9 +7,9 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+from ..checking import Finding
 from ..draft import Draft
 from ..geometry import Curve, Point, fair
-from ..walk import Finding
 
 SEEN = 6.0
 """degrees; a line that turns back by less looks as if it bent one way (common practice, no source)."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..geometry import Point
-from ..piece import Grain, Piece
+from ..pieces import Grain, Piece
 
 SEAM, ENCLOSED, TURNED, OPENING_HEM = 1.0, 0.6, 1.5, 2.5
 """cm: plain seams [Lo 2011]; enclosed tight curves [allowance tables of the trade: 1/4 in]; a free edge

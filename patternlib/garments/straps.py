@@ -15,10 +15,10 @@ from itertools import pairwise
 
 from ..blocks.bodice import SHOULDER_ROOM
 from ..body import Body
+from ..checking import Finding
 from ..draft import Draft, Drafting
 from ..geometry import Point, line
-from ..piece import Edge, Grain, Mark, Notch, Piece
-from ..walk import Finding
+from ..pieces import Edge, Grain, Mark, Notch, Piece
 from .marking import SEAM, TURNED
 
 SLIDE = 2.5

@@ -5,8 +5,8 @@ Angles are counted anticlockwise from the direction 'right'.
 """
 
 from .curve import Curve, cubic, line, polyline
-from .fair import arc, fair
-from .offset import corner_cut, offset
+from .fair_curve import arc, fair
+from .offsets import corner_cut, offset
 from .path import Outline
 from .point import DOWN, LEFT, RIGHT, UP, Move, Point, Spot, direction, meet_lines
 

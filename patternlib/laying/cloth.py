@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ..errors import ValueAtFault
 from ..garments.base import Garment
 from ..geometry import Move, Point
-from ..piece import Piece
+from ..pieces import Piece
 from ..units import CM_PER_INCH, Length, read_length, read_lengths, read_number, write_length
 from . import engine, rows
 from .parts import Part, as_garments, cloths, parts_to_lay

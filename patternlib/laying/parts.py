@@ -10,7 +10,7 @@ from .. import tolerances
 from ..errors import PatternError, ValueAtFault, unknown
 from ..garments.base import Garment
 from ..geometry import Move, Point
-from ..piece import Piece
+from ..pieces import Piece
 from .shapes import Ring, Shape, Way
 
 UPSIDE_DOWN = Move.turn((0.0, 0.0), 180)

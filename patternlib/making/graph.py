@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from itertools import combinations, pairwise
 from typing import NamedTuple
 
+from ..checking import DESIGNED
 from ..garments.base import Garment
-from ..piece import Edge, Piece, Seam
-from ..piece_check import DESIGNED
+from ..pieces import Edge, Piece, Seam
 
 STRIP = 1 / 3
 """A seam this short against both turned edges beside it is the end of a strip (no source)."""

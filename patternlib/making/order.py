@@ -6,10 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..garments.base import Garment
-from ..piece import Piece
+from ..pieces import Piece
 from ..tolerances import SEAM
-from ..units import write_length
-from ..walk import in_unit
+from ..units import in_unit, write_length
 from .graph import Graph, Node, Place, as_folded, is_folded, layers, passes_fitting, self_sewn
 
 

@@ -6,7 +6,7 @@ from ..draft import Draft
 from ..errors import PatternError
 from ..garments.base import Garment
 from ..geometry import Outline
-from ..piece import Piece
+from ..pieces import Piece
 from .scene import Scene, draft_scene, garment_scene, piece_scene
 from .scene.outlines import outline_scene
 

@@ -29,7 +29,7 @@ from typing import Any
 
 from ..garments.base import Garment
 from ..geometry import Point
-from ..piece import Piece
+from ..pieces import Piece
 from ..units import MM_PER_CM
 from .items import Box, Stroke, flat_path, item_box, join_boxes
 from .lettering.space import CLEARANCE, Space, StraightLine, reading_angle

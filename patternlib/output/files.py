@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from ..body import Body, chart, load_body
+from ..checking import SEVERITIES, check, report
 from ..errors import PatternError, ValueAtFault
 from ..garments import make, style_values
 from ..garments.base import Garment
@@ -21,7 +22,6 @@ from ..laying import cloths, lay
 from ..making import cutting_list, cutting_list_csv, making_page, sewing_order_csv
 from ..sizes import size_range
 from ..units import read_length
-from ..walk import SEVERITIES, check, report
 from .dxf import as_dxf
 from .paper.booklet import making_pdf
 from .paper.pdf import as_pdf

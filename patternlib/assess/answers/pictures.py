@@ -9,7 +9,7 @@ from html import escape
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...output.items import Box, join_boxes
-from ...piece import Piece
+from ...pieces import Piece
 from ..judging.finishing import with_allowances
 from ..judging.judgement import Examination
 from ..tasks.record import NotchMark, PieceFinish, Record

@@ -10,8 +10,7 @@ import numpy as np
 import shapely
 
 from ...errors import PatternError
-from ...finish import finish
-from ...piece import Edge, Piece
+from ...pieces import Edge, Piece, finish
 from ...units import CM_PER_INCH
 from ..tasks.exercise import Asked, Exercise
 from ..tasks.record import PieceFinish, Record

@@ -15,7 +15,7 @@ from ... import tolerances
 from ...draft import Draft, Step
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...piece import Piece
+from ...pieces import Piece
 from ..tasks.catalogue import exercise
 from ..tasks.exercise import Asked, Exercise
 from ..tasks.own_numbers import OwnNumbers

@@ -15,6 +15,8 @@ from ..tasks.catalogue import exercises
 from ..tasks.exercise import FINISH_KINDS, STEP_KINDS
 
 LARGEST = 1_000_000
+DEEPEST = 10
+"""tables and lists inside each other; a rubric needs five."""
 SECTIONS = ("units", "tolerance", "weight", "words", "slips", "exercise")
 
 
@@ -31,6 +33,8 @@ def checked_rubric(path: Path) -> str:
         raise _unreadable(path, "it is nested too deeply.") from None
     except ValueError:
         raise _unreadable(path, "a number in it is far too long.") from None
+    if _depth(given) > DEEPEST:
+        raise _unreadable(path, "it is nested too deeply.")
     for section, entries in given.items():
         if section not in SECTIONS:
             raise unknown("section of the rubric", one_line(section, 80), SECTIONS)
@@ -44,6 +48,15 @@ def checked_rubric(path: Path) -> str:
             _sentence(f"{section}, {one_line(code, 80)}", sentence)
     load_rubric(path)
     return text
+
+
+def _depth(given: Any) -> int:
+    """How many tables and lists lie inside each other; without recursion, which a deep file would end."""
+    depth, level = 0, [given]
+    while level:
+        inside = [list(v.values()) if isinstance(v, dict) else v for v in level if isinstance(v, dict | list)]
+        depth, level = depth + bool(inside), [v for values in inside for v in values]
+    return depth
 
 
 def _exercise(id: str, entry: Any) -> None:

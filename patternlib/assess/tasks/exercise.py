@@ -15,7 +15,7 @@ from ...draft import Draft, Drafting, Step
 from ...errors import ValueAtFault
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...piece import Piece
+from ...pieces import Piece
 from ...units import in_unit, write_length
 from . import record as records
 from .mistakes import Mistake

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ...operations import Value
-from ...piece import Piece
+from ...pieces import Piece
 from ...steps import Step
 from .rework import Rework
 

@@ -14,7 +14,7 @@ from shapely.geometry import Point as Spot
 from ...garments.base import Garment
 from ...garments.closing_check import fastenings, laid_on, side_of_front
 from ...geometry import Move, Point
-from ...piece import Piece, side_length
+from ...pieces import Piece, side_length
 from ...units import write_length
 from ..items import Command, Stroke, Text
 from ..lettering.sizes import letters

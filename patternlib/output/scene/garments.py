@@ -9,7 +9,7 @@ from typing import Any
 from ...draft import Draft
 from ...errors import ValueAtFault
 from ...garments.base import Garment
-from ...piece import Piece, Seam
+from ...pieces import Piece, Seam
 from ..items import Box, Handle, Stroke, Text, item_box, join_boxes, shifted
 from ..kept import keep_results
 from ..layout import sheet_width, shelves

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import linemerge
 
 from ...geometry import Curve, Move, Point
-from ...piece import Piece
+from ...pieces import Piece
 from ..items import Command, Stroke
 
 CLOSE = 0.05

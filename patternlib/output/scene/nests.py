@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from ...errors import ValueAtFault, unknown
 from ...geometry import Move, Point
-from ...piece import Edge, Piece
+from ...pieces import Edge, Piece
 from ...sizes import SizeRange
 from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
 from ..layout import shelves

@@ -12,7 +12,7 @@ from shapely.ops import linemerge
 from ...errors import unknown
 from ...garments.base import Garment
 from ...geometry import Curve, Move, Point
-from ...piece import Edge, Piece
+from ...pieces import Edge, Piece
 from ...units import write_length
 from ..items import Stroke, Text
 from ..lettering.sizes import letters

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from ...geometry import Move, Point
-from ...piece import Edge, Notch, Piece
+from ...pieces import Edge, Notch, Piece
 from ...units import write_length
 from ..items import Box, Command, Stroke, Text, curve_path, join_boxes, moved_path, text_width
 from ..kept import keep_results

@@ -7,7 +7,7 @@ from typing import Any
 
 from ...draft import Draft, Step
 from ...geometry import Curve, Point
-from ...geometry.offset import offset
+from ...geometry.offsets import offset
 from ...units import write_length
 from ..items import Stroke, Text, curve_path, text_width
 from ..kept import keep_results

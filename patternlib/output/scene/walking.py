@@ -9,7 +9,7 @@ from ... import tolerances
 from ...errors import ValueAtFault, unknown
 from ...garments.base import Garment
 from ...geometry import Curve, Move, Point
-from ...piece import Piece, Seam
+from ...pieces import Piece, Seam
 from ...units import write_length
 from ..items import Box, Stroke, Text, curve_path, item_box, join_boxes, moved_path
 from ..lettering.sizes import letters

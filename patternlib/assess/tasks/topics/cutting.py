@@ -3,10 +3,9 @@
 import math
 
 from ....draft import Draft, Drafting
-from ....finish import finish
 from ....garments.marking import labelled
-from ....garments.pinafore_pieces import back_pieces, front_pieces
-from ....piece import Piece
+from ....garments.pinafore.pieces import back_pieces, front_pieces
+from ....pieces import Piece, finish
 from ..exercise import Exercise, ask, ask_finish
 from ..own_numbers import OwnNumbers
 from .plans import back, both, front

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ....geometry import Point
-from ....piece import Piece
+from ....pieces import Piece
 
 
 @dataclass(frozen=True)

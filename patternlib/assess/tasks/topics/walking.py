@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 from ....draft import Draft, Drafting
-from ....garments.pinafore_pieces import back_pieces
+from ....garments.pinafore.pieces import back_pieces
 from ....geometry import line
-from ....piece import Notch, Piece
+from ....pieces import Notch, Piece
 from ..exercise import Exercise, ask, ask_finish
 from ..own_numbers import OwnNumbers
 from .cutting import YOKE_READY, finished

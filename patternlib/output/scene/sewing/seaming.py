@@ -8,7 +8,7 @@ from dataclasses import replace
 from shapely.geometry import LineString, Polygon
 
 from ....geometry import Move
-from ....piece import Piece, Seam
+from ....pieces import Piece, Seam
 from ..layers import HAIR, MIDDLE, Layer, Line, outline_of
 from .panel import Panel
 from .work import Work

@@ -8,7 +8,7 @@ from dataclasses import replace
 from shapely.geometry import Polygon
 
 from ....geometry import Curve, Move, Point
-from ....piece import Piece
+from ....pieces import Piece
 from ..layers import MIDDLE, Layer, moved, outline_of, sheet, way
 from ..worn.pinafore import strap_at_ring
 from ..worn.sides import EDGE, hem_depth, moved_layer

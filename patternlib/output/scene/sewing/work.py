@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from ....garments.base import Garment
 from ....geometry import Move, Point
 from ....making import SewingStep
-from ....piece import Mark, Piece, Seam
+from ....pieces import Mark, Piece, Seam
 from ..layers import HAIR, MIDDLE, Layer, Line, inward, moved, outline_of, sheet, way
 
 Place = tuple[str, str]

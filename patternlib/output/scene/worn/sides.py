@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ....garments.base import Garment
 from ....geometry import Curve, Move, Point
-from ....piece import Piece, Seam
+from ....pieces import Piece, Seam
 from ..layers import CLOSE, HAIR, MIDDLE, Layer, Line, Placing, moved, piece_layer
 
 STEPS = 48

@@ -9,7 +9,7 @@ from shapely.geometry import LineString, Polygon
 
 from ....garments.base import Garment
 from ....geometry import Curve, Move, Point
-from ....piece import Piece
+from ....pieces import Piece
 from ...items import Stroke
 from ..layers import CLOSE, Layer, Line, outline_of, piece_layer, stacked
 from .sides import (

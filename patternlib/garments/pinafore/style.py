@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..body import Body
-from . import closing
-from .aline import FLARE
-from .base import StyleValue
-from .pinafore_front import ABOVE_FOOT, BELOW_NECK, BESIDE_POCKET
-from .pinafore_opening import opening_for
+from ...body import Body
+from .. import closing
+from ..aline import FLARE
+from ..base import StyleValue
+from .front import ABOVE_FOOT, BELOW_NECK, BESIDE_POCKET
+from .opening import opening_for
 
 BIB_OF_CHEST, BIB_BELOW_NECK = 0.71, 6.0
 """To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down

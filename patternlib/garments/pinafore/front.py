@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..draft import Draft, Drafting
-from ..errors import ValueAtFault
-from ..geometry import Move
-from ..tolerances import POINT
-from .aline import refuse_lean, write_quarter
-from .closing import write_closing
+from ...draft import Draft, Drafting
+from ...errors import ValueAtFault
+from ...geometry import Move
+from ...tolerances import POINT
+from ..aline import refuse_lean, write_quarter
+from ..closing import write_closing
 
 
 def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], lean: float) -> Draft:

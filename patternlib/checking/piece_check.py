@@ -10,13 +10,13 @@ import cmath
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from . import tolerances
-from .errors import GeometryError
-from .geometry import Curve, Point
-from .geometry.segment import speed_terms, straight, tangent, value
-from .piece import Edge, Piece
+from .. import tolerances
+from ..errors import GeometryError
+from ..geometry import Curve, Point
+from ..geometry.segment import speed_terms, straight, tangent, value
+from ..pieces import Edge, Piece
+from .findings import Finding
 
 DESIGNED = 20.0
 """degrees; a line that bends by more at a join counts as a corner that is meant; no source."""
@@ -33,36 +33,6 @@ EXCESS = 1.5
 
 SEWN = ("seam", "caught")
 """Edges whose allowance is not folded back before it is sewn."""
-
-
-@dataclass(frozen=True)
-class Finding:
-    """One thing a check found.
-
-    code: stable, see the module; severity: 'error', 'warning' or 'note'; where: piece and edge, or seam;
-    got, want, tolerance: cm, degrees or a count, None where nothing is measured (what is not a finite number
-    becomes None); text: a sentence with the next move, lengths in cm; at: (piece name, point) for a mark on
-    the drawing.
-    """
-
-    code: int
-    severity: str
-    where: str
-    got: float | None
-    want: float | None
-    tolerance: float | None
-    text: str
-    at: tuple[str, Point] | None = None
-
-    def __post_init__(self):
-        for name in ("got", "want", "tolerance"):
-            number = getattr(self, name)
-            if number is not None and not math.isfinite(number):
-                object.__setattr__(self, name, None)
-
-    def to_dict(self) -> dict:
-        names = ("code", "severity", "where", "got", "want", "tolerance", "text")
-        return {name: getattr(self, name) for name in names}
 
 
 def check_piece(piece: Piece, sewn: set[tuple[str, str]] | None = None) -> Iterator[Finding]:

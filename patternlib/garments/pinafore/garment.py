@@ -6,24 +6,24 @@ from collections.abc import Mapping
 from functools import lru_cache, partial
 from typing import NamedTuple
 
-from ..blocks.bodice import bodice_block
-from ..body import Body
-from ..draft import Draft
-from ..errors import ValueAtFault
-from ..finish import finish
-from ..piece import Piece, Seam, seam, with_notches
-from ..walk import Finding
-from . import closing
-from .base import Garment, read_style
-from .closing_check import closing_findings, getting_in
-from .eye import level_line, meets_at_the_side
-from .leading import led
-from .marking import labelled
-from .pinafore_back import back_plan
-from .pinafore_front import front_plan
-from .pinafore_opening import opening_for, skirt_and_leans
-from .pinafore_pieces import back_pieces, front_pieces
-from .pinafore_style import (
+from ...blocks.bodice import bodice_block
+from ...body import Body
+from ...checking import Finding
+from ...draft import Draft
+from ...errors import ValueAtFault
+from ...pieces import Piece, Seam, finish, seam, with_notches
+from .. import closing
+from ..base import Garment, read_style
+from ..closing_check import closing_findings, getting_in
+from ..eye import level_line, meets_at_the_side
+from ..leading import led
+from ..marking import labelled
+from ..straps import strap_facts, strap_findings, strap_fit, with_range
+from .back import back_plan
+from .front import front_plan
+from .opening import opening_for, skirt_and_leans
+from .pieces import back_pieces, front_pieces
+from .style import (
     HEM_BELOW_HIP,
     OPENING_BELOW,
     OPENING_BELOW_HIP,
@@ -31,7 +31,6 @@ from .pinafore_style import (
     STYLE,
     YOKE_ABOVE_HIP,
 )
-from .straps import strap_facts, strap_findings, strap_fit, with_range
 
 THROUGH = {
     "strap loop": "its ring",

@@ -12,19 +12,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
-from ..blocks.bodice import SHOULDER_ROOM, bodice_block
-from ..blocks.sleeve import sleeve_block
-from ..body import Body
-from ..draft import Draft
-from ..errors import ValueAtFault
-from ..finish import finish
-from ..geometry import Move
-from ..piece import Piece, Seam, seam, side_length, with_notches
-from .base import Garment, StyleValue, read_style
-from .leading import led
-from .marking import labelled
-from .smock_pieces import body_pieces, collar_piece, facing_pieces, pocket_piece, sleeve_piece
-from .smock_plans import back_plan, collar_plan, front_plan, side_lean
+from ...blocks.bodice import SHOULDER_ROOM, bodice_block
+from ...blocks.sleeve import sleeve_block
+from ...body import Body
+from ...draft import Draft
+from ...errors import ValueAtFault
+from ...geometry import Move
+from ...pieces import Piece, Seam, finish, seam, side_length, with_notches
+from ..base import Garment, StyleValue, read_style
+from ..leading import led
+from ..marking import labelled
+from .pieces import body_pieces, collar_piece, facing_pieces, pocket_piece, sleeve_piece
+from .plans import back_plan, collar_plan, front_plan, side_lean
 
 STYLE = (
     StyleValue("length", "Length from the nape", 78, 65, 110, "It covers the lap, and clears the pedal."),

@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from ..draft import Draft, Drafting
-from ..errors import GeometryError, ValueAtFault
-from ..geometry import Curve, Move, Point, direction, fair
-from .eye import turnings
+from ...draft import Draft, Drafting
+from ...errors import GeometryError, ValueAtFault
+from ...geometry import Curve, Move, Point, direction, fair
+from ..eye import turnings
 
 OVERLAP = 2.0
 """cm; shoulders of back and front overlapped at the tip under a flat collar, so that its outer edge draws

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from .aline import FLARE
-from .base import StyleValue
-from .pinafore_front import BELOW_NECK
-from .pinafore_style import BIB_BELOW_NECK
+from ..aline import FLARE
+from ..base import StyleValue
+from ..pinafore.front import BELOW_NECK
+from ..pinafore.style import BIB_BELOW_NECK
 
 BIB_OF_CHEST = 0.68
 """To start with: the bib's width at the top as a share of the chest width (common practice, no source)."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..draft import Draft
-from ..geometry import Point, line
-from ..piece import DrillHole, Edge, Mark, Notch, Piece
-from .marking import grained
+from ...draft import Draft
+from ...geometry import Point, line
+from ...pieces import DrillHole, Edge, Mark, Notch, Piece
+from ..marking import grained
 
 SEAM, ENCLOSED, OPENING_HEM = 1.0, 0.6, 2.5
 """cm: plain seams [Lo 2011]; enclosed edges and the turned edge of a facing [allowance tables of the trade:

@@ -12,20 +12,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
-from ..blocks.bodice import bodice_block
-from ..blocks.skirt import skirt_block
-from ..body import Body
-from ..draft import Draft, Drafting
-from ..errors import ValueAtFault
-from ..finish import finish
-from ..geometry import Move, Point, line
-from ..piece import DrillHole, Edge, Mark, Piece, seam, with_notches
-from .aline import dart_mouth, refuse_lean, share_flare, write_quarter
-from .apron_style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE
-from .base import Garment, read_style
-from .leading import led
-from .marking import grained, labelled
-from .pinafore_front import refuse_high_bib
+from ...blocks.bodice import bodice_block
+from ...blocks.skirt import skirt_block
+from ...body import Body
+from ...draft import Draft, Drafting
+from ...errors import ValueAtFault
+from ...geometry import Move, Point, line
+from ...pieces import DrillHole, Edge, Mark, Piece, finish, seam, with_notches
+from ..aline import dart_mouth, refuse_lean, share_flare, write_quarter
+from ..base import Garment, read_style
+from ..leading import led
+from ..marking import grained, labelled
+from ..pinafore.front import refuse_high_bib
+from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE
 
 SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
 """cm: plain seams [Lo 2011]; a narrow hem, which follows a curve; a straight free edge turned twice; the

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..draft import Draft
-from ..geometry import Move, Point, line
-from ..piece import DrillHole, Edge, Mark, Piece
-from .closing import extension_piece, facing_piece, front_marks
-from .marking import ENCLOSED, OPENING_HEM, SEAM, TURNED, grained
-from .straps import loop_piece, loop_place, strap_piece
+from ...draft import Draft
+from ...geometry import Move, Point, line
+from ...pieces import DrillHole, Edge, Mark, Piece
+from ..closing import extension_piece, facing_piece, front_marks
+from ..marking import ENCLOSED, OPENING_HEM, SEAM, TURNED, grained
+from ..straps import loop_piece, loop_place, strap_piece
 
 
 def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:

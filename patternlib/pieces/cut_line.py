@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from .errors import ValueAtFault
-from .geometry import Point, corner_cut, offset
+from ..errors import ValueAtFault
+from ..geometry import Point, corner_cut, offset
 from .piece import Edge, Piece
 
 BLUNT = 2.2

@@ -1,6 +1,6 @@
 """Walking the seams and checking the pieces, as a cutter does before a pattern goes to the table.
 
-`check` collects findings, `report` prints them. Nothing here uses the code that made the cut lines: only
+`check` collects findings. Nothing here uses the code that made the cut lines: only
 the pieces' curves and the points of their cut lines are read. Codes, by hundreds: 1xx seams, 2xx notches,
 3xx corners and joins, 4xx allowances and turnings, 5xx marks and labels, 6xx the cutting list,
 7xx fittings and other limits.
@@ -14,14 +14,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from . import tolerances
-from .geometry import Point
-from .piece import Edge, Notch, Piece, Seam, side_length
-from .piece_check import DESIGNED, NOTCH_TO_CORNER, Finding, check_piece
-from .units import in_unit, write_length
+from .. import tolerances
+from ..geometry import Point
+from ..pieces import Edge, Notch, Piece, Seam, side_length
+from .findings import Finding
+from .piece_check import DESIGNED, NOTCH_TO_CORNER, check_piece
 
-SEVERITIES = {"error": "must be put right", "warning": "look at", "note": "for your notes"}
-"""Severity as written in data, and as said to a reader."""
 
 def check(
     pieces: Iterable[Piece],
@@ -47,7 +45,7 @@ def check(
     found: list[Finding] = []
     for seam in seams:
         found.extend(_unknown(by_name, seam))
-    known = [seam for seam in seams if _is_known(by_name, seam)]
+    known = [seam for seam in seams if is_known(by_name, seam)]
     run_on = {frozenset(pair) for s in known for side in (s.a, s.b) for pair in pairwise(side)}
     for seam in known:
         found.extend(_lengths(by_name, seam))
@@ -65,51 +63,11 @@ def check(
     return tuple(sorted(found, key=lambda f: f.code))
 
 
-def report(
-    findings: Sequence[Finding], unit: str = "cm", *, pieces: Iterable[Piece] = (), seams: Iterable[Seam] = ()
-) -> str:
-    """The findings as text, by severity, lengths in `unit`; then each seam with the length of both sides."""
-    lines = []
-    for severity, said in SEVERITIES.items():
-        some = [f for f in findings if f.severity == severity]
-        if some:
-            lines += [f"{said.capitalize()} ({len(some)})"]
-            lines += [f"  {f.code}  {f.where}: {in_unit(f.text, unit)}" for f in some] + [""]
-    if not lines:
-        lines = ["Nothing to put right: every check passed.", ""]
-    by_name = {piece.name: piece for piece in pieces}
-    walked = [seam for seam in seams if _is_known(by_name, seam)]
-    if walked:
-        lines += ["Seams walked on the seam lines"]
-        off = {f.where for f in findings if f.code == 102}
-        for seam in walked:
-            a, b = (_length(side_length(by_name, side), unit) for side in (seam.a, seam.b))
-            ease = f", ease {_length(seam.ease, unit)}" if seam.ease else ""
-            n = len(seam.notches)
-            notches = f", {n} notch{'es' if n > 1 else ''}" if n else ""
-            lines += [
-                f"  {seam.name}: {_said(seam.a)} {a}; {_said(seam.b)} {b}{ease}{notches}: "
-                f"{'does not agree' if seam.name in off else 'agrees'}"
-            ]
-        lines += [""]
-    if by_name:
-        lines += ["Pieces checked: allowance of every edge, corners, turnings, grain, label, quantity"]
-        for name in by_name:
-            n = sum(f.where == name or f.where.startswith(name + ",") for f in findings)
-            lines += [f"  {name}: {f'{n} named above' if n else 'passed'}"]
-        lines += [""]
-    return "\n".join(lines)
-
-
-def _length(cm: float, unit: str) -> str:
-    return write_length(cm, unit, decimals={"cm": 2, "mm": 1}.get(unit))
-
-
-def _said(side: tuple[tuple[str, str], ...]) -> str:
-    return " + ".join(f"{piece} ({edge})" for piece, edge in side)
-
-
 # -- seams
+
+
+def said(side: tuple[tuple[str, str], ...]) -> str:
+    return " + ".join(f"{piece} ({edge})" for piece, edge in side)
 
 
 def _missing(by_name: Mapping[str, Piece], seam: Seam) -> list[tuple[str, str]]:
@@ -121,7 +79,7 @@ def _missing(by_name: Mapping[str, Piece], seam: Seam) -> list[tuple[str, str]]:
     ]
 
 
-def _is_known(by_name, seam: Seam) -> bool:
+def is_known(by_name, seam: Seam) -> bool:
     return bool(seam.a and seam.b) and not _missing(by_name, seam)
 
 
@@ -142,8 +100,8 @@ def _lengths(by_name, seam: Seam) -> Iterator[Finding]:
         long, short = (seam.a, seam.b) if over > 0 else (seam.b, seam.a)
         eased = f" with {seam.ease:.2f} cm of ease" if seam.ease else ""
         yield Finding(102, "error", seam.name, a - b, seam.ease, tolerances.SEAM,
-                      f"{_said(seam.a)} measures {a:.2f} cm and {_said(seam.b)} {b:.2f} cm{eased}: take "
-                      f"{abs(over):.2f} cm off {_said(long)} or add it to {_said(short)}.")
+                      f"{said(seam.a)} measures {a:.2f} cm and {said(seam.b)} {b:.2f} cm{eased}: take "
+                      f"{abs(over):.2f} cm off {said(long)} or add it to {said(short)}.")
     depths = {round(by_name[p].edge(e).allowance, 3) for side in (seam.a, seam.b) for p, e in side}
     if len(depths) > 1:
         yield Finding(104, "warning", seam.name, max(depths), min(depths), 0.0,

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import lru_cache
 
-from ..blocks.skirt import skirt_block
-from ..body import Body
-from ..draft import Draft, Drafting
-from .aline import dart_mouth, share_flare, write_quarter
-from .closing_check import ROOM, STEP
+from ...blocks.skirt import skirt_block
+from ...body import Body
+from ...draft import Draft, Drafting
+from ..aline import dart_mouth, share_flare, write_quarter
+from ..closing_check import ROOM, STEP
 
 _KEPT = 256
 """Blocks kept; a slider has fewer places."""

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..draft import Draft, Drafting
-from ..errors import ValueAtFault
-from ..geometry import Move, Point, direction
-from .aline import write_quarter
-from .eye import WAVE, one_bend, tightest, turnings
-from .pinafore_front import side_level, write_opening
-from .straps import INSET, write_strap_length
+from ...draft import Draft, Drafting
+from ...errors import ValueAtFault
+from ...geometry import Move, Point, direction
+from ..aline import write_quarter
+from ..eye import WAVE, one_bend, tightest, turnings
+from ..straps import INSET, write_strap_length
+from .front import side_level, write_opening
 
 
 def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], lean: float) -> Draft:

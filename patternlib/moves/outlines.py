@@ -1,0 +1,152 @@
+"""Blocks as outlines, and the ways to name, cut and move a part of one."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from .. import tolerances
+from ..draft import Draft
+from ..errors import GeometryError, ValueAtFault, unknown
+from ..geometry import Curve, Move, Outline, Point, line
+from ..units import Length, read_length
+
+Place = tuple[str, Length]
+"""(edge name, distance walked from the edge's start, cm or text with a unit)"""
+Edges = list[tuple[str, Curve]]
+
+
+# -- the blocks as outlines
+
+
+def block_outline(draft: Draft, part: str) -> Outline:
+    """The 'back' or 'front' of a skirt or bodice block as one outline with its darts open.
+
+    The legs are called 'waist dart, centre leg' and 'waist dart, side leg' ('waist dart 1', 'waist dart 2'
+    where there are two), and 'bust dart, neck leg' and 'bust dart, armhole leg'.
+
+    >>> from patternlib.blocks.skirt import skirt_block
+    >>> from patternlib.body import Body
+    >>> block = skirt_block(Body(bust_girth=88, waist_girth=68, hip_girth=94, height=165), one_dart=True)
+    >>> block_outline(block, "front").names[2:5]
+    ('waist, centre part', 'waist dart, centre leg', 'waist dart, side leg')
+    """
+    if part not in ("back", "front"):
+        raise unknown("part of a block", part, ("back", "front"))
+    if f"{part} waist" not in draft:
+        raise ValueAtFault("block", draft.title, "has no waist of this part", "Use a skirt or bodice block.")
+    waist = _waist(draft, part)  # from the centre to the side
+    if f"{part} hem" in draft:
+        side = ("side", draft["side below the hip"].reversed().joined(draft[f"{part} hip curve"]))  # upwards
+        hem, centre = ("hem", draft[f"{part} hem"]), (f"centre {part}", draft[f"centre {part}"].reversed())
+        if part == "back":
+            return round_outline([hem, side, *_back(waist), centre])
+        return round_outline([hem, centre, *waist, *_back([side])])
+    if part == "back":
+        return round_outline([
+            *waist, ("side", draft["back side"].reversed()), ("armhole", draft["back armhole"].reversed()),
+            ("shoulder", draft["back shoulder"].reversed()),
+            ("neckline", draft["back neckline"].reversed()), ("centre back", draft["centre back"]),
+        ])
+    if "bust dart leg" in draft:
+        shoulder = [
+            ("shoulder, neck part", draft["front shoulder, neck part"]),
+            ("bust dart, neck leg", draft["bust dart, neck leg"]),
+            ("bust dart, armhole leg", draft["bust dart, armhole leg"].reversed()),
+            ("shoulder, armhole part", draft["front shoulder, armhole part"]),
+        ]
+    else:
+        shoulder = [("shoulder", draft["front shoulder"])]
+    return round_outline([
+        *_back(waist), ("centre front", draft["centre front"]),
+        ("neckline", draft["front neckline"].reversed()), *shoulder,
+        ("armhole", draft["front armhole"]), ("side", draft["front side"]),
+    ])
+
+
+def _waist(draft: Draft, part: str) -> Edges:
+    """Waist and waist darts from the centre to the side."""
+    curve, out, before = draft[f"{part} waist"], [], 0.0
+    names = [n for n in (f"{part} dart", *(f"{part} dart {k}" for k in range(1, 9))) if f"{n} leg" in draft]
+    for k, name in enumerate(names):
+        short = name.replace(part, "waist")
+        first, second, point = draft[f"{name} leg"], draft[f"{name} leg 2"], draft[f"{name} point"]
+        stop, go = curve.closest(first)[0], curve.closest(second)[0]
+        out += [
+            ("waist, centre part" if k == 0 else "waist, middle part", curve.part(before, stop)),
+            (f"{short}, centre leg", line(first, point)),
+            (f"{short}, side leg", line(point, second)),
+        ]
+        before = go
+    return [*out, ("waist, side part", curve.part(before, curve.length))] if names else [("waist", curve)]
+
+
+def _back(edges: Edges) -> Edges:
+    return [(name, curve.reversed()) for name, curve in reversed(edges)]
+
+
+def round_outline(edges: Edges) -> Outline:
+    """An outline of edges in order; an edge that came into parts is named in parts."""
+    many = Counter(name for name, _ in edges)
+    seen: Counter[str] = Counter()
+    named = []
+    for name, curve in edges:
+        seen[name] += 1
+        named.append((f"{name}, part {seen[name]}" if many[name] > 1 else name, curve))
+    return Outline(tuple(named))
+
+
+# -- places on an outline
+
+
+def index_of(outline: Outline, name: str) -> int:
+    outline[name]  # an unknown name is refused; near names are offered
+    return outline.names.index(name)
+
+
+def place_on(outline: Outline, place: Place, what: str) -> tuple[int, float]:
+    """(edge number, distance) of a place; an edge that has been cut is looked for in its parts."""
+    name, distance = place[0], read_length(place[1], name=what)
+    parts = [n for n in outline.names if n.startswith(f"{name}, part ")] if name not in outline.names else []
+    for part in parts:
+        if distance <= outline[part].length + tolerances.POINT:
+            return place_on(outline, (part, distance), what)
+        distance -= outline[part].length
+    i = index_of(outline, name)
+    length = outline.edges[i][1].length
+    if not -tolerances.POINT <= distance <= length + tolerances.POINT:
+        rule = f"must lie between 0 and {length:.1f} cm, the length of {name}"
+        raise ValueAtFault(what, float(distance), rule, "Measure along the edge from its start.")
+    return i, min(max(distance, 0.0), length)
+
+
+def chain(outline: Outline, start: tuple[int, float], end: tuple[int, float]) -> Edges:
+    """The edges from one place anticlockwise to another, the first and last in part."""
+    (i, s), (j, t) = start, end
+    edges, n = outline.edges, len(outline.edges)
+    if i == j and s <= t:
+        stretch = [(i, s, t)]
+    else:
+        between = [(i + k) % n for k in range(1, (j - i) % n or n)]
+        stretch = [(i, s, edges[i][1].length), *((k, 0.0, edges[k][1].length) for k in between), (j, 0.0, t)]
+    return [(edges[k][0], edges[k][1].part(low, high)) for k, low, high in stretch if high - low > 1e-6]
+
+
+def moved(edges: Edges, move: Move) -> Edges:
+    return [(name, curve.moved(move)) for name, curve in edges]
+
+
+def undone(move: Move) -> Move:
+    return Move(move.a.conjugate(), -move.b * move.a.conjugate())
+
+
+def refuse_cut_off_paper(outline: Outline, p: Point, q: Point) -> None:
+    """Refuse a cut that leaves the paper."""
+    import shapely
+
+    # two darts about one point leave paper that is joined at that point only
+    paper = shapely.make_valid(shapely.Polygon(outline.flat())).buffer(0.02)
+    if p.distance(q) < 0.5 or not paper.covers(shapely.LineString([p, q])):
+        raise GeometryError(
+            f"the cut from ({p.x:.1f}, {p.y:.1f}) to ({q.x:.1f}, {q.y:.1f}) leaves the paper: begin it at "
+            "another place of the edge."
+        )
