@@ -223,7 +223,8 @@ def test_dir_lists_every_name_and_nothing_else():
         "Drafting",
         "skirt_block",
         "moves",
-        "walk",
+        "pieces",
+        "checking",
         "geometry",
         "boards",
     } <= names
@@ -247,12 +248,12 @@ def test_the_version_is_the_installed_one():
 
 
 def test_every_function_a_caller_sees_has_types():
-    from patternlib import body, draft, geometry, moves, piece, sizes, steps, units, walk
+    from patternlib import body, checking, draft, geometry, moves, pieces, sizes, steps, units
 
     found = {
         getattr(pl, name) for name in dir(pl) if callable(getattr(pl, name)) and not name.startswith("_")
     }
-    for module in (body, draft, geometry, moves, piece, sizes, steps, units, walk):
+    for module in (body, checking, draft, geometry, moves, pieces, sizes, steps, units):
         found |= {
             value
             for name, value in vars(module).items()
@@ -371,7 +372,7 @@ def test_a_wrong_type_is_a_sentence_and_never_a_python_error():
 
 
 def type_errors(*options: str) -> str:
-    """What the type checker says, '' where it is content; in a process of its own, since it changes Python's limits."""
+    """What the type checker says, nothing where it is content; apart, since it changes Python's limits."""
     made = subprocess.run([sys.executable, "-m", "mypy", *options], cwd=ROOT, capture_output=True, text=True)
     return "" if made.returncode == 0 else made.stdout + made.stderr
 

@@ -9,17 +9,13 @@ from . import (
     darts,
     lines,
     measuring,
-    mistakes_in_blocks,
-    mistakes_in_pieces,
-    mistakes_in_plans,
     paper,
     plans,
     sizes,
     skirt,
     walking,
 )
-
-MISTAKES = mistakes_in_blocks.MISTAKES | mistakes_in_plans.MISTAKES | mistakes_in_pieces.MISTAKES
+from .mistakes_listed import MISTAKES
 
 ALL = tuple(
     replace(exercise, mistakes=MISTAKES.get(exercise.id, ()))

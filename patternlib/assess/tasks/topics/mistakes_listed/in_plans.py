@@ -1,7 +1,7 @@
 """Common mistakes of lessons 6 to 8: front plan, back plan and straps."""
 
-from ....geometry import Point, line
-from ..mistakes import Mistake, done, giving, right_measure, scaled, stays, taken, value
+from .....geometry import Point, line
+from ...mistakes import Mistake, done, giving, right_measure, scaled, stays, taken, value
 
 
 def _straight(step, work, terms, numbers):

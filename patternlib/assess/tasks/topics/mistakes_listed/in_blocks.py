@@ -2,10 +2,10 @@
 
 import math
 
-from ....blocks.skirt import SIDE_SHARE
-from ....geometry import Point
-from ....units import CM_PER_INCH
-from ..mistakes import (
+from .....blocks.skirt import SIDE_SHARE
+from .....geometry import Point
+from .....units import CM_PER_INCH
+from ...mistakes import (
     Mistake,
     done,
     ease_undivided,

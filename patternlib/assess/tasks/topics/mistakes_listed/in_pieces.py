@@ -2,8 +2,8 @@
 
 import math
 
-from ..mistakes import Mistake, done, giving, right_measure, scaled, stays, taken, value
-from .walking import ALONG_SIDE
+from ...mistakes import Mistake, done, giving, right_measure, scaled, stays, taken, value
+from ..walking import ALONG_SIDE
 
 
 def _grain_turned(record: dict, piece) -> None:
