@@ -136,8 +136,7 @@ def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mappin
 def _with(of: OwnNumbers, name: str, cm: float) -> OwnNumbers:
     if name in of.style:
         return replace(of, style={**of.style, name: cm})
-    change: dict[str, Any] = {name: cm}
-    return replace(of, body=replace(of.body, **change))
+    return replace(of, body=replace(of.body, **{name: cm}))  # type: ignore[arg-type]
 
 
 def _same(a: Value, b: Value) -> bool:
@@ -168,13 +167,10 @@ def grid(work: Exercise, of: OwnNumbers, *, scale: str = "half") -> Scene | None
     step = 1 if k >= 0.5 else 2
     x0, y0, x1, y1 = join_boxes(boxes)
     box = floor(x0 / 5 - 0.5) * 5, floor(y0 / 5 - 0.5) * 5, ceil(x1 / 5 + 0.5) * 5, ceil(y1 / 5 + 0.5) * 5
-    shown |= {
-        n: v for n, v in given.items() if isinstance(v, Curve) and _inside(path_box(curve_path(v)), box)
-    }
+    shown |= {n: v for n, v in given.items() if isinstance(v, Curve) and _inside(v, box)}
     items = [*_lines(box, step, k), *_given(shown, k)]
     title = f"{work.id} · {work.title}: grid, {scale} scale"
-    x0, y0, x1, y1 = box
-    return Scene(tuple(items), title, (x0 * k, y0 * k, x1 * k, y1 * k))
+    return Scene(tuple(items), title, (box[0] * k, box[1] * k, box[2] * k, box[3] * k))
 
 
 def _box(value: Value) -> Box | None:
@@ -183,8 +179,8 @@ def _box(value: Value) -> Box | None:
     return (*value, *value) if isinstance(value, Point) else None
 
 
-def _inside(small: Box, large: Box) -> bool:
-    return join_boxes((small, large)) == large
+def _inside(curve: Curve, box: Box) -> bool:
+    return join_boxes((path_box(curve_path(curve)), box)) == box
 
 
 def _lines(box: Box, step: int, k: float) -> list[Stroke | Text]:
