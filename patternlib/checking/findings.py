@@ -21,9 +21,9 @@ class Finding:
     """One thing a check found.
 
     code: stable, see the module; severity: 'error', 'warning', 'note' or, where a package is missing,
-    'unchecked'; where: piece and edge, or seam; got, want, tolerance: cm, degrees or a count, None where nothing is measured (what is not a finite number
-    becomes None); text: a sentence with the next move, lengths in cm; at: (piece name, point) for a mark on
-    the drawing.
+    'unchecked'; where: piece and edge, or seam; got, want, tolerance: cm, degrees or a count, None where
+    nothing is measured (what is not a finite number becomes None); text: a sentence with the next move,
+    lengths in cm; at: (piece name, point) for a mark on the drawing.
     """
 
     code: int
