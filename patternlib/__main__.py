@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 from .arguments import Parser
 from .errors import PatternError
@@ -82,7 +83,27 @@ def _parser() -> Parser:
     folio.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
     folio.set_defaults(run=_portfolio)
+    page = commands.add_parser("course-page", help="build the course as a page for any web server")
+    page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
+    page.set_defaults(run=_course_page)
     return parser
+
+
+def _course_page(args: argparse.Namespace) -> int:
+    from .course_page import build_page
+
+    without = build_page(Path(args.out))
+    if without:
+        names = ", ".join(without)
+        print(
+            f"NOT IN THIS PAGE: {names}. They lie at the distribution of the browser's Python, which cannot "
+            "be reached from here. Checks and drawings that need them will say so. To have them, build the page "
+            "on a computer that is online.",
+            file=sys.stderr,
+        )
+    print(f"Put the folder {args.out} on a web server, as it is.")
+    print(f"To try it on this computer: python -m http.server -b 127.0.0.1 -d {args.out}")
+    return 0
 
 
 def _numbers(args: argparse.Namespace) -> int:

@@ -37,6 +37,7 @@ ORDER = (
     "output",
     "boards",
     "assess",
+    "course_page",
     "__init__",
     "__main__",
 )
@@ -91,6 +92,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
         "garment", "closing", "pieces", "seams", "table",
     ),
+    "course_page": ("fetching", "wheels", "building"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),
     "output": (
