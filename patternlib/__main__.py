@@ -96,8 +96,8 @@ def _course_page(args: argparse.Namespace) -> int:
     if without:
         names = ", ".join(without)
         print(
-            f"NOT IN THIS PAGE: {names}. They lie at the distribution of the browser's Python, which cannot "
-            "be reached from here. Checks and drawings that need them will say so. To have them, build the page "
+            f"NOT IN THIS PAGE: {names}. They lie at the distribution of the browser's Python, out of reach "
+            "from here. Checks and drawings that need them will say so. To have them, build the page "
             "on a computer that is online.",
             file=sys.stderr,
         )

@@ -32,8 +32,8 @@ STORE = (
     "localforage", "1.10.0",
     "14/H1aX7hzBBmmh7sGPd+AOMkkIrHM3Z1PAyGgZigA1H1p5O5ANnMyWzvpAETtG68/dC4pC0ncy3+PPGzXZHPg==",
 )  # fmt: skip
-"""Name, version and hash: Python for the browser (it belongs to the kernel's version), the maker of zip files, and
-the way the notebooks keep files in the browser."""
+"""Name, version and hash: Python for the browser (it belongs to the kernel's version), the maker of zip files,
+and the way the notebooks keep files in the browser."""
 
 NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 AT_START = (
@@ -101,8 +101,8 @@ def _built(work: Path, site: Path, kept: Path) -> list[str]:
         shutil.copytree(
             ROOT / folder, contents / folder, ignore=shutil.ignore_patterns(".*", "*.toml", "__pycache__")
         )
-    settings = {"contents": [str(contents)], "output_dir": str(site), "apps": ["lab", "notebooks"]}
-    settings = {"LiteBuildConfig": settings | {"no_sourcemaps": True}}
+    asked = {"contents": [str(contents)], "output_dir": str(site), "apps": ["lab", "notebooks"]}
+    settings = {"LiteBuildConfig": {**asked, "no_sourcemaps": True}}
     (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")
     _run([sys.executable, "-m", "jupyterlite_core.app", "build", "--lite-dir", str(source)], source)
     _set_up(site)

@@ -1,8 +1,7 @@
 """Which packages the page holds, and the list of them that the browser's Python reads.
 
 Packages in plain Python come from the Python registry at the versions that belong to the browser's Python;
-msgspec has its own wheel for browsers there. What exists only at the browser Python's own distribution
-(shapely, numpy and Pillow) is copied in where that can be reached, and is left out with a loud line elsewhere.
+msgspec has its own wheel for browsers there. What exists only at the browser Python's distribution (shapely, numpy and Pillow) is copied in where that can be reached, and is left out with a loud line elsewhere.
 """
 
 from __future__ import annotations
@@ -40,7 +39,7 @@ def gather(
 ) -> tuple[dict[str, Any], list[str]]:
     """Put all packages into a folder and return their list, and the names of those left out.
 
-    version, listed: of the browser Python's distribution, and its list's distribution; own: wheels that lie here already.
+    version, listed: of the browser Python's distribution, and its list; own: wheels that lie here already.
     """
     tag = listed["info"]["abi_version"]
     packages: dict[str, Any] = {}
