@@ -72,6 +72,15 @@ def _parser() -> Parser:
     out.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
     out.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
     out.set_defaults(run=_handouts)
+    slips = commands.add_parser(
+        "slips", help="print drafts with a slip in each, to be found, and their answers"
+    )
+    slips.add_argument("lesson", help="a lesson with exercises, such as 02")
+    slips.add_argument("--count", type=int, default=10, metavar="N", help="how many drafts (10)")
+    slips.add_argument("--seed", default="", metavar="WORD", help="another word gives other drafts")
+    slips.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
+    slips.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    slips.set_defaults(run=_slips)
     folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
     folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
     folio.add_argument(
@@ -140,6 +149,14 @@ def _handouts(args: argparse.Namespace) -> int:
     print(
         f"{pages} pages for {learners} learners. Print at 100 % and measure a test square. Open {args.out}."
     )
+    return 0
+
+
+def _slips(args: argparse.Namespace) -> int:
+    from .assess.practice.printed import save_slips
+
+    drafts, pages = save_slips(args.lesson, args.out, count=args.count, seed=args.seed, paper=args.paper)
+    print(f"{drafts} drafts on {pages} pages; the answers come last. Open {args.out}.")
     return 0
 
 

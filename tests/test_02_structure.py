@@ -45,17 +45,19 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "learner", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "learner", "practice",
+        "sandbox", "marking",
     ),
     "assess/tasks": (
-        "own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue", "telling",
+        "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
+        "telling",
     ),
     "assess/judging": (
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
         "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/answers": (
-        "sketch", "paper_form", "sheet_calls", "worksheet", "pictures", "sheet", "feedback",
+        "sketch", "paper_form", "sheet_calls", "writing", "worksheet", "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
@@ -64,6 +66,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/learner": (
         "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
     ),
+    "assess/practice": ("shown", "cards", "rounds", "kept", "board", "opening", "printed"),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
