@@ -88,8 +88,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table",
+        "garment", "closing", "pieces", "seams", "table", "measuring",
     ),
+    "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),
     "output": (
@@ -101,6 +102,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
         "closing", "layers", "worn", "sewing",
     ),
+    "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet"),
