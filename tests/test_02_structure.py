@@ -14,6 +14,7 @@ LIBRARY = ROOT / "patternlib"
 
 ORDER = (
     "errors",
+    "not_here",
     "arguments",
     "tolerances",
     "units",

@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from math import ceil, floor
+from math import ceil, floor, sqrt
 from typing import Any
 
 from ...draft import Draft
@@ -136,7 +136,7 @@ def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mappin
 def _with(of: OwnNumbers, name: str, cm: float) -> OwnNumbers:
     if name in of.style:
         return replace(of, style={**of.style, name: cm})
-    return replace(of, body=replace(of.body, **{name: cm}))
+    return replace(of, body=replace(of.body, **{name: cm}))  # type: ignore[arg-type]
 
 
 def _same(a: Value, b: Value) -> bool:
@@ -167,10 +167,10 @@ def grid(work: Exercise, of: OwnNumbers, *, scale: str = "half") -> Scene | None
     step = 1 if k >= 0.5 else 2
     x0, y0, x1, y1 = join_boxes(boxes)
     box = floor(x0 / 5 - 0.5) * 5, floor(y0 / 5 - 0.5) * 5, ceil(x1 / 5 + 0.5) * 5, ceil(y1 / 5 + 0.5) * 5
-    shown |= {n: v for n, v in given.items() if isinstance(v, Curve) and _inside(_box(v), box)}
+    shown |= {n: v for n, v in given.items() if isinstance(v, Curve) and _inside(v, box)}
     items = [*_lines(box, step, k), *_given(shown, k)]
     title = f"{work.id} · {work.title}: grid, {scale} scale"
-    return Scene(tuple(items), title, tuple(v * k for v in box))
+    return Scene(tuple(items), title, (box[0] * k, box[1] * k, box[2] * k, box[3] * k))
 
 
 def _box(value: Value) -> Box | None:
@@ -179,8 +179,8 @@ def _box(value: Value) -> Box | None:
     return (*value, *value) if isinstance(value, Point) else None
 
 
-def _inside(small: Box, large: Box) -> bool:
-    return join_boxes((small, large)) == large
+def _inside(curve: Curve, box: Box) -> bool:
+    return join_boxes((path_box(curve_path(curve)), box)) == box
 
 
 def _lines(box: Box, step: int, k: float) -> list[Stroke | Text]:
@@ -309,14 +309,15 @@ class _Writing:
         self.canvas, self.paper, self.head, self.count = canvas, paper, head, 0
         self.pen = Pen(canvas)
         self.left, self.wide = 1.5 * MARGIN, paper.width - 3 * MARGIN
+        self.tall = paper.height or paper.width * sqrt(2)
         self._begin()
 
     def _begin(self) -> None:
         self.count += 1
-        self.canvas.setPageSize((self.paper.width * POINTS, self.paper.height * POINTS))
-        self.pen.words(self.left, self.paper.height - 1.3, self.head, SMALL, grey=90)
+        self.canvas.setPageSize((self.paper.width * POINTS, self.tall * POINTS))
+        self.pen.words(self.left, self.tall - 1.3, self.head, SMALL, grey=90)
         self.pen.words(self.left + self.wide, 0.9, f"{self.count}", SMALL, anchor="end", grey=90)
-        self.y = self.paper.height - 1.7
+        self.y = self.tall - 1.7
 
     def end(self) -> None:
         self.canvas.showPage()

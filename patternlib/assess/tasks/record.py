@@ -121,7 +121,8 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         found: dict[str, Point | Curve | float] = {name: Point(*spot) for name, spot in self.points.items()}
         for name, cubics in self.curves.items():
             _once(name, found)
-            found[name] = Curve(tuple(tuple(complex(*spot) for spot in cubic) for cubic in cubics))
+            spots = (tuple(complex(*spot) for spot in cubic) for cubic in cubics)
+            found[name] = Curve(tuple((a, b, c, d) for a, b, c, d in spots))
         for name, number in self.numbers.items():
             _once(name, found)
             found[name] = number
