@@ -93,9 +93,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table",
+        "garment", "closing", "pieces", "seams", "table", "measuring",
     ),
     "course_page": ("fetching", "wheels", "building"),
+    "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),
     "output": (
@@ -107,6 +108,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
         "closing", "layers", "worn", "sewing",
     ),
+    "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet"),
