@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -205,8 +206,21 @@ def _make(args: argparse.Namespace) -> int:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run the command line; gives the exit status: 0 done, 2 refused with a sentence."""
-    words = list(sys.argv[1:] if argv is None else argv)
+    """Run the command line; gives the exit status: 0 done, 2 refused with a sentence.
+
+    Where the reader of what is printed stops reading, as `head` does, the rest goes nowhere and all is well.
+    """
+    try:
+        try:
+            return _run(list(sys.argv[1:] if argv is None else argv))
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or Python complains when it ends
+        return 0
+
+
+def _run(words: list[str]) -> int:
     if words[:1] == ["assess"]:
         from .assess.marking.command import assess_command
 

@@ -20,6 +20,7 @@ from msgspec import Meta
 
 from ...errors import PatternError
 from ...geometry import Curve, Point
+from ..safe_text import too_deep
 
 MIME = "application/vnd.patternlib.draft+json"
 FORMAT, VERSION = "patternlib-draft", 1
@@ -168,6 +169,8 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
 def _decoded(text: bytes | str) -> Any:
     if len(text) > MOST_BYTES:
         raise RecordError(f"the record is longer than {MOST_BYTES} characters: hand in one draft a record.")
+    if too_deep(text.encode("utf-8", "replace") if isinstance(text, str) else bytes(text)):
+        raise RecordError("the record is nested too deeply to be a draft: hand in the notebook as saved.")
     try:
         msgspec.json.decode(text)  # refuses NaN, bad UTF-8 and deep nesting, quickly
         return json.loads(text, object_pairs_hook=_no_doubles)
