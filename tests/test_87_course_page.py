@@ -44,7 +44,7 @@ for name in pl.garment_names():
     told["pictures"] = garment._repr_mimebundle_()["text/html"][:20]
 for what, ask in {
     "lay": lambda: lay(pl.make("pinafore", "12"), width=150),
-    "drawing": lambda: pl.boards.garment_board("smock", pl.own_body(), ["ease"], show=("drawing",)).draw(),
+    "drawing": lambda: pl.boards.garment_board("smock", pl.own_body(), ["length"], show=("drawing",)).draw(),
     "closing": lambda: pl.boards.closing_board(pl.own_body()).draw(),
 }.items():
     try:
