@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import re
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from .body import Body, chart, load_body
 from .errors import PatternError, ValueAtFault
-from .garments import make, style_values
+from .garments import make
 from .garments.base import Garment
 from .notebook import speak
 
@@ -27,9 +27,7 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     No measures of yours are saved in nobody.toml yet: this page draws size 12 of the course's chart.
     88.0
     """
-    named = Path(file)
-    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
-    found = next((place for place in places if place.is_file()), None)
+    named, found = Path(file), _saved(file)
     instead = f"this page draws size {size} of the course's chart"
     if found is None:
         say(f"No measures of yours are saved in {named.name} yet: {instead}.")
@@ -42,6 +40,29 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
     say(f"This page draws your own measures, saved in {named.name}: {said}.")
     return body
+
+
+def _saved(file: str | Path) -> Path | None:
+    """Her file, in this folder or in the folder `lessons` beside or below it; None where there is none."""
+    named = Path(file)
+    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
+    return next((place for place in places if place.is_file()), None)
+
+
+def own_unit(*, file: str | Path = "me.toml") -> str:
+    """The unit that her file names, 'cm' or 'in'; 'cm' where there is no file or it names none.
+
+    >>> own_unit(file="nobody.toml")
+    'cm'
+    """
+    found = _saved(file)
+    if found is None:
+        return "cm"
+    try:
+        named = tomllib.loads(found.read_text(encoding="utf-8-sig")).get("unit")
+    except (OSError, ValueError):  # own_body says what is wrong with the file
+        return "cm"
+    return "in" if named == "in" else "cm"
 
 
 def own_garment(
@@ -62,15 +83,15 @@ def own_garment(
         try:
             return make(garment, body, **taken)
         except ValueAtFault as fault:
-            advised = re.search(r"take (\d+(?:\.\d+)?)(?: cm| degrees)?", fault.advice.lower())
-            known = {value.name for value in style_values(garment)}
-            if advised is None or fault.name not in known or taken.get(fault.name) == float(advised[1]):
-                refused: PatternError = fault
+            refused: PatternError = fault
+            if not fault.instead or fault.instead.items() <= taken.items():
                 break
-            taken[fault.name] = float(advised[1])
+            taken |= fault.instead
+            (first, number), *others = fault.instead.items()
+            this = f"{number:g}" if first == fault.name else f"{first} {number:g}"
+            more = "".join(f" and {name} {value:g}" for name, value in others)
             text = f"On these measures {fault.name} {fault.got:g} is refused: {fault.rule}. This page takes"
-            say(f"{text} {advised[1]}.")
-            refused = fault
+            say(f"{text} {this}{more}.")
         except PatternError as fault:
             refused = fault
             break

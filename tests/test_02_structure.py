@@ -80,11 +80,11 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "checking": ("findings", "piece_check", "walk", "report_text"),
     "moves": ("outlines", "darts", "slashing", "joining"),
     "garments": (
-        "base", "marking", "aline", "eye", "leading", "closing", "closing_check", "straps", "pinafore",
+        "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
         "apron", "smock",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
-    "garments/apron": ("style", "garment"),
+    "garments/apron": ("style", "making_up", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",

@@ -88,7 +88,11 @@ def _given(known: Mapping[str, StyleValue], given: Mapping[str, Length]) -> dict
             raise ValueAtFault(name, shown(number), "must be a number", f"For example {value.start:g}.")
         if not value.low <= number <= value.high:
             raise ValueAtFault(
-                name, number, f"must lie between {value.low:g} and {value.high:g} {value.unit}", value.why
+                name,
+                number,
+                f"must lie between {value.low:g} and {value.high:g} {value.unit}",
+                value.why,
+                instead={name: min(max(float(number), value.low), value.high)},
             )
         style[name] = float(number)
     return style

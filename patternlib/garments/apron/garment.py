@@ -3,8 +3,8 @@
 It belongs to the same workwear family as the pinafore and is drafted from the same blocks. The straps cross
 the back, so that nothing hangs round the neck.
 
-Caution for lessons: ties and straps that dangle can be caught by a turning wheel or touch a hot kiln, so tie
-them behind, tuck the ends in, and follow the workplace's own rules.
+Caution for lessons: ties and straps that dangle can be caught by a turning wheel or touch a hot kiln, so knot
+them short, tuck the ends in, and follow the workplace's own rules.
 """
 
 from __future__ import annotations
@@ -19,19 +19,17 @@ from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
 from ...geometry import Move, Point, line
 from ...pieces import DrillHole, Edge, Mark, Piece, finish, seam, with_notches
-from ..aline import dart_mouth, refuse_lean, share_flare, write_quarter
+from ..aline import dart_mouth, refuse_lean, refuse_waist, share_flare, write_quarter
 from ..base import Garment, read_style
 from ..leading import led
 from ..marking import grained, labelled
 from ..pinafore.front import refuse_high_bib
-from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE
+from .making_up import LAID_ON, MAKING, ROUND_TIE, TIED, WAY_OUT
+from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE, shortest_tie
 
 SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
 """cm: plain seams [Lo 2011]; a narrow hem, which follows a curve; a straight free edge turned twice; the
 bib's top, firm enough to carry the straps; a pocket's opening (the last four common practice, no source)."""
-
-LAID_ON = 3.0
-"""cm of each strap end that is stitched on the apron (common practice, no source)."""
 
 
 def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
@@ -51,7 +49,9 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
     front, back, strips = (drafts[f"{name} plan"] for name in ("front", "back", "straps, ties and pocket"))
     cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
     pieces = {piece.name: grained(piece) for piece in cut}
-    marks = ((0.35, 1), (1.0, 1))  # the second where the hem is folded
+    long = pieces["front panel"].edge("side seam").curve.length
+    opened = (WAY_OUT / long, (WAY_OUT + v["tie_width"] + ROUND_TIE) / long)
+    marks = (*((share, 1) for share in opened), (0.45, 1), (1.0, 1))  # the last where the hem is folded
     seams = (
         seam(pieces, "side seam", "front panel/side seam", "back panel/side seam", notches=marks),
         seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
@@ -66,12 +66,15 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
         pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
         size=size,
+        making=MAKING,
+        closings=(TIED,),
     )
 
 
 def _plans(body: Body, given: Mapping[str, float]) -> tuple[dict[str, float], dict[str, Draft]]:
     """(every style value, the drafts) for the values that were given."""
     v = read_style(STYLE, given, body)
+    _refuse(v["tie_length"] < shortest_tie(body, v), v, "tie_length", "does not reach round to a knot")
     length = v["skirt_length"]
     near = f"ends less than {HEM_BELOW_HIP:g} cm below the hip line"
     _refuse(length < body.waist_to_hip + HEM_BELOW_HIP, v, "skirt_length", near)
@@ -109,9 +112,10 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d = Drafting("front plan of the apron")
     write_quarter(d, skirt, "front", lean, below_hip=v["skirt_length"] + skirt["centre back hip"].y)
     refuse_lean(d, v["flare"])
+    refuse_waist(d, v["hip_ease"])
     d.length("whole side", "side")
     half, inward = v["bib_top"] / 2, -d["side waist"].x - v["bib_top"] / 2
-    rule = f"leaves {inward:.1f} cm for the curve of the bib's side"
+    rule = f"leaves {max(inward, 0):.1f} cm for the curve of the bib's side"
     _refuse(inward < BIB_CURVE, v, "bib_top", rule)
     refuse_high_bib(v["bib_height"], bodice["centre front neck"].y)
     d.go("bib top at centre front", "centre waist", "up", v["bib_height"], source="bib height")
@@ -136,7 +140,7 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d.line("pocket bottom", "pocket foot corner", "pocket foot", style="style line")
     level = d["side"].meets_line(d["pocket top"], d["pocket corner"])[0]
     edge = d["pocket corner"].x - d["side"].at(level).x
-    _refuse(edge < BESIDE_POCKET, v, "pocket_width", f"leaves {edge:.1f} cm beside the pocket")
+    _refuse(edge < BESIDE_POCKET, v, "pocket_width", f"leaves {max(edge, 0):.1f} cm beside the pocket")
     room = d["pocket foot"].y - d["centre hem"].y - v["hem"] - 3
     _refuse(room < 0, v, "pocket_depth", "comes too near the hem")
     return d.finish()
@@ -146,6 +150,7 @@ def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float]
     d = Drafting("back plan of the apron")
     d.given("whole side", front["whole side"], source="side of the front")
     write_quarter(d, skirt, "back", lean, below_hip="carried over")
+    refuse_waist(d, v["hip_ease"])
     for name in ("waist", "hem"):
         d.go(f"wrap {name}", f"centre {name}", "left", v["wrap"], source="wrap beyond the centre back")
         d.line(f"{name} beyond the centre", f"wrap {name}", f"centre {name}")
@@ -186,7 +191,7 @@ def _strips_plan(front: Draft, back: Draft, v: Mapping[str, float]) -> Draft:
         d.go(name, foot, "left", v["tool_part"], source="width of the tool part")
     d.line("division", "division foot", "division top", style="style line")
     rest = v["pocket_width"] - v["tool_part"]
-    _refuse(rest < HAND, v, "tool_part", f"leaves {rest:.1f} cm for a hand in the other part")
+    _refuse(rest < HAND, v, "tool_part", f"leaves {max(rest, 0):.1f} cm for a hand in the other part")
     return d.finish()
 
 

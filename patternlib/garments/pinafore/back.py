@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
 from ...geometry import Move, Point, direction
-from ..aline import write_quarter
+from ..aline import refuse_waist, write_quarter
 from ..eye import WAVE, one_bend, tightest, turnings
 from ..straps import INSET, write_strap_length
 from .front import side_level, write_opening
@@ -27,6 +27,7 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
         because="both sides of the side seam are equally long",
     )
     write_quarter(d, skirt, "back", lean, below_hip="carried over")
+    refuse_waist(d, style["hip_ease"])
     _yoke_line(d, style)
     write_opening(d, style, ", carried over from the front")
     _shoulder(d, bodice)
@@ -40,6 +41,9 @@ def _yoke_line(d: Drafting, style: Mapping[str, float]) -> None:
         "yoke at centre back", "centre waist", "down", style["yoke_depth"], source="yoke depth at centre back"
     )
     side_level(d, "yoke", style["yoke_side_depth"], "right", -90.0, "back")
+    if (back := min(turnings(d["yoke line"]))) > WAVE:
+        rule = f"makes the yoke's line bend both ways, {back:.0f} degrees back"
+        raise ValueAtFault("yoke_side_depth", style["yoke_side_depth"], rule)
 
 
 def _shoulder(d: Drafting, bodice: Draft) -> None:
@@ -185,7 +189,7 @@ def _check_top(d: Drafting, style: Mapping[str, float]) -> None:
         raise ValueAtFault(
             "strap_from_centre",
             style["strap_from_centre"],
-            f"sets the strap's outer edge {room:.1f} cm from the side",
+            f"sets the strap's outer edge {max(room, 0):.1f} cm from the side",
         )
     if outer.y < side.y + 3:
         raise ValueAtFault(

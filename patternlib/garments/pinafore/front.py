@@ -12,7 +12,7 @@ from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
 from ...geometry import Move
 from ...tolerances import POINT
-from ..aline import refuse_lean, write_quarter
+from ..aline import refuse_lean, refuse_waist, write_quarter
 from ..closing import write_closing
 
 
@@ -21,6 +21,7 @@ def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], lean: fl
     d = Drafting("front plan of the pinafore")
     write_quarter(d, skirt, "front", lean, below_hip=style["skirt_length"] - _hip_depth(skirt))
     refuse_lean(d, style["flare"])
+    refuse_waist(d, style["hip_ease"])
     d.length("whole side", "side")
     _level(d, "waistband", style["waistband"], "left", -90.0, "front")
     _bib(d, bodice["centre front neck"].y, style)
@@ -154,7 +155,7 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
         raise ValueAtFault(
             "bib_pocket_width",
             style["bib_pocket_width"],
-            f"leaves {room:.1f} cm beside the pocket on this bib",
+            f"leaves {max(room, 0):.1f} cm beside the pocket on this bib",
         )
     low = style["bib_height"] - style["bib_pocket_below_top"] - style["bib_pocket_depth"]
     if low < ABOVE_FOOT - POINT:

@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from ...blocks.bodice import bodice_block
 from ...body import Body
-from ...checking import Finding
 from ...draft import Draft
 from ...errors import ValueAtFault
 from ...pieces import Piece, Seam, finish, seam, with_notches
@@ -102,7 +101,6 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
             for name, edge in (("strap", "end"), ("strap loop", "lower end"))
         ),
         remarks=(
-            *_remarks(back),
             *level_line(back, "yoke"),
             *meets_at_the_side(values["waistband"], values["yoke_side_depth"]),
             *strap_findings(fit, values),
@@ -166,6 +164,7 @@ def _halves(
     _agree(body, values)
     front = _front(body, tuple(values[name] for name in FRONT_READS))
     back = back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)
+    _on_the_shoulder(back, values)
     return values, front, back, tuple(back_pieces(back, values))
 
 
@@ -263,22 +262,21 @@ def _opening_notch(first: float, opening: float) -> float:
     return share if abs(share - 0.5) > 0.05 else (start + 0.4 * length) / opening
 
 
-def _remarks(back: Draft) -> list[Finding]:
-    """Where the strap crosses the shoulder: a strap too near the neck rubs, one near the tip slips off."""
+NEAR_NECK, NEAR_TIP = 1.0, 1.0
+"""cm from neck and shoulder tip that a strap keeps at least (common practice, no source)."""
+
+
+def _on_the_shoulder(back: Draft, style: Mapping[str, float]) -> None:
+    """Refuse a strap that crosses the shoulder too near the neck, where it rubs, or too near its tip."""
     shoulder = back["back shoulder"]
-    found = []
-    for name, line in (("inner", "strap straight side"), ("outer", "strap curved side")):
-        places = shoulder.meets(back[line])
-        text = ""
-        if not places:
-            text = f"the strap's {name} edge misses the shoulder: change strap_from_centre or bib_top"
-        elif places[0] < 1.0:
-            text = f"the strap's {name} edge lies {places[0]:.1f} cm from the neck and will rub"
-        elif places[0] > shoulder.length - 1.0:
-            text = f"the strap's {name} edge lies at the shoulder's tip and will slip off"
-        if text:
-            got = places[0] if places else None
-            found.append(
-                Finding(750, "warning", f"strap, {name} edge", got, shoulder.length / 2, 0.0, text + ".")
-            )
-    return found
+    inner, outer = (shoulder.meets(back[f"strap {side} side"]) for side in ("straight", "curved"))
+    rule = ""
+    if inner and inner[0] < NEAR_NECK:
+        rule = f"lays the strap {inner[0]:.1f} cm from the neck, where it rubs"
+    elif not inner or not outer:
+        rule = "lays the strap beside the shoulder"
+    elif outer[0] > shoulder.length - NEAR_TIP:
+        left = shoulder.length - outer[0]
+        rule = f"lays the strap {left:.1f} cm from the shoulder's tip, where it slips off"
+    if rule:
+        raise ValueAtFault("strap_from_centre", style["strap_from_centre"], rule)
