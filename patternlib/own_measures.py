@@ -12,6 +12,7 @@ from .errors import PatternError, ValueAtFault
 from .garments import make
 from .garments.base import Garment
 from .notebook import speak
+from .units import read_length
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
@@ -27,7 +28,7 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     No measures of yours are saved in nobody.toml yet: this page draws size 12 of the course's chart.
     88.0
     """
-    named, found = Path(file), _saved(file)
+    named, found = Path(file), own_file(file)
     instead = f"this page draws size {size} of the course's chart"
     if found is None:
         say(f"No measures of yours are saved in {named.name} yet: {instead}.")
@@ -37,16 +38,46 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     except PatternError as fault:
         say(f"Your file {named.name} cannot be used yet, so {instead}. {fault}")
         return chart("course").body(size)
+    over = own_note("over", file=found)
     said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
-    say(f"This page draws your own measures, saved in {named.name}: {said}.")
+    say(
+        f"This page draws your own measures, saved in {named.name}: {said}{f', over {over}' if over else ''}."
+    )
     return body
 
 
-def _saved(file: str | Path) -> Path | None:
-    """Her file, in this folder or in the folder `lessons` beside or below it; None where there is none."""
+def own_file(file: str | Path = "me.toml") -> Path | None:
+    """The file of own measures: beside the notebook, or in the folder `lessons` beside or below it."""
     named = Path(file)
     places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
     return next((place for place in places if place.is_file()), None)
+
+
+def own_check(name: str, *, file: str | Path = "me.toml") -> float | None:
+    """A measure (cm) that only checks a draft, such as "strap_path"; None where it was not taken.
+
+    It stands in the file's table `also`, where the form of lesson 01 writes it.
+
+    >>> own_check("strap_path", file="nobody.toml") is None
+    True
+    """
+    try:
+        return read_length(own_note("also", file=file)[name], name=name)
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+def own_note(key: str, *, file: str | Path = "me.toml") -> Any:
+    """What the file of own measures notes beside them: "over" what was measured, or "also" taken measures.
+
+    >>> own_note("over", file="nobody.toml") is None
+    True
+    """
+    found = own_file(file)
+    try:
+        return tomllib.loads(found.read_text(encoding="utf-8-sig")).get(key) if found else None
+    except (OSError, ValueError):
+        return None
 
 
 def own_unit(*, file: str | Path = "me.toml") -> str:
@@ -55,14 +86,7 @@ def own_unit(*, file: str | Path = "me.toml") -> str:
     >>> own_unit(file="nobody.toml")
     'cm'
     """
-    found = _saved(file)
-    if found is None:
-        return "cm"
-    try:
-        named = tomllib.loads(found.read_text(encoding="utf-8-sig")).get("unit")
-    except (OSError, ValueError):  # own_body says what is wrong with the file
-        return "cm"
-    return "in" if named == "in" else "cm"
+    return "in" if own_note("unit", file=file) == "in" else "cm"
 
 
 def own_garment(
