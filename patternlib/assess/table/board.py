@@ -26,7 +26,7 @@ from .kept import Kept, found, keep, this_notebook
 from .laying import Laid, handed_in, lay, numbers_of
 from .needed import needed_numbers
 from .still import Still, picture
-from .tracing import asked_pieces
+from .tracing import asked_pieces, told_pieces
 from .verbs import FOR_PIECES, HANDS, VERBS
 from .viewing import spots, viewed
 
@@ -87,8 +87,13 @@ class DraftingTable(anywidget.AnyWidget):
                 for name, number in numbers_of(self.work, self.of).items()
             ],
             "given": {name: packed(value) for name, value in self.laid.given.items()},
-            "told": told(self.work, self.of),
+            "told": self._told(),
         }
+
+    def _told(self) -> dict[str, Any]:
+        """The hints and the drafting steps in words, those of the pieces after the others."""
+        said = told(self.work, self.of)
+        return said | {"steps": {u: lines + told_pieces(self.work.id) for u, lines in said["steps"].items()}}
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:
         plain = msgspec.to_builtins(self.kept)
