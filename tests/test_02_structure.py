@@ -61,8 +61,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
-        "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing", "kept",
-        "needed", "still", "board", "opening",
+        "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
+        "folding", "kept", "needed", "still", "board", "opening",
     ),
     "assess/learner": (
         "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",

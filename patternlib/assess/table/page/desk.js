@@ -305,6 +305,10 @@ export class Desk {
       if (this.asking && said.tried === this.asking.n)
         this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "", said.pieces || []);
       this.pump();
+    } else if ("corner" in said) {
+      if (this.corner?.key !== said.corner) return;
+      this.corner.shapes = said.shapes;
+      this.corner.then();
     } else if (said.compared) {
       this.comparing = false;
       this.compared = said.compared;
