@@ -44,7 +44,8 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "learner", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "learner", "sandbox",
+        "marking",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue", "telling",
@@ -60,6 +61,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/table": (
         "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
     ),
+    "assess/showing": ("sections", "picture", "board", "opening"),
     "assess/learner": (
         "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
     ),

@@ -7,6 +7,7 @@ from .judging.judgement import judge
 from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
 from .learner.opening import name_card
+from .showing.opening import section_table, solution_table
 from .table.opening import drafting_table
 from .tasks.catalogue import exercise, exercises
 from .tasks.exercise import Asked, Exercise
@@ -36,4 +37,6 @@ __all__ = [
     "name_card",
     "numbers_for",
     "read",
+    "section_table",
+    "solution_table",
 ]

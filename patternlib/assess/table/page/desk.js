@@ -4,7 +4,7 @@
 // with what each step gives; its values are the truth, and where the page's own differ they are noted.
 
 import { MeasureError, readMeasure } from "./measure.js";
-import { WAYS, construct, isPoint, kindOf } from "./geometry.js";
+import { WAYS, construct, isPoint, kindOf, unpacked } from "./geometry.js";
 import { groupsOf, hangsFrom, measuresOf, placesOf, say } from "./sentences.js";
 
 const MOST_BACK = 200,
@@ -355,8 +355,3 @@ const farther = (a, b) =>
     : typeof a === "number"
       ? Math.abs(a - b) > CLOSE
       : false;
-
-function unpacked(v) {
-  if (Array.isArray(v)) return { x: v[0], y: v[1] };
-  return v !== null && typeof v === "object" ? v : v;
-}
