@@ -63,7 +63,9 @@ def garment_board(
         set_now: Mapping[str, Any] = {**style, **values}
         return make(garment, body, **set_now)
 
-    def redraw(values: Mapping[str, float], *, unit: str, places: Places | None = None) -> Picture:
+    def redraw(
+        values: Mapping[str, float], *, unit: str, places: Places | None = None, checked: bool = True
+    ) -> Picture:
         whole = made(values)
         name = title or whole.name
         if tuple(show) == ("drawing",):
@@ -79,7 +81,7 @@ def garment_board(
         if "drawing" in show and len(show) > 1:
             scene = side_by_side(_worn(whole), scene, title=name)
         known = facts(whole) if {"pieces", "drawing"} & set(show) else {}
-        return Picture(scene, whole.findings, known)
+        return Picture(scene, whole.findings if checked else None, known)
 
     def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:
         return tuple(
