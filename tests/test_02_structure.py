@@ -64,7 +64,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing", "kept",
         "needed", "still", "board", "opening",
     ),
-    "assess/showing": ("sections", "picture", "board", "opening"),
+    "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
         "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
     ),

@@ -7,13 +7,16 @@ from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
+from pypdf import PdfReader
 
 import patternlib as pl
 from patternlib.assess import MIME, exercises, section_table, solution_table
 from patternlib.assess.showing.board import SectionTable
 from patternlib.assess.showing.picture import SectionStill, section_svg
+from patternlib.assess.showing.pocket import PocketTable
 from patternlib.assess.showing.sections import Section, section
 from patternlib.assess.table.kept import Kept
+from patternlib.assess.tasks.record import StepTaken
 from patternlib.geometry import Curve, Point
 from tests.lesson_runs import LESSONS, run_lesson
 from tests.table_steps import table_step
@@ -169,3 +172,59 @@ def test_a_solution_is_shown_step_by_step_on_a_students_numbers(id, tmp_path, mo
     for step in table.setup["shown"]["steps"]:
         assert step["said"]["cm"].endswith(".")
     assert isinstance(table.part, Section) and json.dumps(table.setup)
+
+
+def pocket(folder: Path, *corners: tuple[str, str, tuple[str, ...], str, str]) -> PocketTable:
+    """The pocket's table with steps on it: (name, verb, of, measure, way)."""
+    table = PocketTable(BODY, folder=folder)
+    steps = tuple(StepTaken(name, verb, of, m, way=way) for name, verb, of, m, way in corners)
+    table.put(Kept("00 pocket", table.student, 1, steps))
+    return table
+
+
+ACROSS = ("top right", "go", ("top left",), "14 cm", "right")
+DOWN = ("bottom left", "go", ("top left",), "16 cm", "down")
+LAST = ("bottom right", "level", ("bottom left", "top right"), "", "")
+
+
+def test_the_first_pocket_is_printed_at_true_size_with_its_allowances(tmp_path):
+    """A hem of 2.5 cm at the opening, 1 cm elsewhere (common practice, no source)."""
+    table = pocket(tmp_path, ACROSS, DOWN, LAST)
+    piece = table.piece()
+    xs, ys = zip(*piece.cut_line, strict=True)
+    assert max(xs) - min(xs) == pytest.approx(14 + 2) and max(ys) - min(ys) == pytest.approx(16 + 1 + 2.5)
+    assert piece.edge("opening").curve.start.y == piece.edge("opening").curve.end.y == 0
+    assert piece.outline.area == pytest.approx(14 * 16)
+    done = table.printed("a4")
+    pages = PdfReader(tmp_path / done["file"]).pages
+    words = " ".join(page.extract_text() for page in pages)
+    assert "Test square" in words and "100 mm" in words and "my own first pattern" in words
+    assert done["said"].endswith("Both diagonals measure 21.3 cm, so its corners are square.")
+
+
+def test_a_pocket_drawn_to_the_other_side_is_the_same_piece(tmp_path):
+    left = ("top right", "go", ("top left",), "14 cm", "left")
+    piece = pocket(tmp_path, left, DOWN, LAST).piece()
+    assert piece.outline.area == pytest.approx(14 * 16)  # anticlockwise again
+    assert {e.name: e.allowance for e in piece.edges}["opening"] == 2.5
+    assert piece.edge("opening").curve.start.y == 0
+
+
+@pytest.mark.parametrize(
+    ("steps", "said"),
+    [
+        ((), "Draw bottom left first"),
+        ((ACROSS, DOWN), "Draw bottom right first"),
+        ((ACROSS, (*DOWN[:3], "1 cm", "down"), LAST), "is 1 cm long. Make it 4 cm to 50 cm long."),
+        ((ACROSS, DOWN, ("bottom right", "go", ("top left",), "9 cm", "at 200°")), "cross"),
+    ],
+)
+def test_a_pocket_that_cannot_be_printed_says_what_to_do(tmp_path, steps, said):
+    done = pocket(tmp_path, *steps).printed("a4")
+    assert said in done["fault"] and not list(tmp_path.glob("*.pdf"))
+
+
+def test_a_pocket_that_leans_is_told_by_its_diagonals(tmp_path):
+    leaning = ("bottom right", "go", ("bottom left",), "14 cm", "at 5°")
+    said = pocket(tmp_path, ACROSS, DOWN, leaning).printed("letter")["said"]
+    assert "so its corners are not square" in said

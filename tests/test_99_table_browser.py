@@ -294,6 +294,39 @@ def test_a_section_is_shown_step_by_step_and_then_drawn(lab, browser):
     assert not table.page.locator(".draft-table-still").is_visible()
 
 
+POCKET = """import patternlib as pl
+from patternlib.assess import pocket_table
+pocket_table(pl.chart("course").body("12"))"""
+
+
+def test_a_first_pocket_is_pulled_with_the_mouse_and_printed(lab, browser):
+    """Three pulls, a number typed over each measure, and a PDF lies beside the notebook."""
+    page = tools.open_page(browser, lab.write("pocket.ipynb", tools.notebook(POCKET)), height=1100)
+    tools.run_to_the_end(page)
+    page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
+    table = Table(page, lab, "pocket.ipynb")
+    for dx, dy, typed in ((150, 3, "14"), (2, 180, "15,5")):
+        table.pull("top left", dx, dy)
+        page.keyboard.type(typed)
+        page.keyboard.press("Enter")
+        page.keyboard.press("Enter")
+    x, y = table.spot("top right")
+    x0, y0 = table.spot("bottom left")
+    table.pull("bottom left", x - x0 + 4, 3)
+    table.set()
+    assert [step.split("mark ")[1] for step in table.steps()] == [
+        "top right.",
+        "bottom left.",
+        "bottom right.",
+    ]
+    table.settle()
+    table.root.get_by_role("button", name="Make the pattern to print").click()
+    page.wait_for_selector(".dt-printed a", timeout=20_000)
+    said = table.root.locator(".dt-printed").inner_text()
+    assert "14 cm wide and 15.5 cm deep" in said and "corners are square" in said
+    assert (lab.folder / "my pocket.pdf").read_bytes().startswith(b"%PDF-")
+
+
 ALWAYS = ("02b", "05c")
 """The exercises that are typed whenever the tests run; all of them with `-m slow`."""
 

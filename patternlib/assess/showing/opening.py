@@ -51,3 +51,15 @@ def solution_table(id: str, *, student: str, key: str = "") -> Any:
     return SectionTable(
         Section(f"{id} solution", f"{id} · {work.title}", draft, steps), of.body, style=of.style
     )
+
+
+def pocket_table(body: Body) -> Any:
+    """A small table for a first pattern: a pocket for one's own hand, printed at true size.
+
+    >>> from patternlib import chart
+    >>> pocket_table(chart("course").body("12"))
+    <table: A pocket for your hand>
+    """
+    from .pocket import PocketTable
+
+    return PocketTable(body)

@@ -305,6 +305,8 @@ export class Desk {
       if (this.asking && said.tried === this.asking.n)
         this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "", said.pieces || []);
       this.pump();
+    } else if (said.printed) {
+      this.tell("printed", said.printed);
     } else if (said.compared) {
       this.comparing = false;
       this.compared = said.compared;

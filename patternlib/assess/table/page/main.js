@@ -7,6 +7,7 @@ import { Hand } from "./hand.js";
 import { Hints } from "./hints.js";
 import { AskedFor, Numbers, Steps } from "./panels.js";
 import { Paper } from "./paper.js";
+import { Printing } from "./printing.js";
 import { Replay } from "./replay.js";
 import { Sentence } from "./sentence.js";
 
@@ -20,6 +21,7 @@ class View {
     this.id = ++views;
     this.chosen = "";
     this.replay = desk.setup.shown ? new Replay(desk, this) : null;
+    this.printing = desk.setup.prints ? new Printing(desk) : null;
     const { exercise, student } = desk.setup;
     this.paper = new Paper(desk, this);
     this.numbers = new Numbers(desk, this);
@@ -62,6 +64,7 @@ class View {
           { className: "dt-side" },
           this.numbers.el,
           this.asked.el,
+          ...(this.printing ? [this.printing.el] : []),
           ...(this.replay ? [] : [this.hints.el]),
         ),
       ),
@@ -154,6 +157,9 @@ class View {
   notes() {
     this.note.textContent = this.desk.note;
     this.note.hidden = !this.desk.note;
+  }
+  printed(said) {
+    this.printing?.show(said);
   }
   announce(text) {
     this.spoken.textContent = text;
