@@ -32,7 +32,7 @@ STORE = (
     "localforage", "1.10.0",
     "14/H1aX7hzBBmmh7sGPd+AOMkkIrHM3Z1PAyGgZigA1H1p5O5ANnMyWzvpAETtG68/dC4pC0ncy3+PPGzXZHPg==",
 )  # fmt: skip
-"""Name, version and hash: Python for the browser (it belongs to the kernel's version), the maker of zip files,
+"""Name, version and hash: Python for the browser (it belongs to the kernel's version), the maker of zips,
 and the way the notebooks keep files in the browser."""
 
 NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")

@@ -1,7 +1,8 @@
 """Which packages the page holds, and the list of them that the browser's Python reads.
 
 Packages in plain Python come from the Python registry at the versions that belong to the browser's Python;
-msgspec has its own wheel for browsers there. What exists only at the browser Python's distribution (shapely, numpy and Pillow) is copied in where that can be reached, and is left out with a loud line elsewhere.
+msgspec has its own wheel for browsers there. What only the distribution of the browser's Python has (shapely,
+numpy and Pillow) is copied in where that can be reached, and is left out with a loud line elsewhere.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ BESIDE = {
 }  # fmt: skip
 """Packages that list does not have, in plain Python, with their versions."""
 
+PYTHON = ("--python-version", "3.14")
 MSGSPEC = "0.22.0"
 COMPILED = ("shapely", "numpy", "pillow")
 """Packages that only the browser Python's own distribution has."""
@@ -47,11 +49,9 @@ def gather(
     pinned = [f"{n}=={listed['packages'][n]['version']}" for n in plain] + [
         f"{n}=={v}" for n, v in BESIDE.items()
     ]
-    _download(pinned, folder, "--python-version", "3.14")
-    _download(
-        [f"msgspec=={MSGSPEC}"], folder, "--platform", f"pyemscripten_{tag}_wasm32", "--python-version", "3.14",
-        "--implementation", "cp", "--abi", "cp314",
-    )  # fmt: skip
+    _download(pinned, folder, *PYTHON)
+    browser = ("--platform", f"pyemscripten_{tag}_wasm32", "--implementation", "cp", "--abi", "cp314")
+    _download([f"msgspec=={MSGSPEC}"], folder, *PYTHON, *browser)
     for wheel in own:
         shutil.copyfile(wheel, folder / wheel.name)
     for wheel in sorted(folder.glob("*.whl")):
