@@ -45,8 +45,8 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "learner", "practice",
-        "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "learner",
+        "practice", "sandbox", "marking",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
@@ -64,6 +64,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
         "folding", "kept", "needed", "still", "board", "opening",
     ),
+    "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
         "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
     ),

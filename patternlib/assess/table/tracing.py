@@ -10,7 +10,7 @@ from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...pieces import Edge, Notch, Piece, finish
 from ...tolerances import SEAM
-from ..tasks.catalogue import exercise
+from ..tasks.catalogue import exercises
 from ..tasks.own_numbers import numbers_for
 from ..tasks.record import spot
 
@@ -22,13 +22,13 @@ LEAST_AREA = 0.02
 
 @cache
 def asked_pieces(id: str) -> Mapping[str, tuple[str, ...]]:
-    """The pieces that an exercise asks for, with the names of their edges, walking round.
+    """The pieces that an exercise asks for, with the names of their edges, walking round; a lesson: none.
 
     >>> asked_pieces("10a")
     {'back pocket': ('inner side', 'inner foot', 'outer foot', 'outer side', 'opening')}
     """
-    work = exercise(id)
-    if work.finish is None:
+    work = exercises().get(id)
+    if work is None or work.finish is None:
         return {}
     of = numbers_for("")
     return {p.name: tuple(p.keys()) for p in work.finish(work.reference(of), of)}
