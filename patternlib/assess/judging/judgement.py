@@ -144,7 +144,7 @@ class Examination:
         try:
             rule = rework.rule(name)
             found = deviation.gap(own, rule)
-            spread = self._spread(name, rule) if found.distance > least else 0.0
+            spread = self._spread(name, rule, own) if found.distance > least else 0.0
         except deviation.UNDRAWABLE:  # the student's earlier lines do not meet: judge on the rule's own
             rework = Rework(self.target)
             rule, spread, found = target, self._own_spread(name), deviation.gap(own, target)
@@ -255,11 +255,12 @@ class Examination:
                 own = through(own, rework[step.inputs[0]], rework[last])
         self.given[name] = own
 
-    def _spread(self, name: str, rule: Any) -> float:
+    def _spread(self, name: str, rule: Any, own: Any) -> float:
+        toward = own - rule if isinstance(own, Point) else None
         used = {n: self.given[n] for n in reach(self.target, name, self.given)[0]}
         return deviation.noise(
             lambda moved: Rework(self.target, {**self.given, **moved}).rule(name),
-            used, rule, self.hand, self._own_spread(name),
+            used, rule, self.hand, self._own_spread(name), toward,
         )  # fmt: skip
 
     def _own_spread(self, name: str) -> float:
