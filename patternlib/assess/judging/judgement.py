@@ -67,16 +67,17 @@ def examine(
     of = work.own_numbers(record.student, key)
     values = record.values()
     hand = hand_of(record.way, record.scale)
-    examination = Examination(work, of, values, rubric, hand)
+    written = {step.name: step.measure for step in record.steps}
+    examination = Examination(work, of, values, rubric, hand, written=written)
     lines = [examination.step(asked) for asked in work.steps()]
     whole = find_whole(examination.target, values, examination.least) if examination.off else None
     if whole:
         values = whole.values
-        examination = Examination(work, of, values, rubric, hand)
+        examination = Examination(work, of, values, rubric, hand, written=written)
         lines = [examination.step(asked) for asked in work.steps()]
     if examination.off:  # once more, now that it is known how true this hand is
         true = trueness(examination.near, hand.point) / hand.point
-        examination = Examination(work, of, values, rubric, hand, true)
+        examination = Examination(work, of, values, rubric, hand, true, written)
         lines = [examination.step(asked) for asked in work.steps()]
     if work.finish is not None:
         lines += judge_finish(work, examination.pieces(), record, rubric, hand, bool(examination.off))
@@ -111,12 +112,13 @@ class Examination:
     """Judges the steps of one draft in order and keeps the student's values for the steps that follow.
 
     values: the student's own by step name; rules: what the rule gives for those judged; hand: how exact this
-    way of drafting is; finer: by how much this student is finer; None looks only for what is off.
+    way of drafting is; finer: by how much this student is finer; None looks only for what is off; written:
+    how measures were put together on the table, by step.
     """
 
     def __init__(
         self, work: Exercise, of: OwnNumbers, values: Mapping[str, Value], rubric: Rubric,
-        hand: Hand = EXACT, finer: float | None = None,
+        hand: Hand = EXACT, finer: float | None = None, written: Mapping[str, str] | None = None,
     ):  # fmt: skip
         self.work, self.of, self.rubric, self.values, self.hand = work, of, rubric, values, hand
         self.target: Draft = work.reference(of)
@@ -129,7 +131,9 @@ class Examination:
             a.name: rubric.tolerance(work.id, a, hand, _is_angle(self.target.step(a.name)))
             for a in work.steps()
         }
-        self.namer = finer and Namer(work, work.numbers(of), values, self.least.__getitem__, finer)
+        self.namer = finer and Namer(
+            work, work.numbers(of), values, self.least.__getitem__, finer, written or {}
+        )
 
     def step(self, asked: Asked) -> Line:
         """The verdict on one step; its value is kept, so that later steps are judged on it."""
