@@ -140,7 +140,11 @@ def test_steps_add_up_to_the_drawing():
     board.step = 2
     two = board.picture["all"]
     assert two["step"][0] == 2 and two["step"][1].startswith("Step 2")
-    assert 0 < len(two["items"]) < len(whole["items"]) and set(two["items"]) <= set(whole["items"])
+    drawn = {key for key, item in two["items"].items() if item[2] != "ghost"}
+    assert 0 < len(drawn) < len(whole["items"]) and drawn <= set(whole["items"])
+    faint = {item[5] for item in two["items"].values() if item[0] == 0 and item[2] == "ghost"}
+    drawn_lines = {two["items"][key][5] for key in drawn if two["items"][key][0] == 0}
+    assert faint | drawn_lines >= {item[5] for item in whole["items"].values() if item[0] == 0}
     board.step = 0
     assert board.picture["all"]["items"] == whole["items"]
 
