@@ -107,8 +107,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
-        "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
-        "closing", "layers", "worn", "sewing",
+        "base", "pieces", "plans", "garments", "replaying", "lays", "nests", "outlines", "landmarks",
+        "walking", "opened", "closing", "layers", "worn", "sewing",
     ),
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from ..checking import Finding
@@ -20,6 +21,9 @@ from ..units import in_unit
 
 FINE = 1000
 """Page units in one cm."""
+
+GHOST = "ghost"
+"""The layer of lines that are still to be drawn."""
 
 STROKE, TEXT, HANDLE = 0, 1, 2
 
@@ -40,10 +44,29 @@ class Picture:
 
 @dataclass(frozen=True)
 class BoardStep:
-    """One step of a draft on the step slider: its sentence and the items it adds to the drawing."""
+    """One step of a draft on the step slider.
+
+    text: its sentence; items: what it adds to the drawing; signs: how it is done, shown with this step only.
+    """
 
     text: str
     items: tuple[Stroke | Text, ...] = ()
+    signs: tuple[Stroke | Text, ...] = ()
+
+    def newest(self) -> tuple[Stroke | Text, ...]:
+        """What stands out while this step is shown; a name among the signs is not written twice."""
+        named = {sign.text for sign in self.signs if isinstance(sign, Text)}
+        kept = (item for item in self.items if not (isinstance(item, Text) and item.text in named))
+        return (*kept, *self.signs)
+
+    @cached_property
+    def ghost(self) -> tuple[Stroke, ...]:
+        """The lines of this step, drawn faintly while it is still to come."""
+        return tuple(
+            Stroke(item.d, item.style, GHOST, "", item.title)
+            for item in self.items
+            if isinstance(item, Stroke)
+        )
 
 
 def said(where: str, scope: str) -> Finding:
