@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from .alterations import NONE, Changes, load_changes
 from .body import Body, chart, load_body
 from .errors import PatternError, ValueAtFault
 from .garments import make, style_values
@@ -15,6 +16,15 @@ from .notebook import speak
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
+
+
+CHANGES = "my_changes.toml"
+"""The learner's sheet of changes, beside her measures."""
+
+
+def _found(named: Path) -> Path | None:
+    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
+    return next((place for place in places if place.is_file()), None)
 
 
 def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = speak) -> Body:
@@ -28,8 +38,7 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     88.0
     """
     named = Path(file)
-    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
-    found = next((place for place in places if place.is_file()), None)
+    found = _found(named)
     instead = f"this page draws size {size} of the course's chart"
     if found is None:
         say(f"No measures of yours are saved in {named.name} yet: {instead}.")
@@ -42,6 +51,29 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
     say(f"This page draws your own measures, saved in {named.name}: {said}.")
     return body
+
+
+def own_changes(*, file: str | Path = CHANGES, say: Callable[[str], object] = speak) -> Changes:
+    """Her sheet of changes when she has one, else none; one sentence says which.
+
+    file: looked for like the measures, see `own_body`. A file that cannot be used is named in the sentence.
+
+    >>> own_changes(file="nothing.toml").version
+    No changes are written in nothing.toml yet: the pattern is as it was drafted.
+    1
+    """
+    found = _found(Path(file))
+    if found is None:
+        say(f"No changes are written in {Path(file).name} yet: the pattern is as it was drafted.")
+        return NONE
+    try:
+        changes = load_changes(found)
+    except PatternError as fault:
+        say(f"Your file {found.name} cannot be used yet, so the pattern is as it was drafted. {fault}")
+        return NONE
+    names = "; ".join(change.said() for change in changes) or "none"
+    say(f"This page makes the changes of {found.name}, version {changes.version}: {names}.")
+    return changes
 
 
 def own_garment(

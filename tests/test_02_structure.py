@@ -28,6 +28,7 @@ ORDER = (
     "pieces",
     "checking",
     "moves",
+    "alterations",
     "garments",
     "own_measures",
     "sizes",
@@ -79,6 +80,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
     "moves": ("outlines", "darts", "slashing", "joining"),
+    "alterations": (
+        "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
+        "agreeing", "signs", "sheet",
+    ),
     "garments": (
         "base", "marking", "aline", "eye", "leading", "closing", "closing_check", "straps", "pinafore",
         "apron", "smock",
@@ -103,7 +108,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
-    "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet"),
+    "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
 

@@ -34,6 +34,9 @@ A fitted side takes about 1.5 to 3 cm, darts the rest: common practice, no sourc
 BACK_SHARE = 0.6
 """The back darts' share of all dart mouths: common practice, no source."""
 
+WAIST_DROP = 1.0
+"""cm; the waist is lowered so much at the centre back: 0.5 to 1 is usual (common practice, no source)."""
+
 WIDE_DART = 3.2
 """cm; a wider mouth is shared between two darts: common practice, no source."""
 
@@ -45,7 +48,7 @@ def skirt_block(
     hip_ease: Length = 5.0,
     waist_ease: Length = 2.4,
     back_wider: Length = 0.0,
-    waist_drop: Length = 1.0,
+    waist_drop: Length = WAIST_DROP,
     side_rise: Length | None = None,
     back_darts: tuple[SkirtDart, ...] | None = None,
     front_darts: tuple[SkirtDart, ...] | None = None,

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 
+from ..blocks.skirt import WAIST_DROP
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move, Point
@@ -43,6 +44,17 @@ def refuse_lean(plan: Draft | Drafting, flare: float) -> None:
             flare,
             f"makes the side lean {lean:.0f} degrees, more than {STEEPEST:.0f}, on this length",
         )
+
+
+def bodice_shift(skirt: Draft, bodice: Draft, part: str) -> Move:
+    """How the 'back' or 'front' of the bodice block is laid on the plan: waist on waist, centre on x = 0.
+
+    Where the waist of a block has been raised or lowered at the centre, the bodice goes with it.
+    """
+    if part == "back":
+        up = skirt["centre back waist"].y + WAIST_DROP - bodice["waist at centre back"].y
+        return Move.shift(0, up)
+    return Move.shift(-bodice["waist at centre front"].x, skirt["waist at centre front"].y)
 
 
 def dart_mouth(block: Draft, part: str) -> float:

@@ -1,0 +1,16 @@
+"""Alterations: from a sign on the toile to the changed block, recorded in steps, and the sheet.
+
+A pinch is measured on the body, the sign says what it means, and a cutter's move on the paper carries it out.
+What is sewn together still agrees afterwards: `agreement` walks its seams and measures its
+corners.
+"""
+
+from .agreeing import agreement, centred, changed_edges, is_changed
+from .paper import Altered
+from .sheet import NONE, Change, Changes, load_changes, save_changes
+from .signs import SIGNS, Sign, sign
+
+__all__ = [
+    "NONE", "SIGNS", "Altered", "Change", "Changes", "Sign", "agreement", "centred", "changed_edges",
+    "is_changed", "load_changes", "save_changes", "sign",
+]  # fmt: skip
