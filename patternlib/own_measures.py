@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from .errors import PatternError, ValueAtFault
 from .garments import make, style_values
 from .garments.base import Garment
 from .notebook import speak
+from .units import read_length
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
@@ -20,11 +22,6 @@ MOST_ADVICE = 6
 
 CHANGES = "my_changes.toml"
 """The learner's sheet of changes, beside her measures."""
-
-
-def _found(named: Path) -> Path | None:
-    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
-    return next((place for place in places if place.is_file()), None)
 
 
 def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = speak) -> Body:
@@ -37,8 +34,7 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     No measures of yours are saved in nobody.toml yet: this page draws size 12 of the course's chart.
     88.0
     """
-    named = Path(file)
-    found = _found(named)
+    named, found = Path(file), own_file(file)
     instead = f"this page draws size {size} of the course's chart"
     if found is None:
         say(f"No measures of yours are saved in {named.name} yet: {instead}.")
@@ -48,8 +44,11 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     except PatternError as fault:
         say(f"Your file {named.name} cannot be used yet, so {instead}. {fault}")
         return chart("course").body(size)
+    over = own_note("over", file=found)
     said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
-    say(f"This page draws your own measures, saved in {named.name}: {said}.")
+    say(
+        f"This page draws your own measures, saved in {named.name}: {said}{f', over {over}' if over else ''}."
+    )
     return body
 
 
@@ -62,7 +61,7 @@ def own_changes(*, file: str | Path = CHANGES, say: Callable[[str], object] = sp
     No changes are written in nothing.toml yet: the pattern is as it was drafted.
     1
     """
-    found = _found(Path(file))
+    found = own_file(file)
     if found is None:
         say(f"No changes are written in {Path(file).name} yet: the pattern is as it was drafted.")
         return NONE
@@ -74,6 +73,40 @@ def own_changes(*, file: str | Path = CHANGES, say: Callable[[str], object] = sp
     names = "; ".join(change.said() for change in changes) or "none"
     say(f"This page makes the changes of {found.name}, version {changes.version}: {names}.")
     return changes
+
+
+def own_file(file: str | Path = "me.toml") -> Path | None:
+    """The file of own measures: beside the notebook, or in the folder `lessons` beside or below it."""
+    named = Path(file)
+    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
+    return next((place for place in places if place.is_file()), None)
+
+
+def own_check(name: str, *, file: str | Path = "me.toml") -> float | None:
+    """A measure (cm) that only checks a draft, such as "strap_path"; None where it was not taken.
+
+    It stands in the file's table `also`, where the form of lesson 01 writes it.
+
+    >>> own_check("strap_path", file="nobody.toml") is None
+    True
+    """
+    try:
+        return read_length(own_note("also", file=file)[name], name=name)
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+def own_note(key: str, *, file: str | Path = "me.toml") -> Any:
+    """What the file of own measures notes beside them: "over" what was measured, or "also" taken measures.
+
+    >>> own_note("over", file="nobody.toml") is None
+    True
+    """
+    found = own_file(file)
+    try:
+        return tomllib.loads(found.read_text(encoding="utf-8-sig")).get(key) if found else None
+    except (OSError, ValueError):
+        return None
 
 
 def own_garment(

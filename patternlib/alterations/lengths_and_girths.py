@@ -75,9 +75,9 @@ def girth(block: Draft, amount: float, *, at: str) -> Altered:
     Each of the four edges of the side seams takes a quarter; the darts stay.
 
     >>> from patternlib.blocks import skirt_block
-    >>> wider = girth(skirt_block("12"), 2, at="hip").after
-    >>> round(wider["hip line"].length, 6)
-    50.5
+    >>> made = girth(skirt_block("12"), 2, at="hip")
+    >>> round(made.after["hip line"].length - made.before["hip line"].length, 6)
+    1.0
     """
     upper = at in ("hip", "bust", "all the way")
     waist = at in ("waist", "all the way")

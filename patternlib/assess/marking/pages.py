@@ -82,7 +82,7 @@ def student_part(
     parts = [f"<h1>{for_html(student)}</h1>"]
     marked = [r for r in rows if r.final is not None and r.out_of]
     if marked:
-        total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of for r in marked)
+        total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of or 0.0 for r in marked)
         parts.append(f"<p>{number(total)} of {number(most)} marks in {len(marked)} exercise(s).</p>")
     by_row = {id(a.row): a for a in answers}
     for row in rows:

@@ -18,7 +18,7 @@ from ...blocks.skirt import skirt_block
 from ...body import Body
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
-from ...geometry import Point, line
+from ...geometry import Move, Point, line
 from ...pieces import DrillHole, Edge, Mark, Piece, finish, seam, with_notches
 from ..aline import bodice_shift, dart_mouth, refuse_lean, share_flare, write_quarter
 from ..base import Garment, read_style
@@ -75,7 +75,7 @@ def make_apron(
     )
 
 
-def _plans(body: Body, changes: Changes, given: Mapping[str, float]) -> _Planned:
+def _plans(body: Body, changes: Changes, given: _Style) -> tuple[dict[str, float], dict[str, Draft]]:
     """(every style value, the drafts) for the values that were given."""
     v = changes.style(read_style(STYLE, given, changes.body(body)))
     length = v["skirt_length"]
@@ -94,7 +94,7 @@ def _plans(body: Body, changes: Changes, given: Mapping[str, float]) -> _Planned
     return v, drafts | {"straps, ties and pocket plan": _strips_plan(front, back, v)}
 
 
-_Planned = tuple[dict[str, float], dict[str, Draft]]
+_Style = Mapping[str, float]
 
 
 def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str) -> None:
@@ -102,10 +102,7 @@ def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str) -> None:
         raise ValueAtFault(name, v[name], rule)
 
 
-def _strap_on_shoulder(
-    d: Drafting, skirt: Draft, bodice: Draft, part: str, tip: str, v: Mapping[str, float]
-) -> None:
-    shift = bodice_shift(skirt, bodice, part)
+def _strap_on_shoulder(d: Drafting, bodice: Draft, shift: Move, part: str, tip: str, v: _Style) -> None:
     for name in (f"{part} neck point", tip):
         d.trace(name, shift(bodice[name]), f"the bodice block, {part}")
     d.trace("neckline", bodice[f"{part} neckline"].moved(shift), f"the bodice block, {part}")
@@ -135,7 +132,8 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d.sum("bib foot, angle", {"waist end, angle": 1.0}, 180.0, source="square to the side, inward")
     bib_side, why = ["side waist", "bib curve", "bib corner"], "it runs on from the back's upper edge"
     d.curve("bib side", bib_side, start="bib foot, angle", style="style line", because=why)
-    _strap_on_shoulder(d, skirt, bodice, "front", "shoulder tip, dart closed", v)
+    shift = bodice_shift(skirt, bodice, "front")
+    _strap_on_shoulder(d, bodice, shift, "front", "shoulder tip, dart closed", v)
     d.go("strap on the bib", "bib corner", "right", v["strap_width"] / 2, source="half of the strap's width")
     d.line("strap line", "strap on the bib", "strap on the shoulder", style="style line")
     d.go("pocket top", "centre waist", "down", v["pocket_below_waist"], source="pocket below the waist")
@@ -164,7 +162,7 @@ def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float]
     d.line("back edge", "wrap waist", "wrap hem", style="style line")
     d.along("tie foot", "wrap waist", "wrap hem", v["tie_width"], source="width of the tie")
     d.line("tie seat", "wrap waist", "tie foot", style="style line")
-    _strap_on_shoulder(d, skirt, bodice, "back", "back shoulder tip", v)
+    _strap_on_shoulder(d, bodice, bodice_shift(skirt, bodice, "back"), "back", "back shoulder tip", v)
     d.go("strap upright", "centre waist", "right", v["strap_from_centre"], source="strap from the centre")
     d.add("strap end", "upright crossing", ("waistline", "strap upright"))
     across = ("strap end", "centre waist", "centre hem")
