@@ -76,8 +76,12 @@ def _spread(block: Draft, amount: float, lift: float) -> Altered:
     )  # fmt: skip
     paper.old("bust point", "chest point")
     paper.add(
-        "bust point", "shift", ("bust point, before",), by=(amount, amount / 2),
-        because="it lies as far from the centre as before, and in the middle of the changed length",
+        "bust point, beside", "go", ("bust point, before",), abs(amount), way="right" if more else "left",
+        source="pinched", because="it lies as far from the centre as before",
+    )  # fmt: skip
+    paper.add(
+        "bust point", "go", ("bust point, beside",), abs(amount) / 2, way="up" if more else "down",
+        source="half of what was pinched", because="it lies in the middle of the changed length",
     )  # fmt: skip
     paper.note(
         "bust dart angle", angle, source="measured on the new dart",

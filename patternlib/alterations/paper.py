@@ -87,9 +87,12 @@ class Paper:
                 self.d.trace(name, self.now[name], "the block")
 
     def note(self, name: str, cm: float, *, source: str = "", because: str = "") -> None:
-        """Put another number in the place of the block's."""
+        """Put another number, cm or the degrees of an angle, in the place of the block's."""
         self._now = None
-        self.d.given(name, cm, source=source, because=because)
+        if name.endswith("angle"):
+            self.d.sum(name, {}, cm, source=source, because=because)
+        else:
+            self.d.given(name, cm, source=source, because=because)
 
     def keep(self, *names: str) -> None:
         """Steps that stay where they were although something that they start from is moved."""
@@ -167,7 +170,7 @@ def _put_in(step: Step, move: Step, values: dict) -> Step:
     of_block = all(
         name in values for name in (*move.inputs, *([move.measured_by] if move.measured_by else []))
     )
-    was = move if of_block and move.op != "given" else _origin(step)
+    was = move if of_block and move.inputs else _origin(step)
     return _altered(step, was, move.value, move.reason, values)
 
 
