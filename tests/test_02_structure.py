@@ -88,7 +88,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "moves": ("outlines", "darts", "slashing", "joining"),
     "alterations": (
         "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
-        "agreeing", "signs", "sheet",
+        "agreeing", "signs", "sheet", "levels",
     ),
     "garments": (
         "base", "marking", "aline", "eye", "leading", "closing", "closing_check", "straps", "pinafore",

@@ -6,11 +6,12 @@ corners.
 """
 
 from .agreeing import agreement, centred, changed_edges, is_changed
+from .levels import Level, levels
 from .paper import Altered
 from .sheet import NONE, Change, Changes, load_changes, save_changes
-from .signs import SIGNS, Sign, sign
+from .signs import SIGNS, Sign, on_paper, sign
 
 __all__ = [
-    "NONE", "SIGNS", "Altered", "Change", "Changes", "Sign", "agreement", "centred", "changed_edges",
-    "is_changed", "load_changes", "save_changes", "sign",
+    "NONE", "SIGNS", "Altered", "Change", "Changes", "Level", "Sign", "agreement", "centred", "changed_edges",
+    "is_changed", "levels", "load_changes", "on_paper", "save_changes", "sign",
 ]  # fmt: skip

@@ -74,19 +74,18 @@ def _spread(block: Draft, amount: float, lift: float) -> Altered:
         source="front waist length, with what was pinched",
         because="across the front, from the centre to the underarm, the length changes as much",
     )  # fmt: skip
-    paper.old("bust point", "chest point")
-    paper.add(
-        "bust point, beside", "go", ("bust point, before",), abs(amount), way="right" if more else "left",
-        source="pinched", because="it lies as far from the centre as before",
-    )  # fmt: skip
-    paper.add(
-        "bust point", "go", ("bust point, beside",), abs(amount) / 2, way="up" if more else "down",
-        source="half of what was pinched", because="it lies in the middle of the changed length",
-    )  # fmt: skip
+    for name, up, why in (
+        ("front neck point", amount, "neck and shoulder go with the centre, up to the dart"),
+        ("bust dart leg", amount, "it lies in the middle of the shoulder, as before"),
+        ("bust point", amount / 2, "it lies in the middle of the changed length"),
+    ):
+        _moved(paper, name, amount, up, why)
+    paper.old("chest point")
     paper.note(
         "bust dart angle", angle, source="measured on the new dart",
         because="the part under the shoulder turns about the underarm point until both legs are equal",
     )  # fmt: skip
+    _opened(paper)
     paper.add(
         "chest point", "turn", ("chest point, before", "underarm point"), turn,
         because="the armhole turns with it",
@@ -130,6 +129,7 @@ def height(block: Draft, amount: float) -> Altered:
             "bust dart angle", angle, source="mouth of the dart as before",
             because="the legs are drawn to the new point, both equally long",
         )  # fmt: skip
+        _opened(paper)
         paper.keep("chest point")
     paper.keep("foot of the leg")
     if "bust dart leg" in block:
@@ -171,6 +171,7 @@ def gaping_armhole(block: Draft, amount: float) -> Altered:
         "bust dart angle", angle, source="opened by the angle of the fold",
         because="the paper over the fold has been turned as far",
     )  # fmt: skip
+    _opened(paper)
     paper.add("middle of the closed fold", "middle", ("upper end, closed", "lower end of the fold"))
     out = _outward(paper, bust, armhole.length - amount)
     paper.add(
@@ -180,6 +181,27 @@ def gaping_armhole(block: Draft, amount: float) -> Altered:
     )  # fmt: skip
     armholes(paper, ("front",))
     return paper.finish()
+
+
+def _moved(paper: Paper, name: str, right: float, up: float, why: str) -> None:
+    """Mark a point of the front so far to the right and up of its old place (less than 0: left and down)."""
+    paper.old(name)
+    side, way = ("right", "up") if right > 0 else ("left", "down")
+    paper.add(f"{name}, beside", "go", (f"{name}, before",), abs(right), way=side, source="pinched")
+    source = "pinched" if up == right else "half of what was pinched"
+    paper.add(name, "go", (f"{name}, beside",), abs(up), way=way, source=source, because=why)
+
+
+def _opened(paper: Paper) -> None:
+    """Open the bust dart by its angle: its second leg and the shoulder outside it."""
+    paper.add(
+        "bust dart leg 2", "turn", ("bust dart leg", "bust point"), "bust dart angle",
+        because="both legs are then equally long",
+    )  # fmt: skip
+    paper.add(
+        "front shoulder tip", "turn", ("shoulder tip, dart closed", "bust point"), "bust dart angle",
+        because="the outer part of the shoulder turns with it",
+    )  # fmt: skip
 
 
 def _outward(paper: Paper, bust: Point, length: float) -> float:

@@ -13,6 +13,7 @@ from typing import Any
 
 from ..draft import Draft, Drafting, compute
 from ..geometry import Curve, Point, fair
+from ..notebook import Told, bullets
 from ..operations import arrow
 from ..steps import Step
 
@@ -36,6 +37,10 @@ class Altered:
     before: Draft
     moves: Draft
     after: Draft
+
+    def read(self, unit: str = "cm") -> Told:
+        """What is done on the paper, a sentence a step; what is only traced to start from is left out."""
+        return bullets(step.text(unit) for step in self.moves if step.op != "trace" and step.style != "aside")
 
 
 class Paper:

@@ -44,7 +44,8 @@ def shoulder(block: Draft, amount: float) -> Altered:
         long = block.point(f"{part} neck point").distance(block.point(tip))
         paper.old(tip)
         paper.add(
-            f"{part} tip level", "go", (f"{tip}, before",), abs(amount), way=way, source="pinched"
+            f"{part} tip level", "go", (f"{tip}, before",), abs(amount), way=way,
+            source="what each tip is moved"
         )  # fmt: skip
         paper.add(
             tip, "swing", (f"{part} neck point", f"{part} tip level"), long, side=side,
@@ -52,7 +53,7 @@ def shoulder(block: Draft, amount: float) -> Altered:
         )  # fmt: skip
     why = "the armhole is moved as much as the tip and keeps its size"
     for name in ("back width point", "chest point, dart closed", "underarm point"):
-        paper.move(name, "up", amount, because=why)
+        paper.move(name, "up", amount, source="as much", because=why)
     if paper.now["underarm point"].y - paper.now["side bust level"].y < 0.5:
         raise ValueAtFault("amount", amount, "leaves no side seam under the arm", "Take a smaller amount.")
     necklines(paper)
@@ -124,9 +125,9 @@ def _shoulder_dart(paper: Paper, long: float, neck: Point, tip: Point, level: fl
         way="down", style="block", because="the dart ends over the blade, at the level of the slash",
     )  # fmt: skip
     angle = solved(lambda a: neck.distance(Move.turn(end, a)(tip)) - long, 0.0, 30.0)
-    d.given(
-        "shoulder dart, angle", angle, source="so that the sewn shoulder is as long as before", style="aside"
-    )
+    d.sum(
+        "shoulder dart, angle", {}, angle, source="so that the sewn shoulder is as long as before"
+    )  # fmt: skip
     d.add(
         "shoulder tip, closed",
         "turn",
@@ -134,10 +135,10 @@ def _shoulder_dart(paper: Paper, long: float, neck: Point, tip: Point, level: fl
         "shoulder dart, angle",
     )
     d.add("back shoulder dart leg", "middle", ("back neck point", "shoulder tip, closed"), style="block")
-    d.sum("shoulder dart, angle back", {"shoulder dart, angle": -1.0}, source="opened again")
+    d.sum("shoulder dart, opening angle", {"shoulder dart, angle": -1.0}, source="opened again")
     d.add(
         "back shoulder dart leg 2", "turn", ("back shoulder dart leg", "back shoulder dart point"),
-        "shoulder dart, angle back", style="block",
+        "shoulder dart, opening angle", style="block",
     )  # fmt: skip
     for n, leg in enumerate(("back shoulder dart leg", "back shoulder dart leg 2"), 1):
         d.line(f"back shoulder dart, line {n}", leg, "back shoulder dart point", style="block")

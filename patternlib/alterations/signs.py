@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from functools import partial
 
 from ..draft import Draft
-from ..errors import ValueAtFault, look_up
+from ..errors import PatternError, ValueAtFault, look_up
+from ..notebook import Told, told
 from . import bust, lengths_and_girths, shoulder_and_back, skirt_waist
 from .paper import Altered
 
@@ -275,6 +276,21 @@ SIGNS = (
 """Every sign that is taught, in the order of the board."""
 
 BY_NAME = {sign.name: sign for sign in SIGNS}
+
+
+def on_paper(name: str, pinch: float, *blocks: Draft, unit: str = "cm") -> Told:
+    """The steps of a sign's correction on blocks, as a list; a refusal is told in their place.
+
+    >>> from patternlib.blocks import skirt_block
+    >>> on_paper("hollow back, skirt", 1, skirt_block("12"))  # doctest: +ELLIPSIS
+    · From centre back waist, before go down 1 cm (pinched): mark centre back waist, because ...
+    """
+    try:
+        made = [sign(name).altered(block, pinch) for block in blocks]
+    except PatternError as fault:
+        return told(f"On these measures: {fault}")
+    read = [altered.read(unit) for altered in made if altered is not None]
+    return sum(read[1:], start=read[0]) if read else told("Nothing is changed on these blocks.")
 
 
 def sign(name: str) -> Sign:
