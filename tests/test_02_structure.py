@@ -29,6 +29,7 @@ ORDER = (
     "pieces",
     "checking",
     "moves",
+    "alterations",
     "garments",
     "own_measures",
     "sizes",
@@ -86,18 +87,25 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
     "moves": ("outlines", "darts", "slashing", "joining"),
+    "alterations": (
+        "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
+        "agreeing", "signs", "sheet", "levels",
+    ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
         "apron", "smock",
+        "base", "marking", "aline", "eye", "leading", "closing", "closing_check", "straps", "pinafore",
+        "apron", "smock", "toile",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
     "garments/apron": ("style", "making_up", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring",
+        "garment", "closing", "pieces", "seams", "table", "measuring", "fitting",
     ),
     "course_page": ("fetching", "wheels", "building"),
+    "boards/fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),
@@ -113,7 +121,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
-    "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet"),
+    "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
 
