@@ -43,7 +43,11 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "learner", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "project", "learner", "sandbox",
+        "marking",
+    ),
+    "assess/project": (
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue", "telling",
@@ -66,8 +70,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "handouts",
-        "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "project_page", "class_page",
+        "portfolio", "handouts", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",

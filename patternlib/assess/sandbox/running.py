@@ -86,15 +86,15 @@ def _help(wrapped: bool, *, tried: bool) -> str:
     """What to do where the protection is too little, on this machine. tried: the try gave an answer."""
     if sys.platform == "darwin":
         return (
-            "macOS has nothing that closes a notebook in for this command. Run it on Linux, also in a virtual "
-            "machine on this Mac, or leave --rerun out to read the notebooks only."
+            "macOS has nothing that closes a notebook in for this command. Run it on Linux, also in a "
+            "virtual machine on this Mac, or leave --rerun out to read the notebooks only."
         )
     if not sys.platform.startswith("linux"):
         return "Run it on Linux, or leave --rerun out to read the notebooks only."
     if wrapped and not tried:
         return (
-            "The first try gave no answer: Python could not load this library inside bubblewrap. Install it in "
-            "the Python that you use (README), not by PYTHONPATH; or leave --rerun out."
+            "The first try gave no answer: Python could not load this library inside bubblewrap. Install it "
+            "in the Python that you use (README), not by PYTHONPATH; or leave --rerun out."
         )
     if wrapped:
         return "Use another machine, or leave --rerun out to read the notebooks only."
