@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 from .arguments import Parser
 from .errors import PatternError
@@ -72,6 +73,15 @@ def _parser() -> Parser:
     out.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
     out.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
     out.set_defaults(run=_handouts)
+    slips = commands.add_parser(
+        "slips", help="print drafts with a slip in each, to be found, and their answers"
+    )
+    slips.add_argument("lesson", help="a lesson with exercises, such as 02")
+    slips.add_argument("--count", type=int, default=10, metavar="N", help="how many drafts (10)")
+    slips.add_argument("--seed", default="", metavar="WORD", help="another word gives other drafts")
+    slips.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
+    slips.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    slips.set_defaults(run=_slips)
     folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
     folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
     folio.add_argument(
@@ -83,7 +93,27 @@ def _parser() -> Parser:
     folio.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
     folio.set_defaults(run=_portfolio)
+    page = commands.add_parser("course-page", help="build the course as a page for any web server")
+    page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
+    page.set_defaults(run=_course_page)
     return parser
+
+
+def _course_page(args: argparse.Namespace) -> int:
+    from .course_page import build_page
+
+    without = build_page(Path(args.out))
+    if without:
+        names = ", ".join(without)
+        print(
+            f"NOT IN THIS PAGE: {names}. They lie at the distribution of the browser's Python, out of reach "
+            "from here. Checks and drawings that need them will say so. To have them, build the page "
+            "on a computer that is online.",
+            file=sys.stderr,
+        )
+    print(f"Put the folder {args.out} on a web server, as it is.")
+    print(f"To try it on this computer: python -m http.server -b 127.0.0.1 -d {args.out}")
+    return 0
 
 
 def _numbers(args: argparse.Namespace) -> int:
@@ -120,6 +150,14 @@ def _handouts(args: argparse.Namespace) -> int:
     print(
         f"{pages} pages for {learners} learners. Print at 100 % and measure a test square. Open {args.out}."
     )
+    return 0
+
+
+def _slips(args: argparse.Namespace) -> int:
+    from .assess.practice.printed import save_slips
+
+    drafts, pages = save_slips(args.lesson, args.out, count=args.count, seed=args.seed, paper=args.paper)
+    print(f"{drafts} drafts on {pages} pages; the answers come last. Open {args.out}.")
     return 0
 
 

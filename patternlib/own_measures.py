@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from .errors import PatternError, ValueAtFault
 from .garments import make, style_values
 from .garments.base import Garment
 from .notebook import speak
+from .units import read_length
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
@@ -27,9 +29,7 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     No measures of yours are saved in nobody.toml yet: this page draws size 12 of the course's chart.
     88.0
     """
-    named = Path(file)
-    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
-    found = next((place for place in places if place.is_file()), None)
+    named, found = Path(file), own_file(file)
     instead = f"this page draws size {size} of the course's chart"
     if found is None:
         say(f"No measures of yours are saved in {named.name} yet: {instead}.")
@@ -39,9 +39,46 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     except PatternError as fault:
         say(f"Your file {named.name} cannot be used yet, so {instead}. {fault}")
         return chart("course").body(size)
+    over = own_note("over", file=found)
     said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
-    say(f"This page draws your own measures, saved in {named.name}: {said}.")
+    say(
+        f"This page draws your own measures, saved in {named.name}: {said}{f', over {over}' if over else ''}."
+    )
     return body
+
+
+def own_file(file: str | Path = "me.toml") -> Path | None:
+    """The file of own measures: beside the notebook, or in the folder `lessons` beside or below it."""
+    named = Path(file)
+    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
+    return next((place for place in places if place.is_file()), None)
+
+
+def own_check(name: str, *, file: str | Path = "me.toml") -> float | None:
+    """A measure (cm) that only checks a draft, such as "strap_path"; None where it was not taken.
+
+    It stands in the file's table `also`, where the form of lesson 01 writes it.
+
+    >>> own_check("strap_path", file="nobody.toml") is None
+    True
+    """
+    try:
+        return read_length(own_note("also", file=file)[name], name=name)
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+def own_note(key: str, *, file: str | Path = "me.toml") -> Any:
+    """What the file of own measures notes beside them: "over" what was measured, or "also" taken measures.
+
+    >>> own_note("over", file="nobody.toml") is None
+    True
+    """
+    found = own_file(file)
+    try:
+        return tomllib.loads(found.read_text(encoding="utf-8-sig")).get(key) if found else None
+    except (OSError, ValueError):
+        return None
 
 
 def own_garment(

@@ -67,8 +67,12 @@ class Table:
                 texts.append("; ".join(inputs(step, place)))
             elif place.kind != "name":
                 texts.append(written(step, place))
+        steps = self.count()
         self.fill(verb.word, *texts)
-        self.enter(step.name)
+        if verb.named:  # the last Enter sets it
+            self.page.wait_for_function(MORE, arg=steps, timeout=10_000)
+        else:
+            self.enter(step.name)
 
     def fill(self, verb: str, *texts: str) -> None:
         now = self.root.locator("[data-place=verb]").input_value()
@@ -164,7 +168,7 @@ class Table:
             "() => document.querySelector('.draft-table p.dt-mark').textContent !== ''", timeout=20_000
         )
         return self.root.locator("p.dt-mark").inner_text(), self.root.locator(
-            ".dt-asked li"
+            ".dt-asked li:not(.dt-askedpiece)"
         ).all_inner_texts()
 
     def saved(self) -> dict:

@@ -14,6 +14,7 @@ LIBRARY = ROOT / "patternlib"
 
 ORDER = (
     "errors",
+    "not_here",
     "arguments",
     "tolerances",
     "units",
@@ -36,6 +37,7 @@ ORDER = (
     "output",
     "boards",
     "assess",
+    "course_page",
     "__init__",
     "__main__",
 )
@@ -43,29 +45,32 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "project", "learner", "sandbox",
-        "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "project", "learner", "practice",
+        "sandbox", "marking",
     ),
     "assess/project": (
         "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",
     ),
     "assess/tasks": (
-        "own_numbers", "record", "rework", "mistakes", "exercise", "topics", "catalogue", "telling",
+        "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
+        "telling",
     ),
     "assess/judging": (
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
         "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/answers": (
-        "sketch", "paper_form", "sheet_calls", "worksheet", "pictures", "sheet", "feedback",
+        "sketch", "paper_form", "sheet_calls", "writing", "worksheet", "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
-        "verbs", "measure", "steps", "bending", "laying", "kept", "needed", "still", "board", "opening",
+        "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing", "kept",
+        "needed", "still", "board", "opening",
     ),
     "assess/learner": (
         "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
     ),
+    "assess/practice": ("shown", "cards", "rounds", "kept", "board", "opening", "printed"),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
@@ -92,8 +97,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table",
+        "garment", "closing", "pieces", "seams", "table", "measuring",
     ),
+    "course_page": ("fetching", "wheels", "building"),
+    "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),
     "output": (
@@ -105,6 +112,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
         "closing", "layers", "worn", "sewing",
     ),
+    "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet"),

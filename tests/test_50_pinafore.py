@@ -68,9 +68,9 @@ def test_hard_cases_are_drawn_or_refused_with_the_value_to_change():
 
 def test_style_values_sampled_over_their_ranges():
     dice = np.random.default_rng(5)
-    bodies = [body for sex in ("women", "men") for body in simulated(60, sex, seed=2)]
+    bodies = [body for sex in ("women", "men") for body in simulated(20, sex, seed=2)]
     made = [drawn(body, **sampled(dice)) for body in bodies]
-    assert sum(not isinstance(garment, ValueAtFault) for garment in made) > 20
+    assert sum(not isinstance(garment, ValueAtFault) for garment in made) > 6
 
 
 def test_each_style_value_at_both_ends():

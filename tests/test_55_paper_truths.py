@@ -43,7 +43,7 @@ def test_every_size_of_the_charts():
 
 def test_style_values_sampled_and_at_their_ends():
     dice = np.random.default_rng(3)
-    for k, body in enumerate(b for sex in ("women", "men") for b in simulated(30, sex, seed=4)):
+    for k, body in enumerate(b for sex in ("women", "men") for b in simulated(14, sex, seed=4)):
         style = {v.name: float(dice.uniform(v.low, v.high)) for v in STYLE}
         if k % 2:
             v = STYLE[dice.integers(len(STYLE))]

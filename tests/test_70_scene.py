@@ -142,7 +142,7 @@ def test_words_keep_inside_their_piece_and_off_its_lines(name, size):
 def test_words_keep_inside_small_pieces_too():
     """Style values taken at chance from their whole ranges: narrow waistbands, short extensions."""
     chance, drawn_pieces = random.Random(1), 0
-    for k in range(150):
+    for k in range(54):
         name = ("pinafore", "apron", "smock")[k % 3]
         style = {value.name: chance.uniform(value.low, value.high) for value in style_values(name)}
         size = chance.choice(("6", "12", "16", "24", "30"))
@@ -153,7 +153,7 @@ def test_words_keep_inside_small_pieces_too():
         scene = garment_scene(garment)
         assert not words_at_fault(garment, scene, texts(scene)), (size, style)
         drawn_pieces += len(garment.pieces)
-    assert drawn_pieces > 150
+    assert drawn_pieces > 40
 
 
 @pytest.mark.parametrize(("spare", "found"), [(0.38, False), (0.42, True)])

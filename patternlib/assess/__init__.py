@@ -7,6 +7,7 @@ from .judging.judgement import judge
 from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
 from .learner.opening import name_card
+from .practice.opening import find_the_slip
 from .table.opening import drafting_table
 from .tasks.catalogue import exercise, exercises
 from .tasks.exercise import Asked, Exercise
@@ -30,6 +31,7 @@ __all__ = [
     "drafting_table",
     "exercise",
     "exercises",
+    "find_the_slip",
     "judge",
     "load_rubric",
     "measured",

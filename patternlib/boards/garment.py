@@ -11,9 +11,9 @@ from ..errors import unknown
 from ..garments import make, style_values
 from ..garments.base import Garment, read_style
 from ..geometry import Point
-from ..output.scene import draft_steps, facts, garment_scene, plan_scene, sheet_scene, side_by_side
+from ..not_here import said_if_missing
+from ..output.scene import Scene, draft_steps, facts, garment_scene, plan_scene, sheet_scene, side_by_side
 from ..output.scene.garments import Places
-from ..output.scene.worn import worn_scene
 from .board import Board
 from .picture import BoardStep, Picture
 from .slider import Slider
@@ -63,11 +63,13 @@ def garment_board(
         set_now: Mapping[str, Any] = {**style, **values}
         return make(garment, body, **set_now)
 
-    def redraw(values: Mapping[str, float], *, unit: str, places: Places | None = None) -> Picture:
+    def redraw(
+        values: Mapping[str, float], *, unit: str, places: Places | None = None, checked: bool = True
+    ) -> Picture:
         whole = made(values)
         name = title or whole.name
         if tuple(show) == ("drawing",):
-            scene = worn_scene(whole)
+            scene = _worn(whole)
         elif "plans" in show and "pieces" in show:
             handles = _handles(whole, names)
             scene = sheet_scene(whole, unit=unit, title=name, handles=handles, places=places)
@@ -77,9 +79,9 @@ def garment_board(
         else:
             scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False, places=places)
         if "drawing" in show and len(show) > 1:
-            scene = side_by_side(worn_scene(whole), scene, title=name)
+            scene = side_by_side(_worn(whole), scene, title=name)
         known = facts(whole) if {"pieces", "drawing"} & set(show) else {}
-        return Picture(scene, whole.findings, known)
+        return Picture(scene, whole.findings if checked else None, known)
 
     def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:
         return tuple(
@@ -133,3 +135,9 @@ def compare(board: Board, **asked: float) -> str:
             unit = f" {slider.unit}" if slider.unit else ""
             lines.append(f"{slider.label} stands at {got:g}{unit}; {want:g}{unit} is asked for.")
     return "\n".join(lines) or "Right: this is what was asked for."
+
+
+def _worn(garment: Garment) -> Scene:
+    with said_if_missing("The working drawing"):
+        from ..output.scene.worn import worn_scene
+    return worn_scene(garment)

@@ -28,12 +28,13 @@ STROKE, TEXT, HANDLE = 0, 1, 2
 class Picture:
     """What a board shows for one set of values.
 
-    scene: the drawing, cm; findings: what the checks say; facts: for each edge id a mapping with 'name',
-    'length' (cm), 'allowance' (cm or None), 'turn' and 'partners' (ids of the edges it is sewn to).
+    scene: the drawing, cm; findings: what the checks say, None where they were not asked for; facts: for each
+    edge id a mapping with 'name', 'length' (cm), 'allowance' (cm or None), 'turn' and 'partners' (ids of
+    the edges it is sewn to).
     """
 
     scene: Scene
-    findings: Sequence[Any] = ()
+    findings: Sequence[Any] | None = ()
     facts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
 
@@ -116,13 +117,18 @@ class Packer:
             key = self._keys.setdefault(f"{stem}#{nth}", str(len(self._keys)))
             packed[key] = entry
         x0, y0, x1, y1 = picture.scene.bounds
-        return {
+        out: dict[str, Any] = {} if picture.findings is None else {"findings": pack_findings(picture, unit)}
+        return out | {
             "items": packed,
             "facts": {name: pack_fact(fact) for name, fact in picture.facts.items()},
-            "findings": [[f.severity, in_unit(f.text, unit), f.where] for f in picture.findings],
             "box": [round(x0 * FINE), round(-y1 * FINE), round(x1 * FINE), round(-y0 * FINE)],
             "title": picture.scene.title,
         }
+
+
+def pack_findings(picture: Picture, unit: str) -> list:
+    """Return the findings as lists: severity, sentence, where."""
+    return [[f.severity, in_unit(f.text, unit), f.where] for f in picture.findings or ()]
 
 
 def pack_fact(fact: Mapping[str, Any]) -> list:

@@ -7,7 +7,12 @@ from dataclasses import dataclass
 
 from ..geometry import Point
 
-SEVERITIES = {"error": "must be put right", "warning": "look at", "note": "for your notes"}
+SEVERITIES = {
+    "error": "must be put right",
+    "warning": "look at",
+    "note": "for your notes",
+    "unchecked": "not checked here",
+}
 """Severity as written in data, and as said to a reader."""
 
 
@@ -15,10 +20,10 @@ SEVERITIES = {"error": "must be put right", "warning": "look at", "note": "for y
 class Finding:
     """One thing a check found.
 
-    code: stable, see the module; severity: 'error', 'warning' or 'note'; where: piece and edge, or seam;
-    got, want, tolerance: cm, degrees or a count, None where nothing is measured (what is not a finite number
-    becomes None); text: a sentence with the next move, lengths in cm; at: (piece name, point) for a mark on
-    the drawing.
+    code: stable, see the module; severity: 'error', 'warning', 'note' or, where a package is missing,
+    'unchecked'; where: piece and edge, or seam; got, want, tolerance: cm, degrees or a count, None where
+    nothing is measured (what is not a finite number becomes None); text: a sentence with the next move,
+    lengths in cm; at: (piece name, point) for a mark on the drawing.
     """
 
     code: int

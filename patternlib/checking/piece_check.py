@@ -152,9 +152,13 @@ def _bent(piece: Piece, edge: Edge, where: str) -> Iterator[Finding]:
 
 
 def _outlines(piece: Piece) -> Iterator[Finding]:
-    import shapely
-
     name = piece.name
+    try:
+        import shapely
+    except ModuleNotFoundError:
+        yield Finding(801, "unchecked", name, None, None, None,
+                      "outline, cut line and turnings were not checked: the package shapely is missing here.")
+        return
     try:
         seam_line = piece.outline.flat(0.05)
     except GeometryError as error:

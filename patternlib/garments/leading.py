@@ -6,7 +6,9 @@ check, as the next check may refuse it again: the garment is drafted with other 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TypeVar
 
 from ..body import Body
@@ -23,6 +25,19 @@ PROBES = (1.0, 0.5, 0.25, 0.75, 0.125, 0.375, 0.625, 0.875)
 """Where on one side of a value a place that draws is looked for, as shares of the way to the range's end."""
 
 
+_advise = ContextVar("advise", default=True)
+
+
+@contextmanager
+def without_advice() -> Iterator[None]:
+    """Within this, a refusal comes at once and says only what is wrong, not what to take instead."""
+    before = _advise.set(False)
+    try:
+        yield
+    finally:
+        _advise.reset(before)
+
+
 def led(stated: tuple[StyleValue, ...], given: Style, body: Body, draw: Callable[[Style], Drawn]) -> Drawn:
     """What draw(given) gives; a ValueAtFault comes back with values that draw.
 
@@ -33,6 +48,8 @@ def led(stated: tuple[StyleValue, ...], given: Style, body: Body, draw: Callable
     try:
         return draw(given)
     except ValueAtFault as fault:
+        if not _advise.get():
+            raise
         raise _Search(stated, given, body, draw).answer(fault) from None
 
 

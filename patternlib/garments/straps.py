@@ -62,6 +62,14 @@ def write_strap_length(d: Drafting, style: Mapping[str, float]) -> None:
     )
 
 
+def path_as_drafted(back: Draft, style: Mapping[str, float]) -> float:
+    """From the waist below a strap's seat up the back, over the shoulder, down the bib to the waist, cm.
+
+    It is held against the strap path that was measured on the body.
+    """
+    return back["strap middle"].y + back["strap straight side"].length + style["bib_height"]
+
+
 @dataclass(frozen=True)
 class StrapFit:
     """Lengths from the yoke's seat to the ring, cm: as drafted, and what the slide allows.

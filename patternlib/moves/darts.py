@@ -60,6 +60,7 @@ def close_dart(
     The angle is kept, so that legs of length d open 2 d sin(angle / 2). What is not a dart, and a cut that
     leaves the paper, is refused with GeometryError, a share or distance out of range with ValueAtFault.
 
+    >>> from patternlib.geometry import Outline, Point, line
     >>> c = [Point(0, 0), Point(8, 0), Point(10, 10), Point(12, 0), Point(20, 0), Point(20, 20), Point(0, 20)]
     >>> edges = zip(("hem 1", "leg", "leg 2", "hem 2", "side", "top", "centre"), c, c[1:] + c[:1])
     >>> moved = close_dart(Outline(tuple((n, line(p, q)) for n, p, q in edges)), ("leg", "leg 2"),

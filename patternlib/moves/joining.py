@@ -18,6 +18,7 @@ def carry_level(curve_from: Curve, curve_to: Curve, place: Where, *, from_end: b
     place: distance walked along `curve_from` (cm), or a point on it; from_end: both are walked from their
     ends. A point off the first curve by more than 0.05 cm, or a place beyond the second, is refused.
 
+    >>> from patternlib.geometry import line
     >>> carry_level(line(Point(0, 0), Point(0, 20)), line(Point(30, 0), Point(36, 8)), 5)
     Point(x=33.0, y=4.0)
     """
@@ -57,6 +58,7 @@ def joined_angle(edge: Curve, seam: Curve, edge2: Curve, seam2: Curve) -> float:
     edge, seam: two edges of one piece that share a corner; edge2, seam2: those of the other. 180 runs on
     smoothly. An edge that shares no corner with its seam is refused with GeometryError.
 
+    >>> from patternlib.geometry import line
     >>> a, b, c = Point(0, 0), Point(10, 0), Point(10, 8)
     >>> joined_angle(line(a, b), line(b, c), line(b, Point(18, 0)), line(c, b))
     180.0

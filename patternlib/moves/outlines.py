@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import cmath
+import math
 from collections import Counter
+from collections.abc import Sequence
 
 from .. import tolerances
 from ..draft import Draft
@@ -139,13 +142,28 @@ def undone(move: Move) -> Move:
     return Move(move.a.conjugate(), -move.b * move.a.conjugate())
 
 
+CUT_LOOKED_AT = 0.1
+"""cm; the places of a cut that are looked at lie so near each other."""
+
+
+def _is_on_paper(z: complex, ring: Sequence[complex]) -> bool:
+    """Whether a place lies inside a closed line or within 0.02 cm of it, by the turn of the arrows to it."""
+    turned = 0.0
+    for a, b in zip(ring, [*ring[1:], ring[0]], strict=True):
+        along = b - a
+        t = ((z - a) * along.conjugate()).real / abs(along) ** 2 if along else 0.0
+        if abs(z - a - along * min(max(t, 0.0), 1.0)) < 0.02:
+            return True
+        turned += cmath.phase((b - z) / (a - z))
+    return abs(turned) > math.pi
+
+
 def refuse_cut_off_paper(outline: Outline, p: Point, q: Point) -> None:
     """Refuse a cut that leaves the paper."""
-    import shapely
-
-    # two darts about one point leave paper that is joined at that point only
-    paper = shapely.make_valid(shapely.Polygon(outline.flat())).buffer(0.02)
-    if p.distance(q) < 0.5 or not paper.covers(shapely.LineString([p, q])):
+    ring = [complex(*spot) for spot in outline.flat()]
+    n = max(2, math.ceil(p.distance(q) / CUT_LOOKED_AT))
+    spots = [complex(*p) + (complex(*q) - complex(*p)) * k / n for k in range(n + 1)]
+    if p.distance(q) < 0.5 or not all(_is_on_paper(z, ring) for z in spots):
         raise GeometryError(
             f"the cut from ({p.x:.1f}, {p.y:.1f}) to ({q.x:.1f}, {q.y:.1f}) leaves the paper: begin it at "
             "another place of the edge."

@@ -24,7 +24,7 @@ def as_svg(
     scene: Drawing,
     *,
     true_size: bool = True,
-    width: int = 900,
+    width: float = 900,
     colour: bool = True,
     title: str = "",
     desc: str = "",

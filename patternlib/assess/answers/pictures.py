@@ -76,7 +76,7 @@ def _draw_own(sketch: Sketch, examination: Examination, own: Mapping[str, Value]
     for name in off:
         value, rule = own[name], examination.rules[name]
         sketch.draw({name: rule}, "target", names=None)
-        if isinstance(value, Point):
+        if isinstance(value, Point) and isinstance(rule, Point):
             sketch.measure(value, rule, examination.rubric.length(value.distance(rule)))
     sketch.draw({n: v for n, v in own.items() if n not in off}, "own", names=1)
     sketch.draw({n: own[n] for n in off}, "own", names=0)
@@ -111,13 +111,17 @@ def over_the_rule(record: Record, examination: Examination) -> str:
     return drawn + piece_pictures(record, examination)
 
 
-def _is_near(value: Value, frame: Box) -> bool:
+def _is_near(value: Value, frame: Box | None) -> bool:
     box = box_of([value])
-    return box is None or (
-        box[0] >= frame[0] - FAR
-        and box[1] >= frame[1] - FAR
-        and box[2] <= frame[2] + FAR
-        and box[3] <= frame[3] + FAR
+    return (
+        box is None
+        or frame is None
+        or (
+            box[0] >= frame[0] - FAR
+            and box[1] >= frame[1] - FAR
+            and box[2] <= frame[2] + FAR
+            and box[3] <= frame[3] + FAR
+        )
     )
 
 

@@ -97,8 +97,9 @@ def _beside(at: Point, text: str, size: float) -> Iterable[Text]:
             yield Text(x + dx, y + dy, text, size, anchor, 0.0, "measures", "measure")
 
 
-def wider(box: Box, share: float = 0.04) -> Box:
-    """A box with a margin."""
+def wider(box: Box | None, share: float = 0.04) -> Box:
+    """A box with a margin; where nothing is drawn, one round the origin."""
+    box = box or (0.0, 0.0, 0.0, 0.0)
     edge = max(box[2] - box[0], box[3] - box[1], 1.0) * share
     return box[0] - edge, box[1] - edge, box[2] + edge, box[3] + edge
 

@@ -72,6 +72,13 @@ def read_notebook(data: bytes) -> Notebook:
     return Notebook(cells, tuple(map(_record_text, records)), _card(cards[-1]) if cards else ("", ""))
 
 
+def outputs_of(data: bytes, kind: str) -> tuple[bytes, ...]:
+    """The outputs of one kind in a notebook's bytes, as JSON text; raises Refused with a sentence."""
+    file = _decoded(_utf8(data))
+    found = [o.data[kind] for c in file.cells[:MOST_CELLS] for o in c.outputs if kind in o.data]
+    return tuple(_record_text(bytes(raw)) for raw in found[:MOST_RECORDS])
+
+
 class _Card(msgspec.Struct):
     student: str = ""
     key: str = ""

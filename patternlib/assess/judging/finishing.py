@@ -6,10 +6,8 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-import numpy as np
-import shapely
-
 from ...errors import PatternError
+from ...not_here import said_if_missing
 from ...pieces import Edge, Piece, finish
 from ...units import CM_PER_INCH
 from ..tasks.exercise import Asked, Exercise
@@ -212,6 +210,8 @@ def _label(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Foun
 def _cut_line(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> Found | None:
     if len(own.cut_line) < 3:
         return None
+    with said_if_missing("Comparing a cut line"):
+        import shapely
     ring = shapely.LinearRing(own.cut_line)
     if not ring.is_simple:
         return Found(None, None, None, "cut-line-crosses")
@@ -260,10 +260,12 @@ def _other_cuts(piece: Piece):
 
 def _apart(ring, piece: Piece) -> float:
     """The farthest that sampled places of either cut line lie from the other, cm."""
+    import shapely
+
     want = shapely.LinearRing(piece.cut_line)
     far = 0.0
     for a, b in ((ring, want), (want, ring)):
-        along = np.linspace(0, 1, SAMPLES, endpoint=False)
+        along = [k / SAMPLES for k in range(SAMPLES)]
         places = shapely.line_interpolate_point(a, along, normalized=True)
         far = max(far, float(shapely.distance(places, b).max()))
     return far

@@ -228,7 +228,7 @@ def _spread(work: Class) -> str:
     for _, rows in by_student(work.rows):
         marked = [r for r in rows if r.final is not None and r.out_of]
         if marked:
-            shares.append(sum(r.final or 0.0 for r in marked) / sum(r.out_of for r in marked))
+            shares.append(sum(r.final or 0.0 for r in marked) / sum(r.out_of or 0.0 for r in marked))
     if not shares:
         return ""
     counts = {f"{low}–{low + 10} %": 0 for low in range(0, 100, 10)}
@@ -295,7 +295,7 @@ def _everyone(work: Class, pages: Mapping[str, str]) -> str:
     lines = []
     for student, rows in by_student(work.rows):
         marked = [r for r in rows if r.final is not None and r.out_of]
-        total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of for r in marked)
+        total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of or 0.0 for r in marked)
         link = f'<a href="{for_html(pages[folded(student) or student])}">{for_html(student)}</a>'
         looks = sum(bool(r.notes) for r in rows)
         lines.append(

@@ -88,7 +88,7 @@ def student_part(
     parts = [f"<h1>{for_html(student)}</h1>"]
     marked = [r for r in rows if r.final is not None and r.out_of]
     if marked:
-        total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of for r in marked)
+        total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of or 0.0 for r in marked)
         many = len({column(r.exercise) for r in marked})
         parts.append(f"<p>{number(total)} of {number(most)} marks in {many} exercise(s).</p>")
     by_row = {id(a.row): a for a in answers}

@@ -17,7 +17,7 @@ from ..judging.rubric import Rubric, load_rubric
 from ..project.checks import checks_of, proposed
 from ..project.levels import HIGHEST, PROJECT, criteria
 from ..project.written import read_project
-from ..table.laying import lay
+from ..table.laying import handed_in, lay
 from ..tasks.catalogue import exercise
 from ..tasks.record import Record, alike, read
 from .job import Job, Judged
@@ -61,7 +61,8 @@ def _replayed(record: Record, job: Job) -> str:
         return ""
     work = exercise(record.exercise)
     of = work.own_numbers(record.student, job.key)
-    again = read(work.record(of, lay(work, of, record.steps).values, student=record.student, way="table"))
+    laid = lay(work, of, record.steps)
+    again = read(handed_in(work, of, laid, student=record.student))
     return "same" if alike(again, record) else "differs"
 
 

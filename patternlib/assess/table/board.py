@@ -15,15 +15,19 @@ from IPython.display import display
 from ...boards.page_code import join_page
 from ...geometry import Curve, Point
 from ...operations import Value
+from ...pieces import TURNS
 from ..answers.feedback import Feedback, compare_with_rule
+from ..judging.verdict import Line
 from ..tasks.catalogue import exercise
 from ..tasks.record import StepTaken
 from ..tasks.telling import told
 from .kept import Kept, found, keep, this_notebook
-from .laying import Laid, lay, numbers_of
+from .laying import Laid, handed_in, lay, numbers_of
 from .needed import needed_numbers
 from .still import Still, picture
-from .verbs import HANDS, VERBS
+from .tracing import asked_pieces
+from .verbs import FOR_PIECES, HANDS, VERBS
+from .viewing import spots, viewed
 
 PAGE = Path(__file__).with_name("page")
 _KIND = {"point": "point", "curve": "line", "number": "number"}
@@ -32,7 +36,7 @@ _KIND = {"point": "point", "curve": "line", "number": "number"}
 @cache
 def _css() -> str:
     return "\n".join(
-        (PAGE / f"{name}.css").read_text(encoding="utf-8") for name in ("paper", "panels", "table")
+        (PAGE / f"{name}.css").read_text(encoding="utf-8") for name in ("paper", "panels", "pieces", "table")
     )
 
 
@@ -67,12 +71,16 @@ class DraftingTable(anywidget.AnyWidget):
 
     def _setup(self) -> dict[str, Any]:
         wanted = needed_numbers(self.work.id)
+        pieces = asked_pieces(self.work.id)
         return {
             "exercise": {"id": self.work.id, "title": self.work.title, "task": self.work.task},
             "student": self.student,
-            "hands": list(HANDS),
+            "pieceHands": list(FOR_PIECES),
+            "hands": [hand for hand in HANDS if pieces or hand not in FOR_PIECES],
             "verbs": [{"key": key, **verb._asdict()} for key, verb in VERBS.items()],
-            "asked": [{"name": a.name, "kind": _KIND[a.kind]} for a in self.work.steps()],
+            "asked": [{"name": a.name, "kind": _KIND.get(a.kind, a.kind)} for a in self.work.asked],
+            "pieces": {name: list(edges) for name, edges in pieces.items()},
+            "turns": list(TURNS),
             "numbers": [
                 [name, number.value, number.kind, name.replace(" ", "_") in wanted]
                 for name, number in numbers_of(self.work, self.of).items()
@@ -88,6 +96,8 @@ class DraftingTable(anywidget.AnyWidget):
             "by": by,
             "fault": fault,
             "drawn": {name: packed(value) for name, value in self.laid.values.items()},
+            "pieces": [viewed(piece) for piece in self.laid.pieces.values()],
+            "added": {a: s for piece in self.laid.pieces.values() for a, s in piece.steps.items()},
             "faults": dict(self.laid.faults),
         }
 
@@ -141,13 +151,19 @@ class DraftingTable(anywidget.AnyWidget):
         laid = lay(self.work, self.of, (*self.kept.steps[: said["at"]], step))
         if step.name in laid.faults:
             return {"fault": laid.faults[step.name]}
-        return {"value": packed(laid.values[step.name])}
+        found: dict[str, Any] = {}
+        if VERBS[step.verb].hand in FOR_PIECES:
+            touched = (p for p in laid.pieces.values() if p.name == step.piece or step.name in p.made_by())
+            found["pieces"] = [viewed(piece) for piece in touched]
+        if step.name in laid.values:
+            found["value"] = packed(laid.values[step.name])
+        return found
 
     # -- judged and handed in
 
     def record(self) -> dict[str, Any]:
         """What is on the table, as it is handed in, with the steps that were taken."""
-        record = self.work.record(self.of, self.laid.values, student=self.student, way="table")
+        record = handed_in(self.work, self.of, self.laid, student=self.student)
         steps = [self._handed_in(step) for step in self.laid.steps]
         more = {"edits": self.kept.edits, "hints": self.kept.hints}
         return record | {"steps": msgspec.to_builtins(steps)} | more
@@ -162,15 +178,21 @@ class DraftingTable(anywidget.AnyWidget):
         if shown.verdict is None:
             return {"lines": [], "said": shown.text, "next": ""}
         verdict = shown.verdict.to_dict()
-        lines = [
-            {"step": line.step, "verdict": line.verdict, "text": line.text, "want": line.want, "at": line.at}
-            for line in shown.verdict.lines
-        ]
+        lines = [self._compared_line(line) for line in shown.verdict.lines]
         return {
             "lines": lines,
             "said": f"{verdict['mark']:g} of {verdict['out_of']:g}.",
             "next": shown.text.splitlines()[-1],
         }
+
+    def _compared_line(self, line: Line) -> dict[str, Any]:
+        """A line of the verdict: what was added to a piece with the step behind it and its place."""
+        found = {"step": line.step, "verdict": line.verdict, "text": line.text, "want": line.want}
+        for piece in self.laid.pieces.values():
+            if line.step in piece.steps:
+                spot = spots(piece).get(line.step)
+                return found | {"at": piece.steps[line.step], "spot": list(spot) if spot else None}
+        return found | {"at": line.at}
 
     def hand_in(self) -> Still:
         """The record with a picture and the steps to read: what stays in the saved notebook."""

@@ -63,7 +63,10 @@ class StepTaken(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_de
     """One step on the drafting table: the verb, what it is done with, and each measure as it was written.
 
     of: names of what is on the paper; measure: as it was put together, bare numbers in `unit`; value: what
-    the measure came to (cm, degrees); way, leaving, arriving: directions in words; bend: half-way mark.
+    the measure came to (cm, degrees); way, leaving, arriving: directions in words; bend: half-way mark. For
+    pieces: piece, edge: their names; turn: of an allowance; first: the edge folded first at a corner, or
+    'neither'; count: how many are cut, or 'single' or 'double' of a notch; how: 'on the fold', 'as a pair' or
+    'single'; cloth; words: more words of a label.
     """
 
     name: Name
@@ -78,6 +81,14 @@ class StepTaken(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_de
     leaving: Word = ""
     arriving: Word = ""
     bend: Word = ""
+    piece: Annotated[str, Meta(max_length=39)] = ""
+    edge: Annotated[str, Meta(max_length=39)] = ""
+    turn: Word = ""
+    first: Word = ""
+    count: Word = ""
+    how: Word = ""
+    cloth: Word = ""
+    words: Word = ""
 
 
 class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -122,7 +133,8 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         found: dict[str, Point | Curve | float] = {name: Point(*spot) for name, spot in self.points.items()}
         for name, cubics in self.curves.items():
             _once(name, found)
-            found[name] = Curve(tuple(tuple(complex(*spot) for spot in cubic) for cubic in cubics))
+            spots = (tuple(complex(*spot) for spot in cubic) for cubic in cubics)
+            found[name] = Curve(tuple((a, b, c, d) for a, b, c, d in spots))
         for name, number in self.numbers.items():
             _once(name, found)
             found[name] = number

@@ -10,9 +10,9 @@ from collections.abc import Mapping
 
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
-from ...geometry import Move, Point, direction
+from ...geometry import Move, Point
 from ..aline import write_quarter
-from ..eye import WAVE, one_bend, tightest, turnings
+from ..eye import WAVE, tightest, turnings
 from ..straps import INSET, write_strap_length
 from .front import side_level, write_opening
 
@@ -155,13 +155,11 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
     d.add("strap curved side", "joined", ("strap taper", "strap outer line"), style="style line")
     d.line("strap end line", "strap end outside", "strap end", style="style line")
     write_strap_length(d, style)
-    along = direction(d["strap, angle"])
     d.curve(
         "back neck edge",
         ["centre back top", "strap point"],
         start="right",
         end="strap, angle",
-        fullness=one_bend(d["centre back top"], d["strap point"], Point(1, 0), along),
         style="style line",
         because="it starts square to the centre and runs on into the strap",
     )
@@ -170,7 +168,6 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         ["strap outer point", "side waist"],
         start="strap back, angle",
         end="waist end, angle",
-        fullness=one_bend(d["strap outer point"], d["side waist"], -along, direction(d["waist end, angle"])),
         style="style line",
         because="it leaves the strap smoothly and runs into the top of the extension",
     )

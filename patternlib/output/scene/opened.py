@@ -17,7 +17,7 @@ from ...units import write_length
 from ..items import Stroke, Text
 from ..lettering.sizes import letters
 from .base import Scene
-from .walking import find_seam
+from .walking import ENDS, find_seam
 
 REACH = 7.0
 """cm: how much of the pieces is shown round the end of a seam, beyond the widest allowance there."""
@@ -25,8 +25,6 @@ CLOSE = 0.05
 """cm: how closely lines follow their curves here."""
 SEEN = 0.1
 """cm: an allowance that stands out by less is trimmed well enough (a millimetre)."""
-
-ENDS = ("start", "end")
 
 
 @dataclass(frozen=True)

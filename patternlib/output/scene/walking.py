@@ -21,6 +21,9 @@ TICK = 1.2
 SNAP = 0.5
 """cm: the walk stops at a notch that is so near."""
 
+ENDS = ("start", "end")
+"""The ends of a seam, in the direction of the walk."""
+
 
 @dataclass(frozen=True)
 class Laid:

@@ -85,14 +85,17 @@ class View {
     this.hands.setAttribute("aria-label", "What the hand takes up");
     this.verbs = make("div", { className: "dt-verbs" });
     this.verbs.setAttribute("role", "group");
-    for (const hand of setup.hands)
+    for (const hand of setup.hands) {
+      if (hand === setup.pieceHands[0]) this.hands.append(make("span", { className: "dt-nextrow" }));
       this.hands.append(button(hand, () => this.takeUp(hand, true), { className: "dt-hand" }));
+    }
     this.verbKeys = [...verbs.values()];
     return make("section", { className: "dt-bench" }, this.hands, this.verbs);
   }
   takeUp(hand) {
     this.inHand = hand;
-    for (const key of this.hands.children) key.setAttribute("aria-pressed", String(key.textContent === hand));
+    for (const key of this.hands.querySelectorAll("button"))
+      key.setAttribute("aria-pressed", String(key.textContent === hand));
     this.verbs.setAttribute("aria-label", hand);
     this.verbs.replaceChildren(
       ...this.verbKeys
@@ -132,7 +135,10 @@ class View {
   waits(field) {
     this.root.dataset.waits = field.kind;
     this.paper.el.classList.toggle("dt-wantspoint", field.takes.includes("point"));
-    this.paper.el.classList.toggle("dt-wantsline", field.takes.includes("line"));
+    this.paper.el.classList.toggle(
+      "dt-wantsline",
+      field.takes.includes("line") || field.takes.includes("edge"),
+    );
   }
   focus(field) {
     field.input.focus({ preventScroll: true });

@@ -1,12 +1,12 @@
 // The step in work on the paper: what it hangs from, the pencil mark, and its dimension with arrows and number.
 
 import { draw } from "./dom.js";
-import { distance, endOf, isLine, isPoint, middle, minus, startOf, unit } from "./geometry.js";
+import { distance, endOf, flat, isLine, isPoint, middle, minus, startOf, unit } from "./geometry.js";
 import { handlesOf } from "./handles.js";
 import { room, round } from "./lettering.js";
 import { writeLength } from "./measure.js";
 
-const MEASURED = ["go", "toward", "square", "square from", "swing", "swing down"];
+const MEASURED = ["go", "hole", "toward", "square", "square from", "swing", "swing down"];
 
 export class Pencil {
   constructor(paper) {
@@ -40,6 +40,7 @@ export class Pencil {
     }
     if (value === null || value === undefined) return;
     if (isLine(value)) layer.append(draw("path", { class: "dt-pencilline", d: paper.d(value) }));
+    if (step.verb === "trace" && isLine(value)) this.wheel(value, layer);
     this.drawHandles(layer);
     const measured = MEASURED.includes(step.verb);
     if (measured) this.dimension(from[0], value, layer, taken);
@@ -50,6 +51,19 @@ export class Pencil {
     });
     layer.append(paper.cross(value, "dt-pencilmark", 7));
     this.write(step.name || "", "dt-pencilname", round(...paper.px(value), [9, 16, 26]), layer, taken);
+  }
+  wheel(line, layer) {
+    // which way it runs, and where it stands
+    const { paper } = this,
+      places = flat(line, 12),
+      k = Math.floor(places.length / 2);
+    const [[x, y], [u, v]] = [paper.px(places[k]), paper.px(places[k - 1])],
+      far = Math.hypot(x - u, y - v) || 1,
+      [dx, dy] = [(x - u) / far, (y - v) / far];
+    const at = (s) => `${x - 12 * dx - s * dy} ${y - 12 * dy + s * dx}`;
+    layer.append(draw("path", { class: "dt-arrow", d: `M${at(5)}L${x} ${y}L${at(-5)}` }));
+    const [cx, cy] = paper.px(endOf(line));
+    layer.append(draw("circle", { class: "dt-wheel", cx, cy, r: 6 }));
   }
   get handles() {
     return this.value ? handlesOf(this.value, this.step, this.paper.k) : [];

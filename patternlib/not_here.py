@@ -1,0 +1,37 @@
+"""Parts of the library that need a package which may be missing, as in a browser: a sentence says so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from .errors import PatternError
+
+MAY_BE_MISSING = ("shapely", "numpy", "matplotlib", "ezdxf", "reportlab", "PIL", "spyrrow")
+
+
+class NotHere(PatternError, ImportError):
+    """What was asked for needs a package that is not installed here."""
+
+
+@contextmanager
+def said_if_missing(what: str) -> Iterator[None]:
+    """Round an import: where its package is missing, NotHere says that `what` cannot be had here.
+
+    >>> with said_if_missing("The picture of the lay"):
+    ...     raise ModuleNotFoundError("No module named 'shapely'", name="shapely")
+    Traceback (most recent call last):
+        ...
+    patternlib.not_here.NotHere: The picture of the lay needs the package shapely, which is missing here. \
+Open this page in the course on a computer where the course is installed.
+    """
+    try:
+        yield
+    except ModuleNotFoundError as missing:
+        package = (missing.name or "").partition(".")[0]
+        if package not in MAY_BE_MISSING:
+            raise
+        raise NotHere(
+            f"{what} needs the package {package}, which is missing here. Open this page in the course on a "
+            "computer where the course is installed."
+        ) from None
