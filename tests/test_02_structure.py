@@ -48,6 +48,11 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
         "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "learner",
         "practice", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "project", "learner", "practice",
+        "sandbox", "marking",
+    ),
+    "assess/project": (
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
@@ -74,8 +79,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "handouts",
-        "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "project_page", "class_page",
+        "portfolio", "handouts", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
