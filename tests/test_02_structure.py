@@ -46,10 +46,8 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "learner",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "learner",
         "practice", "sandbox", "marking",
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "project", "learner", "practice",
-        "sandbox", "marking",
     ),
     "assess/project": (
         "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",
@@ -94,19 +92,17 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "moves": ("outlines", "darts", "slashing", "joining"),
     "alterations": (
         "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
-        "agreeing", "signs", "sheet", "levels",
+        "agreeing", "signs", "sheet", "level_by_level",
     ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
-        "apron", "smock",
-        "base", "marking", "aline", "eye", "leading", "closing", "closing_check", "straps", "pinafore",
         "apron", "smock", "toile",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
     "garments/apron": ("style", "making_up", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
-        "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
+        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
         "garment", "closing", "pieces", "seams", "table", "measuring", "fitting",
     ),
     "course_page": ("fetching", "wheels", "building"),
