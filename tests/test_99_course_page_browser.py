@@ -39,8 +39,10 @@ CELLS = """() => {
 
 class Handler(http.server.SimpleHTTPRequestHandler):
     extensions_map = {  # noqa: RUF012
-        **http.server.SimpleHTTPRequestHandler.extensions_map, ".mjs": "text/javascript", ".wasm": "application/wasm",
-    }  # fmt: skip
+        **http.server.SimpleHTTPRequestHandler.extensions_map,
+        ".mjs": "text/javascript",
+        ".wasm": "application/wasm",
+    }
 
     def log_message(self, *_) -> None:
         pass
@@ -166,7 +168,7 @@ def test_a_newer_edition_is_offered_beside_the_saved_lesson(site, browser):
         changed.write_text(text.replace("# 15", "# Newly written: 15", 1), encoding="utf-8")
         served.home()
         served.page.locator("#saved button").click()
-        served.page.wait_for_selector("text=Newly written", timeout=60_000)
+        served.page.wait_for_selector("h1:has-text('Newly written')", timeout=60_000)
         assert "new%20edition" in served.page.url
     finally:
         changed.write_text(text, encoding="utf-8")
