@@ -1,7 +1,7 @@
 """The course as a page, built by its one command and used in a browser that reaches no other address.
 
-The learner's way: lesson 00, an exercise on the drafting table, take home, clear this computer, bring back, hand
-in; the class command then gives the same mark as the page did. `python -m tests.test_99_course_page_browser DIR`
+The learner's way: lesson 00, an exercise on the drafting table, take home, clear this computer, bring back,
+hand in; the class command then gives the same mark as the page did. `python -m tests.test_99_course_page_browser DIR`
 opens every lesson of a page that was built into DIR, and prints sizes and times.
 """
 
@@ -28,7 +28,10 @@ from tests.table_tools import Table
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-READY = "() => globalThis.jupyterapp?.shell.currentWidget?.context?.sessionContext.session?.kernel?.status === 'idle'"
+READY = """() => {
+  const context = globalThis.jupyterapp?.shell.currentWidget?.context;
+  return context?.sessionContext.session?.kernel?.status === "idle";
+}"""
 CELLS = """() => {
   const cells = [...jupyterapp.shell.currentWidget.content.model.cells].filter((c) => c.type === "code");
   const error = (c) => [...Array(c.outputs.length).keys()].map((k) => c.outputs.get(k).toJSON())
@@ -179,9 +182,8 @@ def every_lesson(folder: Path) -> None:
     """Print sizes, times, and the cells that fail, of every lesson of a built page."""
     files = [path for path in folder.rglob("*") if path.is_file()]
     squeezed = sum(len(gzip.compress(path.read_bytes(), 6)) for path in files)
-    print(
-        f"{sum(p.stat().st_size for p in files) / 1e6:.1f} MB in {len(files)} files, {squeezed / 1e6:.1f} MB compressed"
-    )
+    whole = sum(path.stat().st_size for path in files)
+    print(f"{whole / 1e6:.1f} MB in {len(files)} files, {squeezed / 1e6:.1f} MB compressed")
     with tools.chromium() as browser:
         served = Served(folder, browser)
         for path in sorted((folder / "files" / "lessons").glob("*.ipynb")):

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from ...errors import ValueAtFault, unknown
 from ...geometry import Curve, Point
 from ...output.items import Command, Stroke, Text, item_box, join_boxes
-from ...output.paper.pen import printable
+from ...output.paper.pen import new_canvas, printable
 from ...output.paper.tiles import SHEETS, read_paper
 from ...output.styles import LETTERINGS, LINES
 from ..answers.sketch import Sketch
