@@ -112,6 +112,7 @@ class View {
   }
   chose(key) {
     this.takeUp(this.desk.verbs.get(key).hand);
+    if (this.paper.fit) this.paper.paint(); // work on a piece is seen from nearer
   }
 
   // -- called by the parts ------------------------------------------------------------------------------------------
