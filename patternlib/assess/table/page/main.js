@@ -136,10 +136,8 @@ class View {
   waits(field) {
     this.root.dataset.waits = field.kind;
     this.paper.el.classList.toggle("dt-wantspoint", field.takes.includes("point"));
-    this.paper.el.classList.toggle(
-      "dt-wantsline",
-      field.takes.includes("line") || field.takes.includes("edge"),
-    );
+    this.paper.el.classList.toggle("dt-wantsline", field.takes.includes("line"));
+    this.paper.el.classList.toggle("dt-wantsedge", field.takes.includes("edge"));
   }
   focus(field) {
     field.input.focus({ preventScroll: true });

@@ -11,7 +11,8 @@ import { tracedOn } from "./traced.js";
 
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
-const EDGE = 34; // px kept free round the drawing
+const EDGE = 34, // px kept free round the drawing
+  FOOT = 56; // and below it, where the buttons lie
 
 export class Paper {
   constructor(desk, view) {
@@ -117,9 +118,10 @@ export class Paper {
     if (String(box) === String(this.shownBox)) return;
     this.shownBox = box;
     const [x0, y0, x1, y1] = box;
-    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), (this.height - 2 * EDGE) / (y1 - y0));
+    const high = this.height - EDGE - FOOT;
+    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), high / (y1 - y0));
     this.tx = (this.width - this.k * (x0 + x1)) / 2;
-    this.ty = (this.height + this.k * (y0 + y1)) / 2;
+    this.ty = EDGE + (high + this.k * (y0 + y1)) / 2;
   }
   showAll() {
     this.fit = true;
