@@ -10,7 +10,7 @@ from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...pieces import Edge, Notch, Piece, finish
 from ...tolerances import SEAM
-from ..tasks.catalogue import exercise
+from ..tasks.catalogue import exercises
 from ..tasks.own_numbers import numbers_for
 from ..tasks.record import spot
 
@@ -22,13 +22,13 @@ LEAST_AREA = 0.02
 
 @cache
 def asked_pieces(id: str) -> Mapping[str, tuple[str, ...]]:
-    """The pieces that an exercise asks for, with the names of their edges, walking round.
+    """The pieces that an exercise asks for, with the names of their edges, walking round; a lesson: none.
 
     >>> asked_pieces("10a")
     {'back pocket': ('inner side', 'inner foot', 'outer foot', 'outer side', 'opening')}
     """
-    work = exercise(id)
-    if work.finish is None:
+    work = exercises().get(id)
+    if work is None or work.finish is None:
         return {}
     of = numbers_for("")
     return {p.name: tuple(p.keys()) for p in work.finish(work.reference(of), of)}
@@ -40,8 +40,10 @@ def told_pieces(id: str) -> list[str]:
     >>> told_pieces("09a")[-1]
     'Write the label of the front skirt: how many are cut, how, and of which cloth.'
     """
-    work, pieces = exercise(id), asked_pieces(id)
-    told: list[str] = []
+    pieces, told = asked_pieces(id), list[str]()
+    if not pieces:
+        return told
+    work = exercises()[id]
     for piece, edges in pieces.items():
         parts = {kind: [a.part for a in work.asked if (a.piece, a.kind) == (piece, kind)] for kind in _TOLD}
         if len(pieces) == 1 or any(parts[kind] for kind in ("allowance", "corner", "notches", "cut line")):
