@@ -99,7 +99,7 @@ export class Paper {
       if (isPoint(v)) places.push(v);
       else if (isLine(v)) places.push(...flat(v, 6));
     };
-    const looked = this.desk.setup.shown?.box; // the part of the paper that a section looks at
+    const looked = this.desk.setup?.shown?.box; // the part of the paper that a section looks at
     if (looked) places.push(point(looked[0], looked[1]), point(looked[2], looked[3]));
     const own = [...this.view.on()].filter(([name]) => !looked || !this.desk.given.has(name));
     if (!this.view.replaying) for (const [, v] of own) take(v);
