@@ -11,7 +11,8 @@ import { tracedOn } from "./traced.js";
 
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
-const EDGE = 34; // px kept free round the drawing
+const EDGE = 34, // px kept free round the drawing
+  FOOT = 56; // and below it, where the buttons lie
 
 export class Paper {
   constructor(desk, view) {
@@ -98,7 +99,7 @@ export class Paper {
       if (isPoint(v)) places.push(v);
       else if (isLine(v)) places.push(...flat(v, 6));
     };
-    const looked = this.desk.setup.shown?.box; // the part of the paper that a section looks at
+    const looked = this.desk.setup?.shown?.box; // the part of the paper that a section looks at
     if (looked) places.push(point(looked[0], looked[1]), point(looked[2], looked[3]));
     const own = [...this.view.on()].filter(([name]) => !looked || !this.desk.given.has(name));
     if (!this.view.replaying) for (const [, v] of own) take(v);
@@ -121,9 +122,10 @@ export class Paper {
     if (String(box) === String(this.shownBox)) return;
     this.shownBox = box;
     const [x0, y0, x1, y1] = box;
-    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), (this.height - 2 * EDGE) / (y1 - y0));
+    const high = this.height - EDGE - FOOT;
+    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), high / (y1 - y0));
     this.tx = (this.width - this.k * (x0 + x1)) / 2;
-    this.ty = (this.height + this.k * (y0 + y1)) / 2;
+    this.ty = EDGE + (high + this.k * (y0 + y1)) / 2;
   }
   showAll() {
     this.fit = true;
