@@ -62,7 +62,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing", "kept",
-        "needed", "still", "board", "opening",
+        "needed", "still", "coded", "board", "opening",
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
