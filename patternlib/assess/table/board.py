@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -23,12 +23,13 @@ from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
 from ..tasks.telling import told
 from .coded import as_code, from_code
+from .folding import folded_corner
 from .kept import Kept, keep, this_notebook, versions
 from .laying import Laid, handed_in, lay, numbers_of
 from .needed import needed_numbers
 from .steps import packed
 from .still import Still, picture
-from .tracing import asked_pieces
+from .tracing import asked_pieces, told_pieces
 from .verbs import FOR_PIECES, HANDS, VERBS
 from .viewing import spots, viewed
 
@@ -111,8 +112,9 @@ class DraftingTable(anywidget.AnyWidget):
         return needed_numbers(self.work.id)
 
     def _told(self) -> dict[str, Any]:
-        """Hints, and the steps in words."""
-        return told(self.work, self.of)
+        """The hints and the drafting steps in words, those of the pieces after the others."""
+        said = told(self.work, self.of)
+        return said | {"steps": {u: lines + told_pieces(self.work.id) for u, lines in said["steps"].items()}}
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:
         plain = msgspec.to_builtins(self.kept)
@@ -135,6 +137,8 @@ class DraftingTable(anywidget.AnyWidget):
                 self._take(said)
             case "try":
                 self.send({"who": said["who"], "tried": said["n"], **self._tried(said)})
+            case "corner":
+                self.send({"who": said["who"], "corner": said["key"], "shapes": self._folded(said["of"])})
             case "compare":
                 self.send({"who": said["who"], "compared": self.compared()})
             case "hint":
@@ -195,6 +199,12 @@ class DraftingTable(anywidget.AnyWidget):
         if step.name in laid.values:
             found["value"] = packed(laid.values[step.name])
         return found
+
+    def _folded(self, of: Sequence[str]) -> list[dict[str, Any]]:
+        """The ways in which the corner of two edges can be cut, folded back."""
+        names = [str(name) for name in of]
+        piece = next((p for p in self.laid.pieces.values() if set(names) <= {e.step for e in p.traced}), None)
+        return folded_corner(piece, *names) if piece and len(names) == 2 else []
 
     # -- judged and handed in
 

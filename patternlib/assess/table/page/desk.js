@@ -315,6 +315,10 @@ export class Desk {
     } else if (said.read) {
       if (!said.read.fault) this.replaceAll(said.read.steps);
       this.tell("wasRead", said.read);
+    } else if ("corner" in said) {
+      if (this.corner?.key !== said.corner) return;
+      this.corner.shapes = said.shapes;
+      this.corner.then();
     } else if (said.printed) {
       this.tell("printed", said.printed);
     } else if (said.compared) {
