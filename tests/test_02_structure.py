@@ -66,7 +66,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
-        "folding", "kept", "needed", "still", "board", "opening",
+        "folding", "kept", "needed", "still", "coded", "board", "opening",
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (

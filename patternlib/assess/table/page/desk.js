@@ -196,6 +196,11 @@ export class Desk {
       });
     this.change(splices);
   }
+  replaceAll(steps) {
+    // other steps in place of those on the table; it can be taken back
+    const gone = this.steps.map((step, i) => [i, step, null]).reverse();
+    this.change([...gone, ...steps.map((step, i) => [i, null, step])]);
+  }
   rubOut(names) {
     const splices = [];
     for (let i = this.steps.length - 1; i >= 0; i--)
@@ -303,6 +308,11 @@ export class Desk {
       if (this.asking && said.tried === this.asking.n)
         this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "", said.pieces || []);
       this.pump();
+    } else if ("code" in said) {
+      this.tell("coded", said.code);
+    } else if (said.read) {
+      if (!said.read.fault) this.replaceAll(said.read.steps);
+      this.tell("wasRead", said.read);
     } else if ("corner" in said) {
       if (this.corner?.key !== said.corner) return;
       this.corner.shapes = said.shapes;
