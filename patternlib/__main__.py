@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 from .arguments import Parser
 from .errors import PatternError
@@ -20,6 +22,9 @@ def _parser() -> Parser:
     make.add_argument("--chart", default="course", help="size chart (default: course)")
     make.add_argument("--size", help="a size of the chart, such as 12")
     make.add_argument("--body", metavar="FILE.toml", help="a file of your own measures instead of a size")
+    make.add_argument(
+        "--changes", metavar="FILE.toml", help="the sheet of changes that was written at the fitting"
+    )
     make.add_argument(
         "--set", nargs="+", action="extend", default=[], metavar="NAME=VALUE",
         help="style values, such as yoke_depth=7.5 or bib_height='9 1/2 in'",
@@ -91,7 +96,27 @@ def _parser() -> Parser:
     folio.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
     folio.set_defaults(run=_portfolio)
+    page = commands.add_parser("course-page", help="build the course as a page for any web server")
+    page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
+    page.set_defaults(run=_course_page)
     return parser
+
+
+def _course_page(args: argparse.Namespace) -> int:
+    from .course_page import build_page
+
+    without = build_page(Path(args.out))
+    if without:
+        names = ", ".join(without)
+        print(
+            f"NOT IN THIS PAGE: {names}. They lie at the distribution of the browser's Python, out of reach "
+            "from here. Checks and drawings that need them will say so. To have them, build the page "
+            "on a computer that is online.",
+            file=sys.stderr,
+        )
+    print(f"Put the folder {args.out} on a web server, as it is.")
+    print(f"To try it on this computer: python -m http.server -b 127.0.0.1 -d {args.out}")
+    return 0
 
 
 def _numbers(args: argparse.Namespace) -> int:
@@ -175,6 +200,7 @@ def _make(args: argparse.Namespace) -> int:
         size=args.size,
         body_file=args.body,
         settings=args.set,
+        changes_file=args.changes,
         out=args.out,
         wanted=wanted,
         say=_progress if sys.stderr.isatty() else _silent,
@@ -184,8 +210,21 @@ def _make(args: argparse.Namespace) -> int:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run the command line; gives the exit status: 0 done, 2 refused with a sentence."""
-    words = list(sys.argv[1:] if argv is None else argv)
+    """Run the command line; gives the exit status: 0 done, 2 refused with a sentence.
+
+    Where the reader of what is printed stops reading, as `head` does, the rest goes nowhere and all is well.
+    """
+    try:
+        try:
+            return _run(list(sys.argv[1:] if argv is None else argv))
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or Python complains when it ends
+        return 0
+
+
+def _run(words: list[str]) -> int:
     if words[:1] == ["assess"]:
         from .assess.marking.command import assess_command
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from ..checking import Finding
@@ -21,6 +22,9 @@ from ..units import in_unit
 FINE = 1000
 """Page units in one cm."""
 
+GHOST = "ghost"
+"""The layer of lines that are still to be drawn."""
+
 STROKE, TEXT, HANDLE = 0, 1, 2
 
 
@@ -28,21 +32,41 @@ STROKE, TEXT, HANDLE = 0, 1, 2
 class Picture:
     """What a board shows for one set of values.
 
-    scene: the drawing, cm; findings: what the checks say; facts: for each edge id a mapping with 'name',
-    'length' (cm), 'allowance' (cm or None), 'turn' and 'partners' (ids of the edges it is sewn to).
+    scene: the drawing, cm; findings: what the checks say, None where they were not asked for; facts: for each
+    edge id a mapping with 'name', 'length' (cm), 'allowance' (cm or None), 'turn' and 'partners' (ids of
+    the edges it is sewn to).
     """
 
     scene: Scene
-    findings: Sequence[Any] = ()
+    findings: Sequence[Any] | None = ()
     facts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class BoardStep:
-    """One step of a draft on the step slider: its sentence and the items it adds to the drawing."""
+    """One step of a draft on the step slider.
+
+    text: its sentence; items: what it adds to the drawing; signs: how it is done, shown with this step only.
+    """
 
     text: str
     items: tuple[Stroke | Text, ...] = ()
+    signs: tuple[Stroke | Text, ...] = ()
+
+    def newest(self) -> tuple[Stroke | Text, ...]:
+        """What stands out while this step is shown; a name among the signs is not written twice."""
+        named = {sign.text for sign in self.signs if isinstance(sign, Text)}
+        kept = (item for item in self.items if not (isinstance(item, Text) and item.text in named))
+        return (*kept, *self.signs)
+
+    @cached_property
+    def ghost(self) -> tuple[Stroke, ...]:
+        """The lines of this step, drawn faintly while it is still to come."""
+        return tuple(
+            Stroke(item.d, item.style, GHOST, "", item.title)
+            for item in self.items
+            if isinstance(item, Stroke)
+        )
 
 
 def said(where: str, scope: str) -> Finding:
@@ -116,13 +140,18 @@ class Packer:
             key = self._keys.setdefault(f"{stem}#{nth}", str(len(self._keys)))
             packed[key] = entry
         x0, y0, x1, y1 = picture.scene.bounds
-        return {
+        out: dict[str, Any] = {} if picture.findings is None else {"findings": pack_findings(picture, unit)}
+        return out | {
             "items": packed,
             "facts": {name: pack_fact(fact) for name, fact in picture.facts.items()},
-            "findings": [[f.severity, in_unit(f.text, unit), f.where] for f in picture.findings],
             "box": [round(x0 * FINE), round(-y1 * FINE), round(x1 * FINE), round(-y0 * FINE)],
             "title": picture.scene.title,
         }
+
+
+def pack_findings(picture: Picture, unit: str) -> list:
+    """Return the findings as lists: severity, sentence, where."""
+    return [[f.severity, in_unit(f.text, unit), f.where] for f in picture.findings or ()]
 
 
 def pack_fact(fact: Mapping[str, Any]) -> list:

@@ -12,7 +12,7 @@ from typing import Any
 
 import msgspec
 
-from ..safe_text import one_line
+from ..safe_text import one_line, too_deep
 from ..tasks.record import MIME
 from .files import Refused
 
@@ -53,6 +53,8 @@ def read_notebook(data: bytes) -> Notebook:
     data = _utf8(data)
     if not data.strip():
         raise Refused("The file is empty. Save the notebook and hand it in again.")
+    if too_deep(data):
+        raise Refused("The notebook's JSON is nested too deeply to read.")
     file = _decoded(data)
     if file.nbformat != 4:
         raise Refused(
@@ -107,7 +109,7 @@ def _decoded(data: bytes) -> _File:
             ) from None
         raise Refused(f"The notebook's JSON is damaged: {text}.") from None
     except (RecursionError, MemoryError, UnicodeError, ValueError):
-        raise Refused("The notebook's JSON is nested too deeply or too large to read.") from None
+        raise Refused("The notebook's JSON is too large to read.") from None
 
 
 def _record_text(raw: bytes) -> bytes:

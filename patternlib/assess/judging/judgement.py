@@ -68,6 +68,34 @@ def examine(
     values = record.values()
     hand = hand_of(record.way, record.scale)
     written = {step.name: step.measure for step in record.steps}
+    lines, examination, whole = _judged(work, of, values, rubric, hand, written)
+    if work.finish is not None:
+        lines += judge_finish(work, examination.pieces(), record, rubric, hand, bool(examination.off))
+    lines = gather_causes(lines, work, rubric)
+    if whole:
+        lines = _one_loss(lines, whole.code, rubric)
+    mark, out_of = math.fsum(line.mark for line in lines), math.fsum(line.weight for line in lines)
+    remarks = tuple(_remarks(record, of))
+    verdict = Verdict(work.id, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
+    return verdict, examination
+
+
+def judge_values(
+    work: Exercise, of: OwnNumbers, values: Mapping[str, Value], *, way: str, rubric: Rubric | None = None
+) -> list[Line]:
+    """A line for each step asked of a draft that is no exercise of the catalogue, such as a lesson's."""
+    return _judged(work, of, values, rubric or load_rubric(), hand_of(way, 1.0))[0]
+
+
+def _judged(
+    work: Exercise,
+    of: OwnNumbers,
+    values: Mapping[str, Value],
+    rubric: Rubric,
+    hand: Hand,
+    written: Mapping[str, str] | None = None,
+) -> tuple[list[Line], Examination, Any]:
+    """A line for each step, the examination, and the one cause that explains the whole draft, if there is."""
     examination = Examination(work, of, values, rubric, hand, written=written)
     lines = [examination.step(asked) for asked in work.steps()]
     whole = find_whole(examination.target, values, examination.least) if examination.off else None
@@ -79,15 +107,7 @@ def examine(
         true = trueness(examination.near, hand.point) / hand.point
         examination = Examination(work, of, values, rubric, hand, true, written)
         lines = [examination.step(asked) for asked in work.steps()]
-    if work.finish is not None:
-        lines += judge_finish(work, examination.pieces(), record, rubric, hand, bool(examination.off))
-    lines = gather_causes(lines, work, rubric)
-    if whole:
-        lines = _one_loss(lines, whole.code, rubric)
-    mark, out_of = math.fsum(line.mark for line in lines), math.fsum(line.weight for line in lines)
-    remarks = tuple(_remarks(record, of))
-    verdict = Verdict(work.id, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
-    return verdict, examination
+    return lines, examination, whole
 
 
 def _one_loss(lines: list[Line], code: str, rubric: Rubric) -> list[Line]:

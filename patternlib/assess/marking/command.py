@@ -41,6 +41,8 @@ def assess_command(argv: list[str]) -> int:
     except PatternError as error:
         print(f"assess: {one_line(error, 1200)}", file=sys.stderr)
         return 2
+    except BrokenPipeError:
+        raise
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
         what = one_line(getattr(error, "filename", None) or options.out, 200)

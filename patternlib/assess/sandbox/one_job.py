@@ -12,7 +12,7 @@ from ...draft import Step
 from ..answers.pictures import over_the_rule
 from ..judging.judgement import examine
 from ..judging.rubric import Rubric, load_rubric
-from ..table.laying import lay
+from ..table.laying import handed_in, lay
 from ..tasks.catalogue import exercise
 from ..tasks.record import Record, alike, read
 from .job import Job, Judged
@@ -38,7 +38,8 @@ def _replayed(record: Record, job: Job) -> str:
         return ""
     work = exercise(record.exercise)
     of = work.own_numbers(record.student, job.key)
-    again = read(work.record(of, lay(work, of, record.steps).values, student=record.student, way="table"))
+    laid = lay(work, of, record.steps)
+    again = read(handed_in(work, of, laid, student=record.student))
     return "same" if alike(again, record) else "differs"
 
 
