@@ -304,7 +304,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The loss of the test piece added as it is",
             "A longer piece loses more: divide, do not add.",
-            "Did you add what the test piece lost? A longer piece loses more: divide by the share left.",
+            "Did you add what the test piece lost? A longer piece loses more: calculate as the sheet says.",
             ("panel before washing",), value(lambda w, n: w["skirt panel, along"] + w["the test piece lost"]),
         ),
     ),
