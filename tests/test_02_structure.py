@@ -46,8 +46,11 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "learner",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "learner",
         "practice", "sandbox", "marking",
+    ),
+    "assess/project": (
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
@@ -74,8 +77,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "handouts",
-        "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "project_page", "class_page",
+        "portfolio", "handouts", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
@@ -89,19 +92,17 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "moves": ("outlines", "darts", "slashing", "joining"),
     "alterations": (
         "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
-        "agreeing", "signs", "sheet", "levels",
+        "agreeing", "signs", "sheet", "level_by_level",
     ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
-        "apron", "smock",
-        "base", "marking", "aline", "eye", "leading", "closing", "closing_check", "straps", "pinafore",
         "apron", "smock", "toile",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
     "garments/apron": ("style", "making_up", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
-        "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
+        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
         "garment", "closing", "pieces", "seams", "table", "measuring", "fitting",
     ),
     "course_page": ("fetching", "wheels", "building"),

@@ -310,8 +310,8 @@ def test_a_first_pocket_is_pulled_with_the_mouse_and_printed(lab, browser):
         page.keyboard.type(typed)
         page.keyboard.press("Enter")
         page.keyboard.press("Enter")
-    x, y = table.spot("top right")
-    x0, y0 = table.spot("bottom left")
+    x, _ = table.spot("top right")
+    x0, _ = table.spot("bottom left")
     table.pull("bottom left", x - x0 + 4, 3)
     table.set()
     assert [step.split("mark ")[1] for step in table.steps()] == [

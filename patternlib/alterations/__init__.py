@@ -6,7 +6,7 @@ corners.
 """
 
 from .agreeing import agreement, centred, changed_edges, is_changed
-from .levels import Level, levels
+from .level_by_level import Level, levels
 from .paper import Altered
 from .sheet import NONE, Change, Changes, load_changes, save_changes
 from .signs import SIGNS, Sign, on_paper, sign

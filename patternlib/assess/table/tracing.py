@@ -40,8 +40,10 @@ def told_pieces(id: str) -> list[str]:
     >>> told_pieces("09a")[-1]
     'Write the label of the front skirt: how many are cut, how, and of which cloth.'
     """
-    work, pieces = exercise(id), asked_pieces(id)
-    told: list[str] = []
+    pieces, told = asked_pieces(id), list[str]()
+    if not pieces:
+        return told
+    work = exercises()[id]
     for piece, edges in pieces.items():
         parts = {kind: [a.part for a in work.asked if (a.piece, a.kind) == (piece, kind)] for kind in _TOLD}
         if len(pieces) == 1 or any(parts[kind] for kind in ("allowance", "corner", "notches", "cut line")):

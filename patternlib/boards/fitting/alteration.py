@@ -12,7 +12,7 @@ from ...checking import Finding
 from ...draft import Draft
 from ...garments import make
 from ...garments.base import Garment
-from ...output.scene import draft_steps, piece_scene, side_by_side
+from ...output.scene import piece_scene, replayed, side_by_side
 from ...tolerances import SEAM
 from ...units import in_unit
 from ..board import Board
@@ -68,11 +68,7 @@ def alteration_board(
 
     def steps(values: Mapping[str, float], unit: str = "cm") -> Sequence[BoardStep]:
         made = _made(change(values), blocks)
-        return tuple(
-            BoardStep(text, items)
-            for altered in made
-            for text, items in draft_steps(altered.moves, unit=unit, lettering="screen")
-        )
+        return tuple(BoardStep(*step) for altered in made for step in replayed(altered.moves, unit=unit))
 
     return Board(redraw, sliders, title="From the sign to the paper", steps=steps)
 
