@@ -88,8 +88,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/apron": ("style", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
-        "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table",
+        "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers",
+        "blocks", "handles", "garment", "closing", "pieces", "seams", "table",
     ),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),

@@ -10,11 +10,11 @@ from ..body import Body
 from ..errors import unknown
 from ..garments import make, style_values
 from ..garments.base import Garment, read_style
-from ..geometry import Point
 from ..not_here import said_if_missing
 from ..output.scene import Scene, facts, garment_scene, plan_scene, replayed, sheet_scene, side_by_side
-from ..output.scene.garments import Places
+from ..output.scene.garments import Handles, Places
 from .board import Board
+from .handles import plan_handles
 from .picture import BoardStep, Picture
 from .slider import Slider
 
@@ -63,6 +63,14 @@ def garment_board(
         set_now: Mapping[str, Any] = {**style, **values}
         return make(garment, body, **set_now)
 
+    ways: dict[str, Handles] = {}
+
+    def handles() -> Handles:
+        """The movable points, whose ways are those at the start of the board."""
+        if not ways:
+            ways["start"] = plan_handles(made({s.name: s.start for s in sliders}), names)
+        return ways["start"]
+
     def redraw(
         values: Mapping[str, float], *, unit: str, places: Places | None = None, checked: bool = True
     ) -> Picture:
@@ -71,11 +79,11 @@ def garment_board(
         if tuple(show) == ("drawing",):
             scene = _worn(whole)
         elif "plans" in show and "pieces" in show:
-            handles = _handles(whole, names)
-            scene = sheet_scene(whole, unit=unit, title=name, handles=handles, places=places)
+            scene = sheet_scene(whole, unit=unit, title=name, handles=handles(), places=places)
         elif "plans" in show:
-            handles = _handles(whole, names)
-            scene = plan_scene(whole, unit=unit, lettering="screen", construction=False, handles=handles)
+            scene = plan_scene(
+                whole, unit=unit, lettering="screen", construction=False, handles=handles(), places=places
+            )
         else:
             scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False, places=places)
         if "drawing" in show and len(show) > 1:
@@ -90,28 +98,6 @@ def garment_board(
     return Board(
         redraw, sliders, title=title or garment, steps=steps if steps_of else None, unit=unit, named=named
     )
-
-
-def _handles(garment: Garment, names: Sequence[str]):
-    """The points of the plans that a hand may move: {(draft, step): (words, {style value: way})}."""
-    if garment.name != "pinafore":
-        return {}
-    side = garment.drafts["back plan"]["yoke side part"].start_direction
-    points = {
-        ("back plan", "yoke at centre back"): ("Yoke at the centre back", {"yoke_depth": Point(0, -1)}),
-        ("back plan", "yoke at the side"): ("Yoke at the side", {"yoke_side_depth": -side}),
-        ("back plan", "pocket point"): ("Pocket point", {"pocket_point": Point(0, -1)}),
-        ("back plan", "strap point"): (
-            "Strap point", {"strap_from_centre": Point(1, 0), "strap_level": Point(0, 1)},
-        ),
-        ("front plan", "bib corner"): ("Bib corner", {"bib_top": Point(-0.5, 0), "bib_height": Point(0, 1)}),
-    }  # fmt: skip
-    kept = {}
-    for place, (words, moves) in points.items():
-        moves = {name: tuple(way) for name, way in moves.items() if name in names}
-        if moves:
-            kept[place] = (words, moves)
-    return kept
 
 
 def compare(board: Board, **asked: float) -> str:
