@@ -28,6 +28,9 @@ from .units import UNITS, Length, read_length, shown
 
 _NEEDED = ("bust_girth", "waist_girth", "hip_girth")
 _OPEN: Any = None  # not given: it is estimated
+NOTES = ("over", "also", "readings")
+"""Keys of a file of measures that no body is made from: over what was measured, measures that only check a
+draft, and both readings of each measure."""
 _BEYOND = 0.5  # cm of tolerance added for each cm of bust beyond the survey, where the line is a guess
 
 
@@ -358,11 +361,13 @@ def _chart(name: str) -> SizeChart:
 
 def _right_names(record: Mapping[str, Any]) -> dict[str, Any]:
     """The record with every synonym replaced by the measure's own name."""
-    others = ("sex", "unit", "estimated")
+    others = ("sex", "unit", "estimated", *NOTES)
     right: dict[str, Any] = {}
     said: dict[str, str] = {}
     for key, value in record.items():
         spelt = str(key).strip().lower().replace(" ", "_").replace("-", "_")
+        if key in NOTES:
+            continue
         name = key if key in others else spellings().get(spelt)
         if name is None:
             raise _unknown_measure(key, spelt, others)

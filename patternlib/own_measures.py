@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-import re
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from .alterations import NONE, Changes, load_changes
 from .body import Body, chart, load_body
 from .errors import PatternError, ValueAtFault
-from .garments import make, style_values
+from .garments import make
 from .garments.base import Garment
 from .notebook import speak
+from .units import read_length
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
+
+
+CHANGES = "my_changes.toml"
+"""The learner's sheet of changes, beside her measures."""
 
 
 def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = speak) -> Body:
@@ -27,9 +33,7 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     No measures of yours are saved in nobody.toml yet: this page draws size 12 of the course's chart.
     88.0
     """
-    named = Path(file)
-    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
-    found = next((place for place in places if place.is_file()), None)
+    named, found = Path(file), own_file(file)
     instead = f"this page draws size {size} of the course's chart"
     if found is None:
         say(f"No measures of yours are saved in {named.name} yet: {instead}.")
@@ -39,9 +43,78 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
     except PatternError as fault:
         say(f"Your file {named.name} cannot be used yet, so {instead}. {fault}")
         return chart("course").body(size)
+    over = own_note("over", file=found)
     said = f"bust {body.bust_girth:g}, waist {body.waist_girth:g}, hip {body.hip_girth:g} cm"
-    say(f"This page draws your own measures, saved in {named.name}: {said}.")
+    say(
+        f"This page draws your own measures, saved in {named.name}: {said}{f', over {over}' if over else ''}."
+    )
     return body
+
+
+def own_changes(*, file: str | Path = CHANGES, say: Callable[[str], object] = speak) -> Changes:
+    """Her sheet of changes when she has one, else none; one sentence says which.
+
+    file: looked for like the measures, see `own_body`. A file that cannot be used is named in the sentence.
+
+    >>> own_changes(file="nothing.toml").version
+    No changes are written in nothing.toml yet: the pattern is as it was drafted.
+    1
+    """
+    found = own_file(file)
+    if found is None:
+        say(f"No changes are written in {Path(file).name} yet: the pattern is as it was drafted.")
+        return NONE
+    try:
+        changes = load_changes(found)
+    except PatternError as fault:
+        say(f"Your file {found.name} cannot be used yet, so the pattern is as it was drafted. {fault}")
+        return NONE
+    names = "; ".join(change.said() for change in changes) or "none"
+    say(f"This page makes the changes of {found.name}, version {changes.version}: {names}.")
+    return changes
+
+
+def own_file(file: str | Path = "me.toml") -> Path | None:
+    """The file of own measures: beside the notebook, or in the folder `lessons` beside or below it."""
+    named = Path(file)
+    places = (named, Path("lessons") / named, Path("..") / "lessons" / named)
+    return next((place for place in places if place.is_file()), None)
+
+
+def own_check(name: str, *, file: str | Path = "me.toml") -> float | None:
+    """A measure (cm) that only checks a draft, such as "strap_path"; None where it was not taken.
+
+    It stands in the file's table `also`, where the form of lesson 01 writes it.
+
+    >>> own_check("strap_path", file="nobody.toml") is None
+    True
+    """
+    try:
+        return read_length(own_note("also", file=file)[name], name=name)
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+def own_note(key: str, *, file: str | Path = "me.toml") -> Any:
+    """What the file of own measures notes beside them: "over" what was measured, or "also" taken measures.
+
+    >>> own_note("over", file="nobody.toml") is None
+    True
+    """
+    found = own_file(file)
+    try:
+        return tomllib.loads(found.read_text(encoding="utf-8-sig")).get(key) if found else None
+    except (OSError, ValueError):
+        return None
+
+
+def own_unit(*, file: str | Path = "me.toml") -> str:
+    """The unit that her file names, 'cm' or 'in'; 'cm' where there is no file or it names none.
+
+    >>> own_unit(file="nobody.toml")
+    'cm'
+    """
+    return "in" if own_note("unit", file=file) == "in" else "cm"
 
 
 def own_garment(
@@ -62,15 +135,15 @@ def own_garment(
         try:
             return make(garment, body, **taken)
         except ValueAtFault as fault:
-            advised = re.search(r"take (\d+(?:\.\d+)?)(?: cm| degrees)?", fault.advice.lower())
-            known = {value.name for value in style_values(garment)}
-            if advised is None or fault.name not in known or taken.get(fault.name) == float(advised[1]):
-                refused: PatternError = fault
+            refused: PatternError = fault
+            if not fault.instead or fault.instead.items() <= taken.items():
                 break
-            taken[fault.name] = float(advised[1])
+            taken |= fault.instead
+            (first, number), *others = fault.instead.items()
+            this = f"{number:g}" if first == fault.name else f"{first} {number:g}"
+            more = "".join(f" and {name} {value:g}" for name, value in others)
             text = f"On these measures {fault.name} {fault.got:g} is refused: {fault.rule}. This page takes"
-            say(f"{text} {advised[1]}.")
-            refused = fault
+            say(f"{text} {this}{more}.")
         except PatternError as fault:
             refused = fault
             break

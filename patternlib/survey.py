@@ -183,38 +183,49 @@ def estimate(name: str, sex: str, bust: float, height: float, given: Mapping[str
 
 def guess_slip(name: str, value: float, sex: str, given: Mapping) -> str:
     """Advice on a value out of range: the slip that would make it the most usual value."""
-    m = measures()[name]
-
-    def common(of: str) -> tuple[float, float]:
-        bust, height = (
-            given[n] if n != name and _fits(n, given.get(n)) else spread(measures()[n].survey, sex)[0]
-            for n in ("bust_girth", "height")
-        )
-        return spread("bust_girth", sex)[:2] if of == "bust_girth" else usual(of, sex, bust, height)
-
-    def near(of: str, what: float) -> float:
-        mid, sd = common(of)
-        return abs(what - mid) / sd
-
     for other, there in given.items():
         exchangeable = other != name and _fits(other, value) and _fits(name, there)
-        if exchangeable and near(other, value) < DOUBT and near(name, there) < DOUBT < near(other, there):
-            return f"Were {name} and {other} swapped?"
-    slips = [
+        if exchangeable:
+            now = _off(other, there, sex, given)
+            if max(_off(other, value, sex, given), _off(name, there, sex, given)) < DOUBT < now:
+                return f"Were {name} and {other} swapped?"
+    found = slips(name, value, sex, given)
+    if not found:
+        return f"Measure it again: {measures()[name].place}."
+    return " Or: ".join(f"{text} Then write {round(cm, 1):g}." for text, cm in found)
+
+
+def slips(name: str, value: float, sex: str, given: Mapping) -> list[tuple[str, float]]:
+    """Give the one or two slips that make a value (cm) a common one: a question, and the right value in cm.
+
+    given: other measures in cm. Where no slip makes it common, the one that fits the measure's range best.
+
+    >>> slips("waist_girth", 720, "women", {"bust_girth": 88})
+    [('Were these millimetres?', 72.0)]
+    """
+    m = measures()[name]
+    found = [
         ("Were these millimetres?", value / 10),
         ("Were these inches?", value * 2.54),
         ("Was it in cm already and read as inches?", value / 2.54),
         ("Were these metres?", value * 100),
     ]
     if m.kind != "length":
-        slips.append((f"Was this half the {m.kind}?", value * 2))
+        found.append((f"Was this half the {m.kind}?", value * 2))
     if m.kind == "girth":
-        slips.append(("Was this a quarter of the girth?", value * 4))
-    fitting = sorted((near(name, c), text, c) for text, c in slips if m.low <= c <= m.high)
-    likely = [s for s in fitting if s[0] < DOUBT][:2] or fitting[:1]
-    if not likely:
-        return f"Measure it again: {m.place}."
-    return " Or: ".join(f"{text} Then write {round(c, 1):g}." for _, text, c in likely)
+        found.append(("Was this a quarter of the girth?", value * 4))
+    fitting = sorted((_off(name, c, sex, given), text, c) for text, c in found if m.low <= c <= m.high)
+    return [(text, c) for off, text, c in fitting if off < DOUBT][:2] or [(t, c) for _, t, c in fitting[:1]]
+
+
+def _off(name: str, value: float, sex: str, given: Mapping) -> float:
+    """How many standard deviations a value lies off what is common beside the others."""
+    bust, height = (
+        given[n] if n != name and _fits(n, given.get(n)) else spread(measures()[n].survey, sex)[0]
+        for n in ("bust_girth", "height")
+    )
+    mid, sd = spread("bust_girth", sex)[:2] if name == "bust_girth" else usual(name, sex, bust, height)
+    return abs(value - mid) / sd
 
 
 def _fits(name: str, value: object) -> bool:

@@ -40,3 +40,6 @@ ENTERED = 0.05
 
 SEWN = 0.3
 """cm: two seam lines that must agree may differ by this much on paper [Threads magazine, no. 200]."""
+
+TAPE = 1.0
+"""cm: two readings of one measure of a body agree; else it is measured a third time (common practice)."""

@@ -219,3 +219,33 @@ def tab_to(page, there: str) -> None:
             return
         page.keyboard.press("Tab")
     raise AssertionError("not reached with Tab")
+
+
+MEASURING = "from patternlib.boards.measuring import measuring_form\nmeasuring_form()"
+
+
+def test_a_body_is_measured_by_keys_alone_and_found_again(lab, browser):
+    """Enter leads on; a third reading, a slip put right by its button; fingers have room on a phone."""
+    (lab.folder / "me.toml").unlink(missing_ok=True)
+    page = tools.open_page(browser, lab.write("me.ipynb", tools.notebook(MEASURING)), width=390)
+    tools.run_to_the_end(page)
+    form = page.locator(".measuring")
+    form.locator('[data-key="bust_girth|1"]').focus()
+    for text in ("88", "88,4", "70", "72.5", "70.4", "37 1/2 in", "", "66"):
+        page.keyboard.type(text)
+        page.keyboard.press("Enter")
+    form.locator('.me-list [data-name="height"]').press("Enter")
+    form.get_by_role("button", name="Were these inches? Take 167.6 cm").press("Enter")
+    taken = "() => document.querySelector('.me-value').textContent === 'Taken: 167.6 cm'"
+    page.wait_for_function(taken, timeout=20_000)
+    assert form.get_by_role("status").last.inner_text().startswith("Saved in me.toml: 4 of 24 measures.")
+    for control in form.locator("button:visible, input:visible, select:visible, summary:visible").all():
+        assert control.bounding_box()["height"] >= 44
+    assert form.evaluate("e => e.scrollWidth <= e.clientWidth")
+    page.emulate_media(forced_colors="active")
+    assert form.locator(".me-near .me-tape").evaluate("e => getComputedStyle(e).stroke") != "none"
+    tools.run_to_the_end(page)
+    page.wait_for_function(
+        "() => document.querySelector('[data-name=hip_girth] b')?.textContent === '95.3 cm'"
+    )
+    page.context.close()

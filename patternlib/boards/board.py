@@ -27,10 +27,9 @@ from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from . import memory
 from .page_code import board_css, join_page
-from .picture import GHOST, BoardStep, Packer, Picture, difference, start_beside
+from .picture import GHOST, BoardStep, Packer, Picture, StillPicture, difference, start_beside
 from .refusal import refusal_text
 from .slider import Slider
-from .still import StillPicture
 
 AHEAD_SECONDS = 0.03
 """Longest time the kernel works ahead before it looks for a newer wish of the hand."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from ..body import Body
 from ..errors import PatternError
@@ -89,7 +90,7 @@ def _a_step_on(garment: Garment, name: str) -> tuple[Garment, float] | None:
     value = next(v for v in style_values(garment.name) if v.name == name)
     body: Body = garment.body
     for by in (value.step, -value.step):
-        changed = {**garment.given, name: garment.style[name] + by}
+        changed: dict[str, Any] = {**garment.given, name: garment.style[name] + by}
         if value.low <= changed[name] <= value.high:
             try:
                 return make(garment.name, body, **changed), by

@@ -8,6 +8,8 @@ do not build on each other, so they may arrive, be kept and be shown in any orde
 
 from __future__ import annotations
 
+import base64
+import html
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -210,3 +212,28 @@ def difference(base: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any
         if part not in ("items", "facts") and new[part] != base.get(part):
             out[part] = new[part]
     return out
+
+
+class StillPicture:
+    """A picture (SVG text) with its text alternative, as a notebook keeps it; both the same in every run.
+
+    It is shown in notebooks and in HTML exports. Its style takes away the empty place of a board that is not
+    alive; a board that is alive hides it.
+    """
+
+    def __init__(self, svg: str, alt: str) -> None:
+        self.svg, self.alt = svg, alt
+
+    def __repr__(self) -> str:
+        return self.alt
+
+    def _repr_html_(self) -> str:
+        words = html.escape(self.alt, quote=True)
+        data = base64.b64encode(self.svg.encode()).decode()
+        image = f'<img alt="{words}" style="max-width:100%" src="data:image/svg+xml;base64,{data}">'
+        return (
+            "<style>.jp-OutputArea-child:has(+ .jp-OutputArea-child .draft-board-still)"
+            ":not(:has(.draft-board)){display:none}</style>"
+            f'<div class="draft-board-still">{image if self.svg else words}'
+            "<p>Still picture. Run this cell to move the sliders.</p></div>"
+        )
