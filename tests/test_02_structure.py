@@ -102,8 +102,6 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/apron": ("style", "making_up", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
-        "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers",
-        "blocks", "handles", "garment", "closing", "pieces", "seams", "table",
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
         "garment", "closing", "pieces", "seams", "table", "measuring", "fitting",
     ),

@@ -13,7 +13,7 @@ import pytest
 import patternlib as pl
 from patternlib.boards import Board, Slider, garment_board, opened_board, walk_board
 from patternlib.boards import picture as packing
-from patternlib.boards.handles import POINTS
+from patternlib.boards.garment import POINTS
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
 from patternlib.garments.pinafore import garment as pinafore

@@ -34,8 +34,16 @@ class ChangesForm {
     this.status = make("p", { className: "fi-status" });
     this.status.setAttribute("role", "status");
     this.table = make("div", { className: "fi-table" });
-    const write = control("button", { type: "button", onclick: () => this.write(), className: "fi-main" }, "Write it on the sheet");
-    const back = control("button", { type: "button", onclick: () => this.send({ kind: "take back" }) }, "Take back the last line");
+    const write = control(
+      "button",
+      { type: "button", onclick: () => this.write(), className: "fi-main" },
+      "Write it on the sheet",
+    );
+    const back = control(
+      "button",
+      { type: "button", onclick: () => this.send({ kind: "take back" }) },
+      "Take back the last line",
+    );
     this.root = make(
       "div",
       { className: "fitting-sheet" },
