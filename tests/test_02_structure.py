@@ -78,9 +78,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines", "mistakes_listed", "lesson_rules",
+        "lines", "fitting", "mistakes_listed", "lesson_rules",
     ),
-    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces"),
+    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces", "in_fittings"),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
     "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
