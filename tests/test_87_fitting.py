@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from patternlib.alterations import SIGNS, Change, Changes, levels, load_changes, on_paper, sign
+from patternlib.alterations import SIGNS, Change, Changes, level_by_level, load_changes, on_paper, sign
 from patternlib.assess import exercises
 from patternlib.blocks import bodice_block, skirt_block
-from patternlib.boards.fitting import alteration_board
-from patternlib.boards.fitting.sheet_form import ChangesForm
 from patternlib.body import Body, chart
 from patternlib.errors import PatternError
+from patternlib.fitting import alteration_board
+from patternlib.fitting.sheet_form import ChangesForm
 from patternlib.garments.toile import HEM, OPENING, WIDE, make_toile
 from patternlib.own_measures import own_changes
 from patternlib.survey import measures
@@ -120,9 +120,9 @@ def whole(body: Body, **changed: float) -> Body:
 def test_one_measure_that_differs_shows_at_its_level(measure, by, expected):
     for body in (BODY, *simulated(3, "women", seed=8)):
         plain = whole(body)
-        assert not [level.sign for level in levels(plain, plain) if level.sign]
+        assert not [level.sign for level in level_by_level(plain, plain) if level.sign]
         person = whole(body, **{measure: getattr(body, measure) + by})
-        signs = [level.sign for level in levels(plain, person) if level.sign]
+        signs = [level.sign for level in level_by_level(plain, person) if level.sign]
         assert signs == [expected]
 
 
@@ -130,7 +130,7 @@ def test_a_change_puts_right_what_the_level_says():
     """The toile of one body, changed as its level says, agrees with the other body."""
     plain = whole(BODY)
     person = whole(BODY, hip_girth=BODY.hip_girth + 3)
-    level = next(level for level in levels(plain, person) if level.sign)
+    level = next(level for level in level_by_level(plain, person) if level.sign)
     changed = sign(level.sign).altered(skirt_block(plain), level.missing).after
     assert changed["hip line"].length == pytest.approx(skirt_block(person)["hip line"].length, abs=0.01)
 

@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from ....alterations import Level, levels
+from ....alterations import Level, level_by_level
 from ....body import Body
 from ....draft import Draft, Drafting
 from ....survey import measures
@@ -112,7 +112,7 @@ def _at_the_fitting(body: Body) -> tuple[int, tuple[Level, ...]]:
     known = {m: getattr(body, m) for m in measures()}  # so that nothing else is estimated again
     person = Body(**{**known, name: known[name] + by}, sex=body.sex)
     shown = {level for _, _, level in DIFFERS}
-    return which, tuple(level for level in levels(body, person) if level.name in shown)
+    return which, tuple(level for level in level_by_level(body, person) if level.name in shown)
 
 
 def which_sign(v: OwnNumbers) -> Draft:
