@@ -37,6 +37,7 @@ ORDER = (
     "making",
     "output",
     "boards",
+    "fitting",
     "assess",
     "course_page",
     "__init__",
@@ -82,9 +83,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines", "mistakes_listed", "lesson_rules",
+        "lines", "fitting", "mistakes_listed", "lesson_rules",
     ),
-    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces"),
+    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces", "in_fittings"),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
     "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
@@ -92,7 +93,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "moves": ("outlines", "darts", "slashing", "joining"),
     "alterations": (
         "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
-        "agreeing", "signs", "sheet", "level_by_level",
+        "agreeing", "signs", "sheet", "levels",
     ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
@@ -103,10 +104,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring", "fitting",
+        "garment", "closing", "pieces", "seams", "table", "measuring",
     ),
     "course_page": ("fetching", "wheels", "building"),
-    "boards/fitting": ("before_after", "alteration", "sheet_form"),
+    "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),

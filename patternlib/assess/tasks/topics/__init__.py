@@ -7,6 +7,7 @@ from . import (
     cloth,
     cutting,
     darts,
+    fitting,
     lines,
     measuring,
     paper,
@@ -19,6 +20,19 @@ from .mistakes_listed import MISTAKES
 
 ALL = tuple(
     replace(exercise, mistakes=MISTAKES.get(exercise.id, ()))
-    for topic in (measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper)
+    for topic in (
+        measuring,
+        skirt,
+        bodice,
+        darts,
+        lines,
+        plans,
+        cutting,
+        walking,
+        sizes,
+        cloth,
+        paper,
+        fitting,
+    )
     for exercise in topic.EXERCISES
 )
