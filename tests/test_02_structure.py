@@ -45,8 +45,11 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "project", "learner", "practice",
-        "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "project", "own", "learner",
+        "practice", "sandbox", "marking",
+    ),
+    "assess/own": (
+        "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
     ),
     "assess/project": (
         "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",

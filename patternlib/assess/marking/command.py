@@ -14,6 +14,7 @@ from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
 from ..hand_ins.register import Register, read_due, read_register
 from ..hand_ins.students import BEST, RULES
+from ..own.library import own_faults
 from ..project.levels import PROJECT
 from ..project.levels import titles as project_titles
 from ..safe_text import folded, one_line
@@ -120,6 +121,8 @@ def _assess(options: argparse.Namespace) -> None:
     handins, out = options.handins, options.out
     _apart(handins, out)
     how = _how(options)
+    for fault in own_faults():
+        print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
     with alone_in(out):
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
