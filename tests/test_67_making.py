@@ -205,7 +205,9 @@ def test_ease_notches_and_sides_are_said(pinafore):
     assert sewing_order(fitted)[-1].kind == "fit" and "3 buttons" in sewing_order(fitted)[-1].text
 
 
-@pytest.mark.parametrize(("deep", "said"), [(12.0, "too short: snip it"), (-12.0, "too long: ease it in")])
+@pytest.mark.parametrize(
+    ("deep", "said"), [(12.0, "too short: stretch it in pressing, or bind"), (-12.0, "too long: ease it in")]
+)
 def test_a_bent_hem_says_what_to_do_with_its_raw_edge(deep, said):
     """A hem of 3 cm on a line that turns by 90 degrees: 2 x 1.57 x 3 = 9 cm, short in a hollow, else long."""
     sheet = panel("sheet", 50, 60, {})

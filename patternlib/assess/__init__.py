@@ -9,6 +9,7 @@ from .judging.verdict import Line, Verdict
 from .learner.opening import name_card
 from .own.library import own_exercises
 from .practice.opening import find_the_slip
+from .showing.opening import pocket_table, section_table, solution_table
 from .table.opening import drafting_table
 from .tasks.catalogue import add_exercises, exercise, exercises
 from .tasks.exercise import Asked, Exercise
@@ -40,5 +41,8 @@ __all__ = [
     "measured",
     "name_card",
     "numbers_for",
+    "pocket_table",
     "read",
+    "section_table",
+    "solution_table",
 ]

@@ -83,14 +83,14 @@ class _Search:
         name = fault.name if fault.name in self.stated else next(iter(change))
         got = fault.got if name == fault.name else self.all_of(self.given)[name]
         rule = fault.rule if name == fault.name else f"does not go with this body: {fault.name} {fault.rule}"
-        return ValueAtFault(name, got, rule, self.sentence(name, change))
+        said = dict(sorted(change.items(), key=lambda item: item[0] != name)[:NAMED])
+        return ValueAtFault(name, got, rule, self.sentence(name, said), instead=said)
 
     def sentence(self, name: str, change: Style) -> str:
         own = [self.amount(name, change[name])] if name in change else []
         if own and len(change) == 1:
             own[0] += self.way(name, change[name])
-        others = [f"{n} {self.amount(n, number)}" for n, number in change.items() if n != name]
-        first, *rest = (*own, *others)[:NAMED]
+        first, *rest = (*own, *(f"{n} {self.amount(n, cm)}" for n, cm in change.items() if n != name))
         return f"Take {first}" + (", and " + " and ".join(rest) if rest else "") + "."
 
     def amount(self, name: str, number: float) -> str:

@@ -24,13 +24,13 @@ class Node:
     kind: str
     edges: tuple[Place, ...]
     seams: tuple[Seam, ...] = ()
-    base: str = ""
+    bases: tuple[str, ...] = ()
     caught: set[Place] = field(default_factory=set)
     after: set[int] = field(default_factory=set)
 
     @property
     def pieces(self) -> list[str]:
-        return list(dict.fromkeys([p for p, _ in self.edges] + ([self.base] if self.base else [])))
+        return list(dict.fromkeys((*(p for p, _ in self.edges), *self.bases)))
 
 
 class End(NamedTuple):
@@ -241,16 +241,19 @@ class Graph:
                 self.nodes[j if first else i].after.add(i if first else j)
 
     def _patches(self) -> None:
+        """What is laid on a piece goes there first; what joins two pieces is laid on when both are sewn."""
         named = {piece for piece, _ in self.sewn}
         for piece in self.garment.pieces:
             if piece.name in named:
                 continue
             marked = ((p.name, hole.purpose) for p in self.garment.pieces for hole in p.drill_holes)
-            under = [name for name, purpose in marked if purpose == piece.name]
+            under = tuple(dict.fromkeys(name for name, purpose in marked if purpose == piece.name))
             places = tuple((piece.name, e.name) for e in as_folded(piece))
-            number = self._add(Node("patch", places, base=under[0] if under else ""))
-            for node in self.nodes[:number]:
-                if node.kind == "seam" and set(under) & set(node.pieces):
+            number = self._add(Node("patch", places, bases=under))
+            for k, node in enumerate(self.nodes[:number]):
+                if len(under) > 1 and set(under) & set(node.pieces):
+                    self.nodes[number].after.add(k)
+                elif node.kind == "seam" and set(under) & set(node.pieces):
                     node.after.add(number)
 
     def _tacked(self) -> None:

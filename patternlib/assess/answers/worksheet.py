@@ -20,7 +20,7 @@ from ...operations import Value
 from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
 from ...output.lettering.taken import Taken
 from ...output.paper.pdf import draw_pages
-from ...output.paper.pen import printable
+from ...output.paper.pen import new_canvas, printable
 from ...output.paper.tiles import SHEETS, Paper, read_paper, tile
 from ...output.scene import Scene
 from ...units import write_length
@@ -69,8 +69,6 @@ def worksheets_pdf(
     id: str, students: Sequence[tuple[str, str]], *, scale: str = "half", paper: str = "a4"
 ) -> bytes:
     """The worksheets of several students, (id, key) each, one after the other; otherwise as for one."""
-    from reportlab.pdfgen.canvas import Canvas
-
     if scale not in SCALES:
         raise unknown("scale", scale, SCALES)
     sheet = read_paper(paper)
@@ -78,7 +76,7 @@ def worksheets_pdf(
         raise unknown("paper for worksheets", paper, [name for name in SHEETS if name != "a0"])
     works = _works(id)
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas = new_canvas(out)
     whose = students[0][0] if len(students) == 1 else f"{len(students)} students"
     canvas.setTitle(printable(f"Worksheet {id}, {scale} scale, {whose}"))
     canvas.setCreator("patternlib")

@@ -120,7 +120,11 @@ def gather(
         try:
             if handin.data is None:
                 raise Refused(handin.problem)
-            books.append(_kept(handin, read_notebook(handin.data), with_code))
+            book = read_notebook(handin.data)
+            if not book.records and any("find_the_slip(" in cell for cell in book.cells):
+                came_in.append((handin.where, "practice: there is nothing to mark in it"))
+                continue
+            books.append(_kept(handin, book, with_code))
             came_in.append((handin.where, "opened"))
             continue
         except Refused as refused:
