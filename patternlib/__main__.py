@@ -138,7 +138,13 @@ def _numbers(args: argparse.Namespace) -> int:
 
 def _worksheet(args: argparse.Namespace) -> int:
     from .assess.answers.worksheet import save_worksheet
+    from .assess.project.levels import PROJECT
+    from .assess.project.printed import save_project_forms
 
+    if args.exercise == PROJECT:
+        pages = save_project_forms(args.out, students=[args.student], paper=args.paper)
+        print(f"{pages} pages: the form of the project, and its criteria. Open {args.out}.")
+        return 0
     pages = save_worksheet(
         args.exercise, args.out, student=args.student, key=args.key, scale=args.scale, paper=args.paper
     )

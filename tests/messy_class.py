@@ -169,6 +169,8 @@ def measured_record(who: str, exercise: str) -> dict:
 
 def project(who: str) -> bytes:
     """One learner's lesson 16 with the form of the project: most are sound, each third has a slip."""
+    if who == "s30":  # a friend's words under one's own name
+        return project("s29").replace(b'"student": "s29"', b'"student": "s30"')
     n = int(who[1:])
     size = ("10", "12", "14", "16")[n % 4]
     girths = chart("course").body(size)
