@@ -33,6 +33,7 @@ from patternlib.assess.project.levels import HIGHEST, PROJECT, criteria
 from patternlib.assess.project.photographs import FOLDER
 from patternlib.assess.project.questions import sections
 from patternlib.assess.project.written import read_project
+from patternlib.assess.sandbox.runner import can_wrap
 from patternlib.making import cutting_list
 from patternlib.pieces.seams import side_length
 
@@ -334,6 +335,21 @@ def test_levels_come_in_by_the_own_marks_and_stay(handed_in, tmp_path):
     assert criteria()["neatness"].levels[1] in own
     (row,) = [r for r in marks(base / "marks") if (r["student"], r["exercise"]) == ("s01", "16 neatness")]
     assert row["state"] == "your level" and row["changed"].startswith("was no mark, now 1: your own mark")
+
+
+@pytest.mark.skipif(not can_wrap(), reason="needs bubblewrap")
+def test_the_lesson_of_the_project_is_not_run_again(handed_in, tmp_path, monkeypatch):
+    from patternlib.assess.sandbox.runner import Runner
+
+    run = Runner.run
+    seen = []
+    monkeypatch.setattr(
+        Runner, "run", lambda self, cells, second="": seen.append(cells) or run(self, cells, second)
+    )
+    out = tmp_path / "marks"
+    assert assess_command([str(handed_in / "handins"), "--out", str(out), "--rerun"]) == 0
+    assert not any("card.project()" in cell for cells in seen for cell in cells)
+    assert {r["evidence"] for r in marks(out) if r["exercise"]} == {"calculated from what was typed"}
 
 
 def test_the_same_sentences_are_a_reason_to_ask(handed_in, tmp_path):
