@@ -47,11 +47,14 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "learner",
-        "practice", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "own",
+        "learner", "practice", "sandbox", "marking",
+    ),
+    "assess/own": (
+        "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
     ),
     "assess/project": (
-        "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
