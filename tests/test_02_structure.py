@@ -72,14 +72,14 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines", "mistakes_listed", "lesson_rules",
+        "lines", "workwear", "mistakes_listed", "lesson_rules",
     ),
-    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces"),
+    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces", "in_workwear"),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
     "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
-    "moves": ("outlines", "darts", "slashing", "joining"),
+    "moves": ("outlines", "darts", "slashing", "joining", "panels"),
     "garments": (
         "base", "marking", "aline", "eye", "leading", "closing", "closing_check", "straps", "pinafore",
         "apron", "smock",

@@ -14,11 +14,28 @@ from . import (
     sizes,
     skirt,
     walking,
+    workwear,
 )
 from .mistakes_listed import MISTAKES
 
+_TOPICS = (
+    measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper, workwear,
+)  # fmt: skip
 ALL = tuple(
     replace(exercise, mistakes=MISTAKES.get(exercise.id, ()))
-    for topic in (measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper)
+    for topic in (
+        measuring,
+        skirt,
+        bodice,
+        darts,
+        lines,
+        plans,
+        cutting,
+        walking,
+        sizes,
+        cloth,
+        paper,
+        workwear,
+    )
     for exercise in topic.EXERCISES
 )
