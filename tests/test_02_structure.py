@@ -93,7 +93,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
-    "making": ("graph", "order", "terms", "cutting"),
+    "making": ("edges", "graph", "order", "terms", "cutting"),
     "output": (
         "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "cells", "figure", "paper",
         "dxf", "files",

@@ -9,7 +9,8 @@ from ..garments.base import Garment
 from ..pieces import Piece
 from ..tolerances import SEAM
 from ..units import in_unit, write_length
-from .graph import Graph, Node, Place, as_folded, is_folded, layers, passes_fitting, self_sewn
+from .edges import as_folded, is_folded, layers, passes_fitting, self_sewn
+from .graph import Graph, Node, Place
 
 
 @dataclass(frozen=True)
@@ -228,7 +229,11 @@ class _Words:
         folded = ", ".join(f"{e.name} {write_length(e.allowance, self.unit)}" for e in edges)
         hems = [e.name for e in edges if e.turn == "hem"]
         stitch = f"stitch the {_and(hems)}; " if hems else ""
-        where = f"on the {node.base} at the drill holes" if node.base else "where it is marked"
+        where = (
+            f"on the {' and the '.join(node.bases)} at the drill holes"
+            if node.bases
+            else "where it is marked"
+        )
         return f"Press back the edges of each {name} in this order: {folded}; {stitch}sew it {where}."
 
     def _close(self, node: Node) -> str:

@@ -24,7 +24,7 @@ from ..base import Garment, read_style
 from ..leading import led
 from ..marking import grained, labelled
 from ..pinafore.front import refuse_high_bib
-from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE
+from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, MAKING, STYLE
 
 SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
 """cm: plain seams [Lo 2011]; a narrow hem, which follows a curve; a straight free edge turned twice; the
@@ -66,6 +66,7 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
         pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
         size=size,
+        making=MAKING,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from ..aline import FLARE
 from ..base import StyleValue
 from ..pinafore.front import BELOW_NECK
@@ -110,3 +112,20 @@ STYLE = (
     ),
     StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
 )
+
+MAKING: Mapping[tuple[str, str] | str, str] = {
+    (
+        "pocket",
+        "opening",
+    ): "Stitch the line that parts it, and make a bar tack at both ends of the opening "
+    "and at the upper end of the line: tools pull there.",
+    (
+        "strap",
+        "lower end",
+    ): "The straps cross on the back. Pin them first, put the apron on, reach up and "
+    "bend; then stitch a square with a cross in it over 3 cm at every end: it carries the pull.",
+    "side seam": "Neaten the edges as one, press them to the back and topstitch at 7 mm.",
+    "tie to back panel": "Neaten the edges, press them to the back and stitch a second time, 5 mm beside the "
+    "seam: it carries the pull.",
+}
+"""What is also done in a step of the making (common practice, no source)."""
