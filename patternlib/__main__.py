@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 from .arguments import Parser
 from .errors import PatternError
@@ -20,6 +22,9 @@ def _parser() -> Parser:
     make.add_argument("--chart", default="course", help="size chart (default: course)")
     make.add_argument("--size", help="a size of the chart, such as 12")
     make.add_argument("--body", metavar="FILE.toml", help="a file of your own measures instead of a size")
+    make.add_argument(
+        "--changes", metavar="FILE.toml", help="the sheet of changes that was written at the fitting"
+    )
     make.add_argument(
         "--set", nargs="+", action="extend", default=[], metavar="NAME=VALUE",
         help="style values, such as yoke_depth=7.5 or bib_height='9 1/2 in'",
@@ -71,6 +76,15 @@ def _parser() -> Parser:
     out.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
     out.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
     out.set_defaults(run=_handouts)
+    slips = commands.add_parser(
+        "slips", help="print drafts with a slip in each, to be found, and their answers"
+    )
+    slips.add_argument("lesson", help="a lesson with exercises, such as 02")
+    slips.add_argument("--count", type=int, default=10, metavar="N", help="how many drafts (10)")
+    slips.add_argument("--seed", default="", metavar="WORD", help="another word gives other drafts")
+    slips.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
+    slips.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    slips.set_defaults(run=_slips)
     folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
     folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
     folio.add_argument(
@@ -82,7 +96,27 @@ def _parser() -> Parser:
     folio.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
     folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
     folio.set_defaults(run=_portfolio)
+    page = commands.add_parser("course-page", help="build the course as a page for any web server")
+    page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
+    page.set_defaults(run=_course_page)
     return parser
+
+
+def _course_page(args: argparse.Namespace) -> int:
+    from .course_page import build_page
+
+    without = build_page(Path(args.out))
+    if without:
+        names = ", ".join(without)
+        print(
+            f"NOT IN THIS PAGE: {names}. They lie at the distribution of the browser's Python, out of reach "
+            "from here. Checks and drawings that need them will say so. To have them, build the page "
+            "on a computer that is online.",
+            file=sys.stderr,
+        )
+    print(f"Put the folder {args.out} on a web server, as it is.")
+    print(f"To try it on this computer: python -m http.server -b 127.0.0.1 -d {args.out}")
+    return 0
 
 
 def _numbers(args: argparse.Namespace) -> int:
@@ -122,6 +156,14 @@ def _handouts(args: argparse.Namespace) -> int:
     return 0
 
 
+def _slips(args: argparse.Namespace) -> int:
+    from .assess.practice.printed import save_slips
+
+    drafts, pages = save_slips(args.lesson, args.out, count=args.count, seed=args.seed, paper=args.paper)
+    print(f"{drafts} drafts on {pages} pages; the answers come last. Open {args.out}.")
+    return 0
+
+
 def _portfolio(args: argparse.Namespace) -> int:
     from .assess.marking.portfolio import save_portfolio
 
@@ -158,6 +200,7 @@ def _make(args: argparse.Namespace) -> int:
         size=args.size,
         body_file=args.body,
         settings=args.set,
+        changes_file=args.changes,
         out=args.out,
         wanted=wanted,
         say=_progress if sys.stderr.isatty() else _silent,
@@ -167,8 +210,21 @@ def _make(args: argparse.Namespace) -> int:
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run the command line; gives the exit status: 0 done, 2 refused with a sentence."""
-    words = list(sys.argv[1:] if argv is None else argv)
+    """Run the command line; gives the exit status: 0 done, 2 refused with a sentence.
+
+    Where the reader of what is printed stops reading, as `head` does, the rest goes nowhere and all is well.
+    """
+    try:
+        try:
+            return _run(list(sys.argv[1:] if argv is None else argv))
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or Python complains when it ends
+        return 0
+
+
+def _run(words: list[str]) -> int:
     if words[:1] == ["assess"]:
         from .assess.marking.command import assess_command
 

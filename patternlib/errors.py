@@ -12,6 +12,7 @@ patternlib.errors.ValueAtFault: skirt_length: 620 must lie between 35 and 110 cm
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import partial
 from typing import TypeVar
 
 Held = TypeVar("Held")
@@ -25,16 +26,27 @@ class ValueAtFault(PatternError, ValueError):
     """One named value cannot be used.
 
     name: the measure or style value; got: what came in; rule: what must hold (begins with a verb);
-    advice: a whole sentence with the next move, may be empty.
+    advice: a whole sentence with the next move, may be empty; instead: the values that the sentence names,
+    by style value, where they were found by drawing them.
     """
 
-    def __init__(self, name: str, got: object, rule: str, advice: str = ""):
+    def __init__(
+        self,
+        name: str,
+        got: object,
+        rule: str,
+        advice: str = "",
+        *,
+        instead: Mapping[str, float] | None = None,
+    ):
         self.name, self.got, self.rule, self.advice = name, got, rule, advice
+        self.instead = dict(instead or {})
         shown = f"{got:g}" if isinstance(got, float) else f"{got}"
         super().__init__(f"{name}: {shown} {rule}." + (f" {advice}" if advice else ""))
 
     def __reduce__(self) -> tuple:
-        return type(self), (self.name, self.got, self.rule, self.advice)
+        again = partial(type(self), instead=self.instead)
+        return again, (self.name, self.got, self.rule, self.advice)
 
 
 class GeometryError(PatternError, ArithmeticError):

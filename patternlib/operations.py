@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple, TypeAlias
 
 from .errors import GeometryError
-from .geometry import Curve, Move, Point, direction, fair, line, meet_lines
+from .geometry import Curve, Move, Point, direction, fair, fair_between, line, meet_lines
 
 WAYS = {"right": 0.0, "up": 90.0, "left": 180.0, "down": 270.0}
 Value: TypeAlias = Point | Curve | float
@@ -70,13 +70,10 @@ def _level_on(args, measure, options, get):
 
 
 def _curve(args, measure, options, get):
-    start, end = options.get("start"), options.get("end")
-    return fair(
-        args,
-        start=None if start is None else arrow(start, get),
-        end=None if end is None else arrow(end, get),
-        fullness=options.get("fullness", 1.0),
-    )
+    start, end = (None if way is None else arrow(way, get) for way in map(options.get, ("start", "end")))
+    if len(args) == 2 and start is not None and end is not None and "fullness" not in options:
+        return fair_between(*args, start=start, end=end)
+    return fair(args, start=start, end=end, fullness=options.get("fullness", 1.0))
 
 
 def parallel(curve: Curve, distance: float) -> Curve:

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from .alterations import NONE, Changes, load_changes
 from .blocks import bodice_block, sleeve_block
 from .body import Body, chart, load_body
 from .draft import Draft
 from .errors import PatternError, ValueAtFault
-from .garments import make, style_values
+from .garments import make
 from .garments.base import Garment
 from .notebook import speak
 from .units import read_length
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
+
+
+CHANGES = "my_changes.toml"
+"""The learner's sheet of changes, beside her measures."""
 
 
 def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = speak) -> Body:
@@ -47,6 +51,29 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
         f"This page draws your own measures, saved in {named.name}: {said}{f', over {over}' if over else ''}."
     )
     return body
+
+
+def own_changes(*, file: str | Path = CHANGES, say: Callable[[str], object] = speak) -> Changes:
+    """Her sheet of changes when she has one, else none; one sentence says which.
+
+    file: looked for like the measures, see `own_body`. A file that cannot be used is named in the sentence.
+
+    >>> own_changes(file="nothing.toml").version
+    No changes are written in nothing.toml yet: the pattern is as it was drafted.
+    1
+    """
+    found = own_file(file)
+    if found is None:
+        say(f"No changes are written in {Path(file).name} yet: the pattern is as it was drafted.")
+        return NONE
+    try:
+        changes = load_changes(found)
+    except PatternError as fault:
+        say(f"Your file {found.name} cannot be used yet, so the pattern is as it was drafted. {fault}")
+        return NONE
+    names = "; ".join(change.said() for change in changes) or "none"
+    say(f"This page makes the changes of {found.name}, version {changes.version}: {names}.")
+    return changes
 
 
 def own_file(file: str | Path = "me.toml") -> Path | None:
@@ -99,6 +126,15 @@ def own_sleeve(body: Body, *, say: Callable[[str], object] = speak, **asked: Any
         return own_sleeve(chart("course").body("12"), say=say, **asked)
 
 
+def own_unit(*, file: str | Path = "me.toml") -> str:
+    """The unit that her file names, 'cm' or 'in'; 'cm' where there is no file or it names none.
+
+    >>> own_unit(file="nobody.toml")
+    'cm'
+    """
+    return "in" if own_note("unit", file=file) == "in" else "cm"
+
+
 def own_garment(
     body: Body, *, garment: str = "pinafore", say: Callable[[str], object] = speak, **asked: Any
 ) -> Garment:
@@ -117,15 +153,15 @@ def own_garment(
         try:
             return make(garment, body, **taken)
         except ValueAtFault as fault:
-            advised = re.search(r"take (\d+(?:\.\d+)?)(?: cm| degrees)?", fault.advice.lower())
-            known = {value.name for value in style_values(garment)}
-            if advised is None or fault.name not in known or taken.get(fault.name) == float(advised[1]):
-                refused: PatternError = fault
+            refused: PatternError = fault
+            if not fault.instead or fault.instead.items() <= taken.items():
                 break
-            taken[fault.name] = float(advised[1])
+            taken |= fault.instead
+            (first, number), *others = fault.instead.items()
+            this = f"{number:g}" if first == fault.name else f"{first} {number:g}"
+            more = "".join(f" and {name} {value:g}" for name, value in others)
             text = f"On these measures {fault.name} {fault.got:g} is refused: {fault.rule}. This page takes"
-            say(f"{text} {advised[1]}.")
-            refused = fault
+            say(f"{text} {this}{more}.")
         except PatternError as fault:
             refused = fault
             break

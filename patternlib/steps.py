@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from .errors import ValueAtFault
-from .geometry import Curve
+from .geometry import Curve, fair, half_way_off
 from .operations import OPERATIONS, WAYS
 from .units import in_unit, write_length
 
@@ -63,7 +63,7 @@ class Step:
             angle="" if self.measure is None else f"{abs(self.measure):.1f}°",
             last=self.inputs[o.get("points", 2) - 1] if self.op == "curve" else "",
             through=_through(self) if self.op == "curve" else "",
-            directions=_directions(self) if self.op == "curve" else "",
+            directions=_directions(self) + _half_way_mark(self, unit) if self.op == "curve" else "",
             all=", ".join(self.inputs),
             reckoned=f"{source} = {_number(self, unit)}" if self.op == "sum" else "",
         )
@@ -102,10 +102,7 @@ def half_way(step: Step, unit: str = "cm") -> str:
     curve = step.value
     if not isinstance(curve, Curve):
         raise ValueAtFault("step", step.name, "makes no curve", "Name a step that draws one.")
-    middle, across = curve.start.middle(curve.end), (curve.end - curve.start).unit().left()
-    off = min(
-        (curve.at(s) - middle for s in curve.meets_line(middle, middle + across)), key=lambda p: p.length
-    )
+    off = (curve.end - curve.start).unit().left() * half_way_off(curve)
     parts = ((off.y, ("above", "below")), (off.x, ("to the right", "to the left")))
     ways = [words[part < 0] for part, words in parts if abs(part) > 0.38 * off.length]
     lies = "on this line"
@@ -140,3 +137,16 @@ def _directions(step: Step) -> str:
         if way is not None:
             said.append(f"{verb} {way if way in WAYS else 'at ' + _degrees(way)}")
     return ", " + " and ".join(said) if said else ""
+
+
+def _half_way_mark(step: Step, unit: str) -> str:
+    """The half-way mark of a curve that its ends and directions do not fix: it was bent more or less."""
+    curve = step.value
+    if not isinstance(curve, Curve) or len(curve.segments) > 1 or len(_directions(step).split(" and ")) < 2:
+        return ""
+    as_it_likes = fair([curve.start, curve.end], start=curve.start_direction, end=curve.end_direction)
+    if abs(half_way_off(curve) - half_way_off(as_it_likes)) < 0.05:
+        return ""
+    off = half_way_off(curve)
+    side = "left" if off > 0 else "right"
+    return f", half-way {write_length(abs(off), unit)} off the straight line to its {side}"

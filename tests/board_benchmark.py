@@ -1,10 +1,12 @@
-"""How well a board keeps up with the hand, against `interact` drawing the same scene with matplotlib.
+"""How well the boards keep up with the hand, against `interact` drawing the same garment with matplotlib.
 
-    python tests/board_benchmark.py [--rounds 3] [--scene module]
+    python tests/board_benchmark.py [--garments pinafore apron smock] [--rounds 2] [--short]
 
-Both ways run in one JupyterLab and one Chromium, in turn, with real key presses and pointer drags. Times
-are from the input event to the frame that shows its value (or a newer one). Ratios are what counts:
-absolute times change from machine to machine, and differences below one frame (16.7 ms) mean nothing.
+Both ways run in one JupyterLab and one Chromium, in turn. A time runs from the event's own time stamp to the
+frame that shows its value or a newer one; a picture is credited to the input that asked for its value, and
+each value is asked for once in a row. 'exact' is the picture drawn by Python, where the page has first shown
+one blended from its neighbours. Ratios are what counts: absolute times change from machine to machine, and
+differences below one frame (16.7 ms) mean nothing.
 """
 
 from __future__ import annotations
@@ -12,259 +14,277 @@ from __future__ import annotations
 import argparse
 import statistics
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).resolve().parent.parent), str(Path(__file__).resolve().parent)]
 import browser_tools as tools  # noqa: E402
 
+GARMENTS = {
+    "pinafore": ("yoke_depth", "skirt_length", "flare", "bib_height", "bib_top", "pocket_point"),
+    "apron": ("skirt_length", "flare", "bib_height", "bib_top", "pocket_width", "wrap"),
+    "smock": ("length", "bust_ease", "flare", "sleeve_short", "pocket_width", "armhole_ease"),
+}
 BOARD = """
-import {scene} as scene
-from patternlib.boards import Board
-board = Board(scene.redraw, scene.SLIDERS, title="Panels", steps=getattr(scene, "steps", None))
-board
+import patternlib as pl
+from patternlib.boards import garment_board
+garment_board("{garment}", pl.chart("course").body("12"), {names})
 """
 USUAL = """
 %matplotlib inline
 import matplotlib.pyplot as plt
-from matplotlib_inline.config import InlineBackend
+import board_usual
 from ipywidgets import FloatSlider, interact
-import {scene} as scene
-from board_benchmark import matplotlib_draw
-start = {{s.name: s.start for s in scene.SLIDERS}}
-one = scene.SLIDERS[0]
-@interact(value=FloatSlider(min=one.low, max=one.high, step=one.step, value=one.start, description=one.label))
-def show(value):
-    # the value travels in the PNG's own metadata, so that the page can tell which picture it got
-    about = {{"Title": f"value={{value:.3f}};"}}
-    InlineBackend.instance().print_figure_kwargs = {{"bbox_inches": "tight", "metadata": about}}
-    matplotlib_draw(plt, scene.redraw({{**start, one.name: value}}))
+from patternlib.boards.garment import style_slider
+sliders = [style_slider("{garment}", name, body=board_usual.BODY) for name in {names}]
+@interact(**{{s.name: FloatSlider(min=s.low, max=s.high, step=s.step, value=s.start) for s in sliders}})
+def show(**style):
+    board_usual.draw(plt, "{garment}", **style)
 """
-
 PROBE = (Path(__file__).parent / "board_probe.js").read_text(encoding="utf-8")
+QUIET = 3500
+"""ms the hand stays away before a cold row."""
 
 
-def matplotlib_draw(plt, picture) -> None:
-    """Draw a picture the usual way: a new figure, a patch for every line, a text for every label."""
-    from matplotlib.patches import PathPatch
-    from matplotlib.path import Path as MplPath
+class Hand:
+    """A hand on one notebook: `sample(index, act)` does something to a slider and gives what came of it."""
 
-    from patternlib.output.items import Handle, Stroke
-    from patternlib.output.styles import LINES
+    def __init__(self, page, usual: bool) -> None:
+        self.page, self.usual = page, usual
+        self.touching = page.context.new_cdp_session(page)
+        track = ".noUi-target" if usual else ".draft-board .db-row input[type=range]"
+        self.tracks = page.locator(track)
 
-    codes = {
-        "M": [MplPath.MOVETO],
-        "L": [MplPath.LINETO],
-        "C": [MplPath.CURVE4] * 3,
-        "Z": [MplPath.CLOSEPOLY],
-    }
-    x0, y0, x1, y1 = picture.scene.bounds
-    _, axes = plt.subplots(figsize=(9, 5))
-    for item in picture.scene.items:
-        if isinstance(item, Handle):
-            axes.plot([item.x], [item.y], "D", color="#8a3b12")
-        elif isinstance(item, Stroke):
-            points, kinds = [], []
-            for op, *places in item.d:
-                kinds += codes[op]
-                points += list(zip(places[::2], places[1::2], strict=True)) or [(0, 0)]
-            look = LINES[item.style]
-            line = (0, [3 * d for d in look.dashes]) if look.dashes else "-"
-            path = MplPath(points, kinds)
-            axes.add_patch(PathPatch(path, fill=False, lw=3 * look.width, ls=line, color=look.colour))
-        else:
-            side = {"start": "left", "middle": "center", "end": "right"}[item.anchor]
-            turn = {"rotation": item.angle, "rotation_mode": "anchor"}
-            axes.text(item.x, item.y, item.text, fontsize=8, ha=side, **turn)
-    axes.set(xlim=(x0, x1), ylim=(y0, y1), aspect="equal", title=picture.scene.title)
-    axes.axis("off")
-    plt.show()
+    def place(self, index: int) -> tuple[float, float, float, float]:
+        """(x of the thumb, y, px of the whole way, share of it) of a slider."""
+        track = self.tracks.nth(index)
+        box = track.bounding_box()
+        if self.usual:
+            grip = track.locator(".noUi-handle").bounding_box()
+            x = grip["x"] + grip["width"] / 2
+            share = (x - box["x"]) / box["width"]
+            return x, box["y"] + box["height"] / 2, box["width"], share
+        low, high, now = (float(track.evaluate(f"e => e.{name}")) for name in ("min", "max", "value"))
+        share, way = (now - low) / (high - low), box["width"] - 16
+        return box["x"] + 8 + way * share, box["y"] + box["height"] / 2, way, share
 
+    def line(self, index: int, far: float, steps: int) -> list[tuple[float, float]]:
+        """Places from the thumb along its slider, over `far` of the whole way, where there is room."""
+        x, y, way, share = self.place(index)
+        by = way * far * (1 if share + far < 0.97 else -1)
+        return [(x + by * k / steps, y) for k in range(steps + 1)]
 
-def delays(inputs: list, shown: list) -> tuple[list[float], float, int]:
-    """Return each input's delay (to a picture of it or a later one), the last one's lag, the pictures."""
-    out, at = [], 0
-    order = {}
-    for place, (value, stamp) in enumerate(inputs):
-        order.setdefault(round(value, 3), []).append((place, stamp))
-    # every picture is matched with the latest input of its value that came before it
-    seen = []
-    for value, painted in shown:
-        places = [p for p, stamp in order.get(round(value, 3), []) if stamp <= painted]
-        if places and painted:
-            seen.append((places[-1], painted))
-    for place, (_, stamp) in enumerate(inputs):
-        later = [painted for p, painted in seen[at:] if p >= place]
-        if later:
-            out.append(min(later) - stamp)
-    last = [painted for p, painted in seen if p == len(inputs) - 1]
-    lag = (last[0] - inputs[-1][1]) if last else float("nan")
-    return out, lag, len(seen)
+    def sample(self, index: int, act: Callable[[], None], *, quiet: int = QUIET) -> dict:
+        if quiet:
+            self.page.mouse.move(5, 5)
+            self.page.evaluate("() => document.activeElement?.blur()")
+            self.page.wait_for_timeout(quiet)
+        self.page.evaluate("i => probe.begin(i)", index)
+        act()
+        caught = True
+        try:
+            self.page.wait_for_function("() => probe.caughtUp()", timeout=6000)
+        except Exception:
+            caught = False
+        self.page.wait_for_timeout(60)
+        data = self.page.evaluate("() => probe")
+        self.page.mouse.up()
+        return account(data) | {"caught": caught}
 
+    def press(self, index: int, far: float = 0.12) -> dict:
+        """Jump to a place on a slider that has not been touched."""
+        *_, (x, y) = self.line(index, far, 1)
 
-def measure(browser, lab, source: str, *, usual: bool) -> dict:
-    """Press keys, then drag, in a fresh notebook; return the raw numbers."""
-    page = tools.open_page(
-        browser, lab.write("usual.ipynb" if usual else "board.ipynb", tools.notebook(source)), height=1000
-    )
-    got = [0]
-    page.on(
-        "websocket", lambda ws: ws.on("framereceived", lambda data: got.__setitem__(0, got[0] + len(data)))
-    )
-    page.reload()
-    tools.wait_ready(page)
-    tools.run_cell(page, 0)
-    if usual:
-        page.wait_for_selector(".jupyter-widgets img", timeout=60_000)
-        handle, track = page.locator(".noUi-handle").first, page.locator(".noUi-target").first
-    else:
-        board = tools.wait_board(page).first
-        handle = track = board.locator(".db-row input[type=range]").first
-    page.wait_for_timeout(1000)
-    page.evaluate(PROBE)
-    handle.scroll_into_view_if_needed()
-    out = {}
-    page.mouse.move(5, 5)
-    before = got[0]
-    handle.focus()
-    page.wait_for_timeout(1200)
-    for i in range(30):
-        page.keyboard.press("ArrowRight" if i < 15 else "ArrowLeft")
-        page.wait_for_function(CAUGHT_UP, timeout=20_000)  # each key starts from rest
-        page.wait_for_timeout(120)
-    page.wait_for_timeout(1000)
-    data = page.evaluate("() => probe")
-    out["keys"], _, _ = delays(data["inputs"], data["shown"])
-    out["key bytes"] = (got[0] - before) / max(1, len(data["inputs"]))
-    box = track.bounding_box()
-    y = box["y"] + box["height"] / 2
-    grip = handle.bounding_box()
-    if usual:
-        start = grip["x"] + grip["width"] / 2
-    else:
-        low, high, value = (
-            float(handle.get_attribute("min")),
-            float(handle.get_attribute("max")),
-            float(handle.input_value()),
+        def act():
+            self.page.mouse.move(x, y)
+            self.page.mouse.down()
+
+        return self.sample(index, act)
+
+    def press_after(self, index: int, other: int) -> dict:
+        """Let go of one slider and press another at once."""
+        (_, _), (x, y) = self.line(other, 0.1, 1)
+        self.page.mouse.move(x, y)
+        self.page.mouse.down()
+        self.page.wait_for_timeout(400)
+        self.page.mouse.up()
+        self.page.wait_for_timeout(120)
+        *_, (px, py) = self.line(index, 0.12, 1)
+
+        def act():
+            self.page.mouse.move(px, py)
+            self.page.mouse.down()
+
+        return self.sample(index, act, quiet=0)
+
+    def drag(self, index: int) -> dict:
+        """Drag a slider that the hand has not rested on."""
+        first, *rest = self.line(index, 0.35, 60)
+
+        def act():
+            self.page.mouse.move(*first)
+            self.page.mouse.down()
+            self.follow(rest)
+
+        return self.sample(index, act)
+
+    def follow(self, places) -> None:
+        for x, y in places:
+            self.page.mouse.move(x, y)
+            self.page.wait_for_timeout(8)
+
+    def touch(self, index: int) -> dict:
+        """The same with a finger."""
+        places = self.line(index, 0.35, 60)
+
+        def act():
+            for k, (x, y) in enumerate(places):
+                kind = "touchMove" if k else "touchStart"
+                points = [{"x": x, "y": y}]
+                self.touching.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+                self.page.wait_for_timeout(8)
+
+        out = self.sample(index, act)
+        self.touching.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+        return out
+
+    def keys(self, index: int) -> dict:
+        """Hold an arrow key for a second."""
+        _, _, _, share = self.place(index)
+        key = "ArrowRight" if share < 0.5 else "ArrowLeft"
+        target = self.tracks.nth(index)
+        target = target.locator(".noUi-handle") if self.usual else target
+
+        def act():
+            target.focus()
+            for _ in range(30):
+                self.page.keyboard.down(key)  # pressed again while down: the key repeats
+                self.page.wait_for_timeout(25)
+            self.page.keyboard.up(key)
+
+        return self.sample(index, act)
+
+    def point(self, number: int) -> dict | None:
+        """Drag a point of the drawing."""
+        points = self.page.locator(".draft-board .db-point")
+        if self.usual or points.count() <= number:
+            return None
+        point = points.nth(number)
+        index = self.tracks.evaluate_all("all => all.map((r) => r.dataset.value)").index(
+            point.get_attribute("data-values").split()[0]
         )
-        start = box["x"] + 8 + (box["width"] - 16) * (value - low) / (high - low)
-    page.mouse.move(start, y)
-    page.wait_for_timeout(300)
-    reach = 0.42 * box["width"]
-    out |= drag(page, got, [(start + part * reach, y) for part in PATH])
-    if not usual:
-        # the same way on a slider that the hand has not rested on, and on a point of the drawing
-        other = board.locator(".db-row input[type=range]").nth(1)
-        box = other.bounding_box()
-        low, high, value = (
-            float(other.get_attribute("min")),
-            float(other.get_attribute("max")),
-            float(other.input_value()),
-        )
-        x, y = box["x"] + 8 + (box["width"] - 16) * (value - low) / (high - low), box["y"] + box["height"] / 2
-        cold = drag(page, got, [(x + part * 0.3 * box["width"], y) for part in PATH], index=1)
-        out |= {f"cold {name}": what for name, what in cold.items()}
-        point = board.locator(".db-point").first
-        names = board.locator(".db-row input[type=range]").evaluate_all(
-            "all => all.map(r => r.dataset.value)"
-        )
-        index = names.index(point.get_attribute("data-values").split()[0])
-        place = point.bounding_box()
-        x, y = place["x"] + place["width"] / 2, place["y"] + place["height"] / 2
-        page.mouse.move(x, y)
-        page.wait_for_timeout(400)
-        moved = drag(page, got, [(x + part * 25, y + part * 12) for part in PATH], index=index)
-        out |= {f"point {name}": what for name, what in moved.items()}
-    page.context.close()
+        box = point.bounding_box()
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+        def act():
+            self.page.mouse.move(x, y)
+            self.page.mouse.down()
+            self.follow([(x + 0.4 * k, y + 0.5 * k) for k in range(1, 41)])
+
+        return self.sample(index, act)
+
+
+def account(data: dict) -> dict:
+    """{'ms', 'exact ms'}: of each input; 'rate': pictures a second between the first input and the last."""
+    inputs = data["inputs"]
+    order = {round(value, 3): n for n, (value, _) in enumerate(inputs)}
+    out: dict = {}
+    for name, key in (("shown", "ms"), ("exact", "exact ms")):
+        seen = [(order[round(v, 3)], at) for v, at in data[name] if round(v, 3) in order and at]
+        waits = []
+        for n, (_, stamp) in enumerate(inputs):
+            later = [at for p, at in seen if p >= n and at >= stamp]
+            if later:
+                waits.append(min(later) - stamp)
+        out[key] = waits
+        if name == "shown" and len(inputs) > 4:
+            first, last = inputs[0][1], inputs[-1][1]
+            pictures = sum(1 for _, at in seen if first <= at <= last + 20)
+            out["rate"] = pictures / (last - first) * 1000
     return out
 
 
-CAUGHT_UP = """() => {
-  const wanted = probe.inputs.at(-1), got = probe.shown.at(-1);
-  return wanted && got && Math.abs(wanted[0] - got[0]) < 1e-3;
-}"""
-"""The picture of the last value is there."""
-
-PATH = [leg if leg <= 1 else 2 - leg if leg <= 3 else leg - 4 for leg in ((i + 1) / 24 for i in range(96))]
-"""There and back: the parts of a drag's reach, one a step of the pointer."""
-
-
-def drag(page, got: list[int], places: list[tuple[float, float]], *, index: int = 0) -> dict:
-    """Press where the hand is, follow the places, hold still until the picture is there, let go."""
-    page.evaluate(
-        "i => { probe.index = i; probe.inputs.length = 0; probe.shown.length = 0; probe.blanks = 0; }", index
-    )
-    before = got[0]
-    page.mouse.move(*places[0])
-    page.mouse.down()
-    for x, y in places:
-        page.mouse.move(x, y)
-        page.wait_for_timeout(4)
-    page.wait_for_timeout(2500)
-    data = page.evaluate("() => probe")
-    page.mouse.up()
+def measure(browser, lab, garment: str, *, usual: bool, short: bool) -> dict[str, list[dict]]:
+    """Every row of one garment in a new notebook."""
+    names = list(GARMENTS[garment])
+    source = (USUAL if usual else BOARD).format(garment=garment, names=names)
+    name = f"{garment}-{'usual' if usual else 'board'}.ipynb"
+    page = tools.open_page(browser, lab.write(name, tools.notebook(source)), height=1100, touch=True)
+    tools.run_cell(page, 0)
+    if usual:
+        page.wait_for_selector(".jupyter-widgets img", timeout=60_000)
+    else:
+        tools.wait_board(page)
     page.wait_for_timeout(500)
-    inputs, shown = data["inputs"], data["shown"]
-    found, lag, _ = delays(inputs, shown)
-    seconds = (inputs[-1][1] - inputs[0][1]) / 1000
-    during = sum(1 for _, painted in shown if inputs[0][1] <= painted <= inputs[-1][1])
-    rates = {
-        "rate": [during / seconds],
-        "blanks": data["blanks"],
-        "drag bytes": (got[0] - before) / len(inputs),
+    page.locator(".noUi-target" if usual else ".draft-board").first.scroll_into_view_if_needed()
+    page.evaluate(PROBE)
+    hand = Hand(page, usual)
+    some = (0, 3) if short else (0, 1, 2, 3, 4)
+    rows: dict[str, list[dict]] = {
+        "cold press": [hand.press(i) for i in some],
+        "unrested slider": [hand.drag(i) for i in some],
+        "held key": [hand.keys(i) for i in some],
+        "press just after rest": [hand.press_after(i, (i + 1) % len(names)) for i in some],
+        "dragged point": [found for n in some[:2] if (found := hand.point(n))],
+        "touch": [hand.touch(i) for i in some],
     }
-    return {"drag": found, "lag": [lag], **rates}
+    page.context.close()
+    return rows
 
 
 def p95(values: list[float]) -> float:
     return sorted(values)[max(0, round(0.95 * len(values)) - 1)]
 
 
+def told(samples: list[dict]) -> dict[str, float] | None:
+    """Median and p95 of the first picture and of the exact one, and the rate."""
+    if not any(s["ms"] for s in samples):
+        return None
+    out = {}
+    for key in ("ms", "exact ms"):
+        waits = [v for s in samples for v in s[key]] or [float("nan")]
+        out[f"{key}, median"], out[f"{key}, p95"] = statistics.median(waits), p95(waits)
+    rates = [s["rate"] for s in samples if "rate" in s]
+    out["rate"] = statistics.median(rates) if rates else float("nan")
+    return out
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--rounds", type=int, default=3)
-    parser.add_argument("--scene", default="board_scene", help="module with redraw and SLIDERS")
+    parser.add_argument("--garments", nargs="+", default=list(GARMENTS), choices=list(GARMENTS))
+    parser.add_argument("--rounds", type=int, default=2)
+    parser.add_argument("--short", action="store_true", help="two sliders a row, one round")
     args = parser.parse_args()
-    ways: dict[str, list[dict]] = {"board": [], "usual": []}
-    with tools.Lab() as lab:
-        for _ in range(args.rounds):
-            for way, source in (("usual", USUAL), ("board", BOARD)):
-                with tools.chromium() as browser:
-                    ways[way].append(
-                        measure(browser, lab, source.format(scene=args.scene), usual=way == "usual")
-                    )
-    table, extra = {}, {}
-    for way, runs in ways.items():
-        names = [name for name, what in runs[0].items() if isinstance(what, list)]
-        joined = {name: [v for run in runs for v in run[name]] for name in names}
-        table[way] = {
-            "key step, median ms": statistics.median(joined["keys"]),
-            "key step, p95 ms": p95(joined["keys"]),
-            "drag, median ms": statistics.median(joined["drag"]),
-            "drag, p95 ms": p95(joined["drag"]),
-            "lag after the drag, median ms": statistics.median(joined["lag"]),
-            "pictures a second while dragging": statistics.median(joined["rate"]),
-            "kB a key step": statistics.median(run["key bytes"] for run in runs) / 1000,
-            "kB a drag step": statistics.median(run["drag bytes"] for run in runs) / 1000,
-            "frames without a picture": sum(run["blanks"] for run in runs),
-        }
-        if way == "board":
-            for kind, words in (("cold", "slider not rested on"), ("point", "point of the drawing")):
-                for what, value in (
-                    ("median ms", statistics.median(joined[f"{kind} drag"])),
-                    ("p95 ms", p95(joined[f"{kind} drag"])),
-                    ("lag, median ms", statistics.median(joined[f"{kind} lag"])),
-                    ("pictures a second", statistics.median(joined[f"{kind} rate"])),
-                ):
-                    extra[f"{words}: {what}"] = value
-    print(f"{'':36}{'usual':>10}{'board':>10}{'ratio':>8}")
-    for name, usual in table["usual"].items():
-        board = table["board"][name]
-        over, under = (board, usual) if "a second" in name else (usual, board)
-        ratio = over / under if under else float("inf")
-        print(f"{name:36}{usual:10.1f}{board:10.1f}{ratio:8.1f}")
-    print("\nOnly the board has these:")
-    for name, value in extra.items():
-        print(f"{name:46}{value:10.1f}")
+    print(
+        f"{'':34}{'usual way':^26}{'board':^26}{'ratio':^16}{'exact picture':^16}\n{'':34}"
+        + f"{'median':>9}{'p95':>9}{'a s':>8}" * 2
+        + f"{'median':>8}{'p95':>8}" * 2
+    )
+    with tools.Lab() as lab, tools.chromium() as browser:
+        for garment in args.garments:
+            runs: dict[bool, dict[str, list[dict]]] = {True: {}, False: {}}
+            for _ in range(1 if args.short else args.rounds):
+                for usual in (True, False):
+                    for row, samples in measure(browser, lab, garment, usual=usual, short=args.short).items():
+                        runs[usual].setdefault(row, []).extend(samples)
+            for row, samples in runs[False].items():
+                board = told(samples)
+                usual_way = told(runs[True][row] or runs[True]["unrested slider"])
+                if board and usual_way:
+                    print(said(f"{garment}: {row}", usual_way, board), flush=True)
+                lost = sum(not s["caught"] for s in samples)
+                if lost:
+                    print(f"{'':34}{lost} of {len(samples)} never showed the last value's exact picture")
+
+
+def said(name: str, usual: dict[str, float], board: dict[str, float]) -> str:
+    """One line of the table."""
+    line = f"{name:34}"
+    for way in (usual, board):
+        line += f"{way['ms, median']:9.0f}{way['ms, p95']:9.0f}{way['rate']:8.1f}"
+    for part in ("median", "p95"):
+        line += f"{usual[f'ms, {part}'] / board[f'ms, {part}']:8.1f}"
+    return line + f"{board['exact ms, median']:8.0f}{board['exact ms, p95']:8.0f}"
 
 
 if __name__ == "__main__":

@@ -1,64 +1,77 @@
-// Notes in the page when the hand asked for a value and when the picture of that value was painted.
+// Notes in the page when the hand asked for a value (the event's own time stamp) and when a picture of that
+// value was painted; `exact`: when the picture was that of Python and not one blended in the page.
 () => {
-  const probe = { inputs: [], shown: [], blanks: 0, index: 0 };
+  const probe = { inputs: [], shown: [], exact: [], index: 0 };
   window.probe = probe;
-  const usual = !document.querySelector(".draft-board");
-  const read = () => {
-    if (!usual) {
-      const at = document.querySelector(".draft-board").dataset.shown;
-      return at ? Number(at.split(",")[probe.index]) : null;
+  const board = document.querySelector(".draft-board");
+  const ranges = board ? [...board.querySelectorAll(".db-row input[type=range]")] : null;
+  const handles = board ? null : [...document.querySelectorAll(".noUi-handle")];
+  const asked = () =>
+    board ? Number(ranges[probe.index].value) : Number(handles[probe.index].getAttribute("aria-valuetext"));
+  let png = "";
+  let values = null;
+  const drawn = () => {
+    if (board) {
+      const at = board.dataset.shown;
+      return at ? Number(at.split("|")[0].split(",")[probe.index]) : null;
     }
-    const img = document.querySelector(
-      ".widget-output img, .jp-OutputArea-output .widget-interact img, .jupyter-widgets img",
-    );
+    const img = document.querySelector(".jupyter-widgets img");
     if (!img) return null;
-    if (img.src !== probe.src) {
-      probe.src = img.src;
-      const found = atob(img.src.split(",")[1].slice(0, 1200)).match(/value=([0-9.]+);/);
-      probe.value = found ? Number(found[1]) : null;
+    if (img.src !== png) {
+      png = img.src;
+      const found = atob(img.src.split(",")[1].slice(0, 1200)).match(/values=([0-9.,-]+);/);
+      values = found ? found[1].split(",").map(Number) : null;
     }
-    return img.complete && img.naturalWidth ? probe.value : null;
+    return img.complete && img.naturalWidth && values ? values[probe.index] : null;
+  };
+  const enter = (list, value) => {
+    if (list.length && list.at(-1)[0] === value) return;
+    const entry = [value, 0];
+    list.push(entry);
+    const channel = new MessageChannel(); // after this frame has been painted
+    channel.port1.onmessage = () => {
+      entry[1] = performance.now();
+    };
+    channel.port2.postMessage(0);
   };
   const frame = () => {
-    const value = read();
-    const last = probe.shown[probe.shown.length - 1];
-    if (value === null || Number.isNaN(value)) probe.blanks += 1;
-    else if (!last || last[0] !== value) {
-      const entry = [value, 0];
-      probe.shown.push(entry);
-      const channel = new MessageChannel(); // after this frame has been painted
-      channel.port1.onmessage = () => {
-        entry[1] = performance.now();
-      };
-      channel.port2.postMessage(0);
+    const value = drawn();
+    if (value !== null && !Number.isNaN(value)) {
+      enter(probe.shown, value);
+      if (board?.dataset.exact !== "no") enter(probe.exact, value);
     }
     requestAnimationFrame(frame);
   };
   requestAnimationFrame(frame);
-  const note = (value, stamp) => {
-    const last = probe.inputs[probe.inputs.length - 1];
-    if (!last || last[0] !== value) probe.inputs.push([value, stamp]);
+  let stamp = 0;
+  let last = asked();
+  const note = () => {
+    const value = asked();
+    if (value === last) return;
+    last = value;
+    probe.inputs.push([value, stamp]);
   };
-  if (!usual) {
-    document.addEventListener(
-      "input",
-      (e) => {
-        if (e.target.type === "range") note(Number(e.target.value), performance.now());
-      },
-      true,
-    );
-    // a dragged point: the value it asks for stands in the slider that belongs to it once the event is handled
-    document.addEventListener("pointermove", (e) => {
-      const stamp = performance.now();
-      if (e.target.classList.contains("db-point") && e.buttons)
-        note(Number(document.querySelectorAll(".db-row input[type=range]")[probe.index].value), stamp);
-    });
-  } else {
-    const handle = document.querySelector(".noUi-handle");
-    const value = () => Number(handle.getAttribute("aria-valuetext"));
-    new MutationObserver(() => note(value(), performance.now())).observe(handle, {
-      attributes: true,
-      attributeFilter: ["aria-valuetext"],
-    });
+  for (const kind of ["pointerdown", "pointermove", "keydown", "touchstart", "touchmove"]) {
+    const hear = (e) => {
+      stamp = e.timeStamp;
+    };
+    window.addEventListener(kind, hear, { capture: true, passive: true });
+    window.addEventListener(kind, note, { passive: true });
   }
+  window.addEventListener("input", note);
+  if (handles) {
+    for (const handle of handles) {
+      new MutationObserver(note).observe(handle, { attributes: true, attributeFilter: ["aria-valuetext"] });
+    }
+  }
+  probe.begin = (index) => {
+    probe.index = index;
+    last = asked();
+    for (const list of [probe.inputs, probe.shown, probe.exact]) list.length = 0;
+  };
+  probe.caughtUp = () => {
+    const wanted = probe.inputs.at(-1);
+    const got = probe.exact.at(-1);
+    return Boolean(wanted && got && Math.abs(wanted[0] - got[0]) < 1e-3 && got[1]);
+  };
 };

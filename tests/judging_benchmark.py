@@ -12,7 +12,6 @@ import sys
 from collections import Counter
 from collections.abc import Iterator
 from copy import deepcopy
-from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -22,8 +21,8 @@ from patternlib.assess.judging.deviation import UNDRAWABLE, gap
 from patternlib.assess.judging.hands import EXACT, NEAR, hand_of
 from patternlib.assess.judging.rubric import load_rubric
 from patternlib.assess.tasks.rework import Rework
+from patternlib.assess.tasks.slipping import slipped
 from patternlib.geometry import Curve, Point
-from patternlib.pieces import finish
 
 HONEST = ("02a", "02b", "03a", "06a")
 STUDENTS = 40
@@ -85,50 +84,23 @@ class Tried(NamedTuple):
 def injected(work, mistake, student: str):
     """The record of a student who makes one listed mistake and no other; None where it does not show."""
     of = work.own_numbers(student)
-    target = work.reference(of)
-    ready = {name: target[name] for name in work.ready}
-    made = Rework(target, ready)
-    for step in target:
-        if mistake.change and step.name in mistake.at:
-            try:
-                changed = mistake.change(step, made, work.terms, work.numbers(of))
-            except UNDRAWABLE:
-                return None
-            made = Rework(target, made.given, {**made.instead, step.name: changed})
-    try:
-        own = {a.name: made[a.name] for a in work.steps()}
-    except UNDRAWABLE:
+    draft = slipped(work, of, (mistake,))
+    if draft is None:
         return None
-    pieces = ()
-    if work.finish:
-        try:
-            pieces = work.finish(target.replay(points=own), of)
-        except UNDRAWABLE:
-            pieces = work.finish(target, of)
-    record = work.record(of, own, student=student, pieces=pieces)
+    own = {a.name: draft.made[a.name] for a in work.steps()}
+    record = work.record(of, own, student=student) | {"finish": draft.finish}
     if mistake.finish:
-        right = deepcopy(record)
-        for piece in pieces:
-            if piece.name == mistake.piece:
-                own = record["finish"][piece.name]
-                mistake.finish(own, piece)
-                own["cut_line"] = _cut(piece, own["allowances"]) or own["cut_line"]
-        return None if record == right else record
+        return None if draft.finish == draft.right else record
     # a mistake that moves nothing by more than the tolerance of its way cannot be seen by anyone
     shows = any(
-        _shows(own[a.name], target[a.name], load_rubric().tolerance(work.id, a, EXACT, "angle" in a.name))
+        _shows(
+            own[a.name],
+            draft.target[a.name],
+            load_rubric().tolerance(work.id, a, EXACT, "angle" in a.name),
+        )
         for a in work.steps()
     )
     return record if shows else None
-
-
-def _cut(piece, wide: dict[str, float]):
-    """The cut line with a student's own allowances."""
-    edges = tuple(replace(e, allowance=wide[e.name]) for e in piece.edges)
-    try:
-        return [list(p) for p in finish(piece.replace(edges=edges)).cut_line]
-    except UNDRAWABLE:
-        return None
 
 
 def _shows(own, want, allowed: float) -> bool:

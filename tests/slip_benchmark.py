@@ -23,6 +23,8 @@ from patternlib.errors import PatternError
 from patternlib.geometry import Curve, Point
 from tests.slip_maker import no_known_slip, slips, tells
 
+TOLD = ("off", "near")
+"""A step is blamed that loses its mark, or half of it where it lies near the tolerance."""
 NOISE = 0.05
 """cm: spread of a careful hand, each way."""
 
@@ -140,7 +142,7 @@ def single(count: int, *, spread: float, seed: int = 1):
             if found is None:
                 continue
             verdict, [(step, code, value, choices)] = found
-            off = [line for line in verdict.lines if line.verdict == "off"]
+            off = [line for line in verdict.lines if line.verdict in TOLD]
             tally.drafts += 1
             right = [line.step for line in off] == [step]
             tally.blamed += right
@@ -169,7 +171,7 @@ def double(count: int, *, spread: float, seed: int = 2):
                 continue
             verdict, made = found
             drafts += 1
-            right += {line.step for line in verdict.lines if line.verdict == "off"} == {m[0] for m in made}
+            right += {line.step for line in verdict.lines if line.verdict in TOLD} == {m[0] for m in made}
     return drafts, right
 
 

@@ -12,6 +12,7 @@ from patternlib.geometry import Point, arc, line
 ALL = [
     ValueAtFault("skirt_length", 620, "must lie between 35 and 110 cm", "Were these millimetres?"),
     ValueAtFault("waist_girth", 71.5, "is below 40 cm"),
+    ValueAtFault("flare", 25.0, "leans out too far", "Take 20 cm or less.", instead={"flare": 20.0}),
     GeometryError("two lines do not meet: change the direction of one."),
     unknown("edge", "hemm", ["hem", "side"]),
 ]
@@ -54,11 +55,11 @@ def test_value_at_fault_says_name_value_rule_and_advice():
 
 
 def test_unknown_names_the_near_ones_or_all():
-    assert "'hem'" in str(ALL[3]) and "side" not in str(ALL[3])
+    assert "'hem'" in str(ALL[4]) and "side" not in str(ALL[4])
     far = str(unknown("edge", "zzzz", ["hem", "side"]))
     assert "hem" in far and "side" in far
     with pytest.raises(KeyError, match="hemm"):
-        raise ALL[3]
+        raise ALL[4]
 
 
 @pytest.mark.parametrize(

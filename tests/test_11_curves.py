@@ -15,7 +15,8 @@ from scipy.special import ellipeinc
 
 from patternlib import tolerances
 from patternlib.errors import GeometryError, PatternError
-from patternlib.geometry import Move, Point, arc, cubic, direction, fair, line, polyline
+from patternlib.geometry import Move, Point, arc, cubic, direction, fair, fair_between, line, polyline
+from patternlib.geometry.fair_curve import BENDS_ONCE
 
 CHANCE = random.Random(4711)
 
@@ -230,6 +231,30 @@ def test_points_of_a_circle_without_directions_give_nearly_the_circle():
     curve = fair(points)
     assert max(abs(abs(z) / 10 - 1) for z in dense(curve, 300).ravel()) < 1e-4
     assert curve.length == pytest.approx(10 * math.pi, rel=1e-4)
+
+
+def _turns_back(curve) -> float:
+    """The smaller of its turns to the left and to the right, degrees, added up over many small parts."""
+    ways = np.diff(dense(curve, 2000).ravel())
+    turns = np.angle(ways[1:] / ways[:-1], deg=True)
+    return min(turns[turns > 0].sum(), -turns[turns < 0].sum())
+
+
+@pytest.mark.parametrize("turned", [1, -1])
+def test_a_curve_bends_once_where_it_can(turned):
+    """From an S to one bend by small steps: no jump, and it turns back no further than the eye forgives."""
+    ends, before = (Point(3, 1), Point(23, 1)), None
+    for tenths in range(-50, 200, 2):
+        ways = {"start": direction(turned * tenths / 10), "end": direction(-60 * turned)}
+        curve, fair_one = fair_between(*ends, **ways), fair(ends, **ways)
+        off = dense(curve, 2).ravel()[1]
+        assert before is None or abs(off - before) < 0.1
+        before = off
+        assert _turns_back(curve) <= _turns_back(fair_one) + 0.01
+        if tenths > 60:
+            assert _turns_back(curve) <= BENDS_ONCE + 0.01
+        if tenths <= 0 or tenths > 150:  # meant as an S, or fair already
+            assert curve.segments == fair_one.segments
 
 
 def test_hobbys_own_example():

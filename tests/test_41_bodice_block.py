@@ -9,6 +9,7 @@ flattened lines, with shapely.
 """
 
 import csv
+import math
 from itertools import pairwise
 from pathlib import Path
 
@@ -238,7 +239,11 @@ def test_lengths_down_the_body():
         assert block["nape"].y == pytest.approx(body.back_waist_length)
         assert block["centre front neck"].y == pytest.approx(body.front_waist_length)
         line = block["centre back bust line"].y
-        assert block["nape"].y - line == pytest.approx(body.armhole_depth + 2.5)
+        deeper = block["nape"].y - line - (body.armhole_depth + 2.5)
+        tips = (block["back shoulder tip"].y + block["shoulder tip, dart closed"].y) / 2
+        if block["chest point"].x - block["back width point"].x < 1.1 * (tips - line):
+            assert deeper == pytest.approx(0, abs=1e-6)
+        assert -1e-6 < deeper < 2, "only a wide armhole is drawn deeper"
 
 
 def test_seams_on_every_body():
@@ -438,3 +443,24 @@ def test_the_least_bust_dart():
             except ValueAtFault:
                 continue
             assert ("bust dart leg 2" in block) == (fullness > 0.5), (bust, fullness)
+
+
+@pytest.mark.parametrize("sex", ["women", "men"])
+def test_an_armhole_of_a_very_large_girth_is_no_trough(sex):
+    """Width against height at most 1.2 (common practice, no source); no wider a back than measured."""
+    for girth in (128, 135, 142, 150, 158):
+        body = Body(bust_girth=girth, waist_girth=girth - 8, hip_girth=girth + 2, height=170, sex=sex)
+        block = bodice_block(body)
+        tips = (block["back shoulder tip"].y + block["shoulder tip, dart closed"].y) / 2
+        height = tips - block["underarm point"].y
+        assert block["chest point"].x - block["back width point"].x <= 1.2 * height
+        assert block["back width point"].x <= body.back_width / 2 + 0.51
+        assert block["back armhole"].length + block["front armhole"].length > body.upper_arm_girth + 6
+        for part in ("back", "front"):
+            ways = [
+                block[f"{part} armhole"].direction(block[f"{part} armhole"].length * k / 30)
+                for k in range(31)
+            ]
+            turns = [math.degrees(math.atan2(a.cross(b), a.dot(b))) for a, b in pairwise(ways)]
+            back = min(sum(t for t in turns if t > 0), -sum(t for t in turns if t < 0))
+            assert back < 8, f"the {part} armhole waves"

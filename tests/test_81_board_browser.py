@@ -63,6 +63,7 @@ def board(page):
     board.scroll_into_view_if_needed()
     board.get_by_role("button", name="Put all values back").click()
     shows(page, board, {})
+    rests(page, board)
     return board
 
 
@@ -71,10 +72,17 @@ START = {"yoke_depth": 7, "pocket_point": 2.5, "bib_top": 23, "bib_height": 25, 
 
 
 def shows(page, board, values: dict, *, names=NAMES, start=START, step: int = 0) -> None:
-    """Wait until the board's picture is that of these values."""
+    """Wait until the board's picture is that of these values, and drawn by Python."""
     wanted = ",".join(f"{values.get(name, start[name]):g}" for name in names) + f"|{step}"
     handle = board.element_handle()
-    page.wait_for_function("([b, want]) => b.dataset.shown === want", arg=[handle, wanted], timeout=8000)
+    exact = "([b, want]) => b.dataset.shown === want && b.dataset.exact === 'yes'"
+    page.wait_for_function(exact, arg=[handle, wanted], timeout=8000)
+
+
+def rests(page, board) -> None:
+    """Wait until the pieces have been laid out again and the checks have been run."""
+    handle = board.element_handle()
+    page.wait_for_function("b => !b.querySelector('.db-findings.db-before')", arg=handle, timeout=8000)
 
 
 def shown(board) -> list[float]:
@@ -205,6 +213,7 @@ def test_refusal_is_said_on_the_board_and_the_last_good_picture_stays(page, boar
     entry.fill("17")
     entry.press("Enter")
     shows(page, board, {"bib_top": 17})
+    rests(page, board)
     good = lines(board)
     entry = board.get_by_label("Bib pocket, width, exact value")
     entry.fill("20")
@@ -240,7 +249,8 @@ def test_everything_is_reached_with_the_keyboard_alone(page, board):
     slider(board, "yoke_depth").focus()
     page.keyboard.press("ArrowRight")
     shows(page, board, {"yoke_depth": 7.5})
-    page.wait_for_timeout(800)  # the pieces are laid out again once the hand rests
+    rests(page, board)
+    page.wait_for_timeout(300)
     sheet = board.locator(".db-sheet")
     sheet.focus()
     group = "b => b.querySelector('.db-svg > g').getAttribute('transform')"

@@ -20,7 +20,7 @@ from patternlib.geometry import fair
 from patternlib.moves import dart_angle
 from patternlib.notebook import bullets, table, told
 from patternlib.output.scene.pieces import DOUBLE, NOTCH
-from patternlib.pieces import BLUNT
+from patternlib.pieces.cut_line import BLUNT
 from patternlib.survey import usual
 from tests import bodies
 from tests.lesson_runs import LESSONS, own_file, run_cell, run_lesson
@@ -113,6 +113,15 @@ def test_own_measures_are_found_beside_the_exercises_too(place, tmp_path, monkey
     assert pl.own_body(say=lambda _: None).bust_girth == 99
 
 
+def test_a_page_is_in_the_unit_of_the_learners_own_file(tmp_path):
+    """Nobody has to change a cell: lesson 07 speaks in inches where the file of measures does."""
+    (tmp_path / "me.toml").write_text('unit = "in"\nbust_girth = 36\nwaist_girth = 29\nhip_girth = 38\n')
+    names, said = run_lesson(lesson("07"), tmp_path)
+    assert names["unit"] == "in" and names["body"].bust_girth == pytest.approx(91.44)
+    told = " ".join(said.values())
+    assert re.search(r"go up \d+( \d/\d+)? in\b", told) and not re.search(r"go up [\d.]+ cm", told)
+
+
 def test_what_a_refusal_advises_is_taken_and_said():
     said: list[str] = []
     slight = bodies.corners()["tall and slight"]
@@ -121,6 +130,18 @@ def test_what_a_refusal_advises_is_taken_and_said():
     assert re.search(r"pocket_width 14 is refused: .+ This page takes 13\.5\.", said[0])
     with pytest.raises(pl.PatternError):
         pl.make("pinafore", slight, pocket_width=14)
+
+
+def test_advice_about_another_value_is_taken_too():
+    """The error names the strap's level, its sentence another value: nothing is read out of the sentence."""
+    said: list[str] = []
+    asked = {"strap_level": 20.0, "back_rise": 3.0, "strap_from_centre": 3.0}
+    with pytest.raises(pl.ValueAtFault) as refused:
+        pl.make("pinafore", "12", **asked)
+    assert refused.value.name not in refused.value.instead
+    made = pl.own_garment(pl.chart("course")["12"], say=said.append, **asked)
+    assert made.given == asked | refused.value.instead
+    assert said[0].endswith(f"This page takes strap_from_centre {made.given['strap_from_centre']:g}.")
 
 
 def test_where_no_advice_helps_size_12_is_drawn_and_said():

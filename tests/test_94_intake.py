@@ -16,6 +16,7 @@ from patternlib.assess.hand_ins.intake import open_all
 from patternlib.assess.hand_ins.notebook import read_notebook
 from patternlib.assess.hand_ins.students import Entry, counting, owners
 from patternlib.assess.safe_text import file_stem, for_cell, for_html, from_cell, one_line
+from patternlib.assess.tasks.record import RecordError, read
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile
@@ -173,3 +174,28 @@ def test_which_of_two_counts():
     assert counting("ada", other)[0] == 0
     open_case = [Entry("ada left", 3, "x"), Entry("ada right", 8, "y")]
     assert counting("ada", open_case)[0] is None and "choose" in counting("ada", open_case)[1]
+
+
+@pytest.mark.parametrize("limit", [300, 20_000])
+def test_deep_files_get_the_same_sentence_whatever_the_process_allows(limit, monkeypatch):
+    """How far Python may go down differs from one process to the next; what a file is told must not."""
+    deep = b"[" * 2000 + b"]" * 2000
+    book = hostile.text(hostile.notebook(hostile.draft("ada")))
+    before = sys.getrecursionlimit()
+    sys.setrecursionlimit(max(limit, _frames() + 120))
+    try:
+        with pytest.raises(Refused, match="nested too deeply"):
+            read_notebook(b'{"nbformat": 4, "metadata": ' + deep + b', "cells": []}')
+        with pytest.raises(RecordError, match="nested too deeply"):
+            read(b'{"format": ' + deep + b"}")
+        assert read_notebook(book).records
+    finally:
+        sys.setrecursionlimit(before)
+
+
+def _frames() -> int:
+    """How many calls lie round this one."""
+    frame, count = sys._getframe(), 0
+    while frame:
+        frame, count = frame.f_back, count + 1
+    return count

@@ -93,7 +93,9 @@ def test_every_lesson_with_exercises_has_both_notebooks_and_no_other_is_there():
     wanted = {NAMES[work.lesson] for work in exercises().values() if work.lesson in NAMES}
     assert len(wanted) >= 12
     for folder in ("solutions", "exercises"):
-        assert {p.name for p in (ROOT / folder).glob("*.ipynb")} == wanted
+        assert {p.name for p in (ROOT / folder).glob("[0-9]*.ipynb")} == wanted
+    others = {p.name for folder in ("solutions", "exercises") for p in (ROOT / folder).glob("[!0-9]*.ipynb")}
+    assert others == {"practice_find_the_slip.ipynb"}
 
 
 @pytest.mark.parametrize("work", WORKS, ids=lambda work: work.id)

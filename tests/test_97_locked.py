@@ -157,11 +157,13 @@ def test_a_limit_that_cannot_be_set_ends_no_run():
     [
         ("linux", None, "Install bubblewrap"),
         ("linux", "/usr/bin/bwrap", "user namespaces"),
-        ("darwin", None, "on Linux"),
+        ("darwin", None, "virtual machine on this Mac"),
+        ("freebsd", None, "Run it on Linux"),
+        ("linux", "answers nothing", "not by PYTHONPATH"),
     ],
 )
 def test_a_refusal_fits_the_machine(monkeypatch, system, found, words):
-    monkeypatch.setattr(running, "can_wrap", lambda: False)
+    monkeypatch.setattr(running, "can_wrap", lambda: found == "answers nothing")
     monkeypatch.setattr(running, "probe", lambda *_: protection.Protection((), ("reading",)))
     monkeypatch.setattr(running.sys, "platform", system)
     monkeypatch.setattr(running.shutil, "which", lambda _: found)
@@ -271,7 +273,7 @@ def test_the_words_of_the_lessons(wrapped):
 
 def test_no_fork_no_rerun(tmp_path, monkeypatch):
     monkeypatch.delattr(os, "fork")
-    with pytest.raises(PatternError, match="Linux or macOS"):
+    with pytest.raises(PatternError, match="WSL"):
         running.locked(workers=1, least="limits")
 
 

@@ -7,6 +7,8 @@ from .judging.judgement import judge
 from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
 from .learner.opening import name_card
+from .practice.opening import find_the_slip
+from .showing.opening import pocket_table, section_table, solution_table
 from .table.opening import drafting_table
 from .tasks.catalogue import exercise, exercises
 from .tasks.exercise import Asked, Exercise
@@ -30,10 +32,14 @@ __all__ = [
     "drafting_table",
     "exercise",
     "exercises",
+    "find_the_slip",
     "judge",
     "load_rubric",
     "measured",
     "name_card",
     "numbers_for",
+    "pocket_table",
     "read",
+    "section_table",
+    "solution_table",
 ]

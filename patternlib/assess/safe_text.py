@@ -26,6 +26,33 @@ def one_line(text: object, longest: int = LONGEST) -> str:
     return shown if len(shown) <= longest else shown[: longest - 1] + "…"
 
 
+DEEPEST = 200
+"""Lists and tables inside one another in a JSON text; a notebook has some ten."""
+_BRACKET = re.compile(rb'"(?:[^"\\]+|\\.)*"?|[\[{]|[\]}]', re.DOTALL)
+
+
+def too_deep(data: bytes, most: int = DEEPEST) -> bool:
+    """Whether a JSON text has more than `most` lists and tables inside one another.
+
+    It is counted here, since how deep a reader of JSON can go differs from one process to the next.
+
+    >>> too_deep(b"[" * 200 + b"]" * 200), too_deep(b"[" * 201), too_deep(b'"' + b"[" * 300 + b'"')
+    (False, True, False)
+    """
+    if data.count(b"[") + data.count(b"{") <= most:
+        return False
+    depth = 0
+    for found in _BRACKET.finditer(data):
+        sign = found[0]
+        if sign in (b"[", b"{"):
+            depth += 1
+            if depth > most:
+                return True
+        elif sign in (b"]", b"}"):
+            depth -= 1
+    return False
+
+
 def for_html(text: object, longest: int = LONGEST) -> str:
     """Return text to stand between tags or in a quoted attribute.
 

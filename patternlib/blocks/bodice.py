@@ -34,6 +34,9 @@ SHOULDER_ROOM = 1.5
 With it the mean slope of the survey's women, 26 degrees on the body, is 19.5 on the block, in the middle of
 the 17 to 23 of Burton 1916; room over the shoulder is common practice, its amount has no source."""
 
+FLATTEST = 1.15
+"""An armhole's width against its height at most: a wider one is drawn deeper (common practice, no source)."""
+
 TRUED = 0.15
 """cm; a length over the bust that comes out farther off than this is trued at the leg of the front dart."""
 
@@ -93,6 +96,10 @@ def bodice_block(
     tape = body.length_over_bust
     if "length_over_bust" in body.estimated and abs(tape - length_over_bust(block)) > 0.5:
         tape = length_over_bust(block)  # a guess gives way where it does not go with the rest
+    deeper = armhole_gap(block) / FLATTEST - armhole_height(block)
+    if deeper > 0.05:
+        rules = replace(rules, deeper=deeper)
+        block = _write(body, rules)
     for _ in range(30):  # a low bust needs a wider bust line; without darts the side takes what is over
         wider = rules.half - girth_at_bust(block)
         over = 0.0
@@ -114,7 +121,7 @@ class _Rules:
 
     half, half_waist: half girths with ease; wider: how much the bust line is wider than half; leg: what the
     leg of the front waist dart is trued by; side: the side shaping, None: by its rule; bust_dart: None: by
-    fullness.
+    fullness; deeper: what a wide armhole is deepened by.
     """
 
     half: float
@@ -129,6 +136,7 @@ class _Rules:
     wider: float = 0.0
     leg: float = 0.0
     side: float | None = None
+    deeper: float = 0.0
 
 
 def waist_darts(block: Draft, part: str) -> tuple[str, ...]:
@@ -163,6 +171,17 @@ def length_over_bust(block: Draft) -> float:
         return neck.distance(bust) + bust.distance(point) + point.distance(block[f"{name} leg"])
     front = block["front waist"]
     return neck.distance(bust) + bust.distance(front.at(front.meets_line(bust, bust + Point(0, 1))[0]))
+
+
+def armhole_gap(block: Draft) -> float:
+    """From the back width point across to the chest point, the bust dart open, cm."""
+    return block["chest point"].x - block["back width point"].x
+
+
+def armhole_height(block: Draft) -> float:
+    """From the underarm up to the middle of both shoulder tips, the bust dart closed, cm."""
+    tips = block["back shoulder tip"].y + block["shoulder tip, dart closed"].y
+    return tips / 2 - block["underarm point"].y
 
 
 def _slope(body: Body, room: float) -> float:
@@ -237,8 +256,9 @@ def _write(body: Body, r: _Rules) -> Draft:
         "centre back bust line",
         "nape",
         "down",
-        body.armhole_depth + r.armhole_ease,
-        source=f"armhole depth + {r.armhole_ease:g} cm of ease",
+        body.armhole_depth + r.armhole_ease + r.deeper,
+        source=f"armhole depth + {r.armhole_ease:g} cm of ease"
+        + (f" + {r.deeper:.1f} cm for a wide armhole" if r.deeper else ""),
         because="a sleeve needs room below the armpit",
     )
     d.go(

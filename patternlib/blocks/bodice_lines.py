@@ -12,6 +12,11 @@ from ..geometry import Move, Point
 NARROWEST_ARMHOLE = 6.0
 """cm between back width and chest; where the measures leave less, both are drawn narrower."""
 
+WIDEST, BESIDE_TIP = 1.0, 2.5
+"""A wide armhole: its width against its height, from where back and chest are drawn out beyond the shoulder
+tips, by so many cm at most. On a very large girth the armhole would else be flat and wide (common practice,
+no source)."""
+
 MARK = 0.3
 """Of neck to bust, and the fullness added: so far from the bust point, on its first leg, the bust dart is as
 wide as the fullness, a quarter of bust less underbust girth. At bust 88 this gives the 7 cm at the shoulder
@@ -107,9 +112,21 @@ def _widths(d: Drafting, body: Body, half: float) -> tuple[float, float]:
             f"and the back width of {body.back_width:g} cm leave no room for an armhole on this bust",
             "Measure bust, back width and chest width again.",
         )
-    wide = min(body.back_width / 2 + 0.5, d["back shoulder tip"].x - 0.6, half / 2 - 3.5)
-    chest = min(body.chest_width / 2 + 0.3, half - closed.x - 0.6, half / 2 - 3.5)
-    gap = Move.turn(bust, d["bust dart angle"])(Point(half - chest, level)).x - wide
+    measured = body.back_width / 2 + 0.5, body.chest_width / 2 + 0.3
+    tips = d["back shoulder tip"].x - 0.6, half - closed.x - 0.6
+    wide, chest = (min(cm, tip, half / 2 - 3.5) for cm, tip in zip(measured, tips, strict=True))
+
+    def room() -> float:
+        return Move.turn(bust, d["bust dart angle"])(Point(half - chest, level)).x - wide
+
+    height = (d["back shoulder tip"].y + closed.y) / 2 - d["centre back bust line"].y
+    flat = (room() - WIDEST * height) / 2
+    if flat > 0:
+        wide, chest = (
+            max(now, min(now + flat, cm, tip + BESIDE_TIP))
+            for now, cm, tip in zip((wide, chest), measured, tips, strict=True)
+        )
+    gap = room()
     over = max(0.0, NARROWEST_ARMHOLE - gap) / 2
     return wide - over, chest - over
 

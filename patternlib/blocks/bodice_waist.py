@@ -53,7 +53,10 @@ def _shared(d: Drafting, body: Body, mouths: float, one_dart: bool) -> tuple[flo
 
 
 def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None:
-    """Where the waist lies under the bust, so that the length over the bust is the body's."""
+    """Where the waist lies under the bust, so that the length over the bust is the body's.
+
+    mouth: of the dart that will stand there, cm, 0 for none; trued: what its leg is longer by.
+    """
     bust, neck = d["bust point"], d["front neck point"]
     _, front = _lengths(d)
     short = bust.y - front
@@ -69,6 +72,16 @@ def _under_the_bust(d: Drafting, body: Body, mouth: float, trued: float) -> None
             f"does not go with front waist length and neck to bust: {low:.1f} to {high:.1f} cm can be drawn",
             "Measure all three again, each down to the same waist.",
         )
+    if not mouth:
+        d.go(
+            "waist under the bust",
+            "bust point",
+            "down",
+            short + left + trued,
+            source="length over the bust less neck to bust" + (", trued" if trued else ""),
+            because="the tape runs on straight down to the waist",
+        )
+        return
     d.go("dart end below the bust point", "bust point", "down", short)
     d.go(
         "leg upright",

@@ -34,6 +34,13 @@ A fitted side takes about 1.5 to 3 cm, darts the rest: common practice, no sourc
 BACK_SHARE = 0.6
 """The back darts' share of all dart mouths: common practice, no source."""
 
+SIDE_RISE = 1.25
+"""cm that the waist rises at a side that leans in by 1 cm or more. Beside a straighter side it rises less and
+beside one that leans out it falls: with more it would bend both ways (common practice, no source)."""
+
+WAIST_DROP = 1.0
+"""cm; the waist is lowered so much at the centre back: 0.5 to 1 is usual (common practice, no source)."""
+
 WIDE_DART = 3.2
 """cm; a wider mouth is shared between two darts: common practice, no source."""
 
@@ -45,7 +52,7 @@ def skirt_block(
     hip_ease: Length = 5.0,
     waist_ease: Length = 2.4,
     back_wider: Length = 0.0,
-    waist_drop: Length = 1.0,
+    waist_drop: Length = WAIST_DROP,
     side_rise: Length | None = None,
     back_darts: tuple[SkirtDart, ...] | None = None,
     front_darts: tuple[SkirtDart, ...] | None = None,
@@ -55,8 +62,8 @@ def skirt_block(
 
     length: waist to hem; hip_ease, waist_ease: in all round the body [WikiEducator, Handout for drafting
     skirt block: 5 and 2.4]; back_wider: how much wider than the plain quarter the back is at the hip;
-    waist_drop: lowering at centre back; side_rise: raising at the side, None: 1.25 and more
-    where the side leans in by more than 3; all cm.
+    waist_drop: lowering at centre back; side_rise: raising at the side, None: 1.25, more where the side leans
+    in by more than 3, less where it leans in by less than 1; where it leans out it lies lower; all cm.
     back_darts, front_darts: None shares the shaping out; a tuple sets mouths, lengths and places, () no dart.
     Given mouths are drawn as given; a width of None takes what is left over in its quarter. Where no dart is
     left to take it, the side takes the rest.
@@ -94,7 +101,7 @@ def skirt_block(
     back_hip = (hip + hip_ease) / 4 + back_wider
     front_hip = (hip + hip_ease) / 2 - back_hip
     if side_rise is None:
-        side_rise = 1.25 + 0.6 * max(0.0, side - 3)
+        side_rise = SIDE_RISE * min(side, 1.0) + 0.6 * max(0.0, side - 3)
     rules = (length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider)
     half_waist = (waist + waist_ease) / 2
     front_waist = front_hip - side - totals["front"]  # with its darts closed, so that both sides lean alike
@@ -202,14 +209,11 @@ def _write(rules, side, made, as_given, targets) -> Draft:
     d.go("side waist level back", "side hip", "up", depth, source="waist to hip")
     d.go("back side waist level", "side waist level back", "left", "side shaping")
     d.go("front side waist level", "side waist level back", "right", "side shaping")
-    d.go(
-        "back side waist",
-        "back side waist level",
-        "up",
-        side_rise,
-        because="over the hip bone the waist sits higher than at the centre",
-    )
-    d.go("front side waist", "front side waist level", "up", side_rise)
+    way, why = "up", "over the hip bone the waist sits higher than at the centre"
+    if side_rise < 0:
+        way, why = "down", "the side leans out, and the waist stands square on it"
+    for part in ("back", "front"):
+        d.go(f"{part} side waist", f"{part} side waist level", way, abs(side_rise), because=why)
     for part, centre, way in (
         ("back", "centre back waist", "right"),
         ("front", "waist at centre front", "left"),
@@ -231,10 +235,10 @@ def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> Non
             f"must lie between {body.waist_to_hip + 5:.0f} and 130 cm",
             "The hem lies below the hip line; measure from the waist.",
         )
-    for name, ease in (("hip_ease", hip_ease), ("waist_ease", waist_ease)):
-        if not 0 <= ease <= 30:
+    for name, ease, most in (("hip_ease", hip_ease, 45), ("waist_ease", waist_ease, 30)):
+        if not 0 <= ease <= most:
             raise ValueAtFault(
-                name, ease, "must lie between 0 and 30 cm", "It is the ease all round the body."
+                name, ease, f"must lie between 0 and {most} cm", "It is the ease all round the body."
             )
     gap = body.hip_girth - body.waist_girth
     if not -30 <= gap <= 60:

@@ -19,6 +19,7 @@ import traitlets
 from IPython.display import display
 
 from ..errors import PatternError, ValueAtFault, unknown
+from ..garments.leading import without_advice
 from ..output.items import Handle, item_box, join_boxes
 from ..output.lettering.taken import PX_TEXT
 from ..output.scene import Scene
@@ -26,10 +27,9 @@ from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from . import memory
 from .page_code import board_css, join_page
-from .picture import BoardStep, Packer, Picture, difference
+from .picture import GHOST, BoardStep, Packer, Picture, StillPicture, difference
 from .refusal import refusal_text
 from .slider import Slider
-from .still import StillPicture
 
 AHEAD_SECONDS = 0.03
 """Longest time the kernel works ahead before it looks for a newer wish of the hand."""
@@ -38,6 +38,7 @@ LARGEST = 13.0
 """px: lettering on a board is no larger, however wide the page or near the drawing."""
 
 LAYERS = {
+    GHOST: "Finished draft, faint",
     "blocks": "Blocks underneath",
     "plan": "Plan",
     "seam lines": "Seam lines",
@@ -55,7 +56,8 @@ class Board(anywidget.AnyWidget):
     as a sentence and the last good picture stays. sliders: in the order in which they are listed. title: the
     heading. steps: pure function from the values to the steps of the draft (BoardStep), or None for a board
     without a step slider. If redraw or steps takes a keyword `unit`, it is given 'cm' or 'in' for the
-    measures that it writes. named: values without a slider that a refusal may name, as the sliders that they
+    measures that it writes; with a keyword `checked` it is told whether findings are asked for: they are not
+    while the hand moves. named: values without a slider that a refusal may name, as the sliders that they
     would have. Raises the PatternError of the start values, if they cannot be drawn, as a
     sentence on the board, not as an exception.
     """
@@ -91,6 +93,7 @@ class Board(anywidget.AnyWidget):
         self._whole = 0
         self._places: Mapping[str, tuple[float, float]] = {}  # of the pieces in the last whole picture
         self._held: Mapping[str, tuple[float, float]] = {}  # where pieces are to stay in the next one
+        self._moving = False  # the hand moves: findings and advice come when it rests
         self._layout = 0  # a number for `_places`
         self._drawn: tuple[Any, Picture] | None = None
         self._shown: Scene | None = None
@@ -111,6 +114,7 @@ class Board(anywidget.AnyWidget):
                 "textSizes": [PX_TEXT[0], LARGEST],
                 "layers": LAYERS,
                 "steps": steps is not None,
+                "rested": "checked" in inspect.signature(redraw).parameters,
             },
             unit=unit,
             hidden=list(hidden),
@@ -168,14 +172,18 @@ class Board(anywidget.AnyWidget):
         return self._redraw(values)
 
     def _as_shown(self, function: Callable) -> Callable[[dict[str, float]], Any]:
-        """The function, given the board's unit, and the places where pieces are to stay, if it takes them."""
-        known = {"unit": lambda: self.unit, "places": lambda: self._held}
+        """The function, given what it takes of: unit, places where pieces are to stay, whether to check."""
+        known = {
+            "unit": lambda: self.unit,
+            "places": lambda: self._held,
+            "checked": lambda: not self._moving,
+        }
         taken = {name: known[name] for name in known if name in inspect.signature(function).parameters}
         return lambda values: function(values, **{name: give() for name, give in taken.items()})
 
     def _picture(self, values: Mapping[str, float]) -> Picture:
         """Return the picture of the values; the last one is kept for the next who asks."""
-        key = (*values.items(), self.unit, self._layout if self._held else None)
+        key = (*values.items(), self.unit, self._moving, self._layout if self._held else None)
         if self._drawn is None or self._drawn[0] != key:
             self._drawn = key, self.draw(values)
         return self._drawn[1]
@@ -186,7 +194,10 @@ class Board(anywidget.AnyWidget):
         if not step:
             return scene
         steps = self._steps_of(values)
-        items = tuple(item for one in steps[:step] for item in one.items)
+        done, later = steps[:step], steps[step:]
+        items: tuple[Any, ...] = tuple(line for one in later for line in one.ghost)
+        items += tuple(item for one in done[:-1] for item in one.items)
+        items += done[-1].newest() if done else ()
         box = join_boxes(item_box(item) for one in steps for item in one.items)
         return Scene(items, scene.title, box)
 
@@ -197,7 +208,8 @@ class Board(anywidget.AnyWidget):
             return {**self._packer.pack(picture, self.unit), "step": [0, "", []]}
         packed = self._packer.pack(Picture(scene))
         upto = self._steps_of(values)[:step]
-        latest = list(packed["items"])[-len(upto[-1].items) :] if upto and upto[-1].items else []
+        count = len(upto[-1].newest()) if upto else 0
+        latest = list(packed["items"])[-count:] if count else []
         return {**packed, "step": [len(upto), upto[-1].text if upto else "", latest]}
 
     def _steps_of(self, values: Mapping[str, float]) -> Sequence[BoardStep]:
@@ -213,13 +225,14 @@ class Board(anywidget.AnyWidget):
 
         The hand may be moving, so the pieces stay where the last whole picture has them.
         """
-        self._held = self._places
+        self._held, self._moving = self._places, True
         try:
-            return difference(self.picture.get("all", EMPTY), self._packed(values, step))
+            with without_advice():
+                return difference(self.picture.get("all", EMPTY), self._packed(values, step))
         except Exception as fault:
             return {"error": self._sentence(fault)}
         finally:
-            self._held = {}
+            self._held, self._moving = {}, False
 
     def _show_whole(self, values: Mapping[str, float], step: int, *, by: str) -> None:
         """Send the whole picture to the page and renew the still; by: who asked, '' for Python, 'unit'."""
@@ -318,7 +331,7 @@ class Board(anywidget.AnyWidget):
         items = tuple(
             item
             for item in self._shown.items
-            if not isinstance(item, Handle) and item.layer not in self.hidden
+            if not isinstance(item, Handle) and item.layer not in (*self.hidden, GHOST)
         )
         scene = Scene(items, self._shown.title, self._shown.bounds)
         return as_svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())

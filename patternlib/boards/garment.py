@@ -17,7 +17,7 @@ from ..garments import make, style_values
 from ..garments.base import Garment, read_style
 from ..geometry import Point
 from ..not_here import said_if_missing
-from ..output.scene import Scene, draft_steps, facts, garment_scene, plan_scene, sheet_scene, side_by_side
+from ..output.scene import Scene, facts, garment_scene, plan_scene, replayed, sheet_scene, side_by_side
 from ..output.scene.garments import Places
 from .board import Board
 from .picture import BoardStep, Picture
@@ -68,7 +68,9 @@ def garment_board(
         set_now: Mapping[str, Any] = {**style, **values}
         return make(garment, body, **set_now)
 
-    def redraw(values: Mapping[str, float], *, unit: str, places: Places | None = None) -> Picture:
+    def redraw(
+        values: Mapping[str, float], *, unit: str, places: Places | None = None, checked: bool = True
+    ) -> Picture:
         whole = made(values)
         name = title or whole.name
         if tuple(show) == ("drawing",):
@@ -84,13 +86,10 @@ def garment_board(
         if "drawing" in show and len(show) > 1:
             scene = side_by_side(_worn(whole), scene, title=name)
         known = facts(whole) if {"pieces", "drawing"} & set(show) else {}
-        return Picture(scene, whole.findings, known)
+        return Picture(scene, whole.findings if checked else None, known)
 
     def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:
-        return tuple(
-            BoardStep(text, items)
-            for text, items in draft_steps(made(values).drafts[steps_of], unit=unit, lettering="screen")
-        )
+        return tuple(BoardStep(*step) for step in replayed(made(values).drafts[steps_of], unit=unit))
 
     named = [style_slider(garment, value.name) for value in style_values(garment)]
     return Board(

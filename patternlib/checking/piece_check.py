@@ -146,7 +146,7 @@ def _bent(piece: Piece, edge: Edge, where: str) -> Iterator[Finding]:
                       f"{depth:.2f} cm: make the turning narrower, or face the edge.")
     over = 2 * abs(turned) * depth
     if over > EXCESS:
-        fault, cure = ("long", "ease it in, or turn less") if turned > 0 else ("short", "snip it, or face it")
+        fault, cure = ("long", "ease it in, or turn less") if turned > 0 else ("short", "bind it, or face it")
         yield Finding(407, "note", where, over, EXCESS, 0.0,
                       f"folded up, the raw edge is {over:.2f} cm too {fault} for where it lies: {cure}.")
 

@@ -9,10 +9,14 @@ and front then flare alike and hang alike.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
+from ..blocks.skirt import WAIST_DROP
+from ..body import Body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Move, Point
+from .eye import SEEN, turnings
 
 
 def share_flare(mouths: tuple[float, float], length: float, hip: float, wanted: float) -> tuple[float, float]:
@@ -43,6 +47,67 @@ def refuse_lean(plan: Draft | Drafting, flare: float) -> None:
             flare,
             f"makes the side lean {lean:.0f} degrees, more than {STEEPEST:.0f}, on this length",
         )
+
+
+FLARE_STRAIGHT, FLARE_FROM = 0.6, 12.0
+"""To start with: the share of the usual flare where the hips are no larger than the waist, and how much
+larger they are, cm, where the whole is taken (common practice, no source)."""
+AT_WAIST = 2.0
+"""degrees that a side leans in at the waist, at least: beside a side that stands upright or leans out there,
+a waist that rises to the side bends both ways (common practice, no source)."""
+FRONT_SHARE, STEEP_FROM, STEEP_MORE = 0.865, 0.33, 0.8
+"""How far the front's side leans in between waist and hip, against back and front in the middle: the back has
+the wider dart. From so much flare for each cm from hip to hem a side must lean in more, by this share for
+each further cm (all fitted to drafts of simulated bodies)."""
+HIP_EASE, HIP_EASE_MOST = (3.0, 20.0), 45.0
+"""cm; least and most ease round the hip; a figure whose waist is wider than its hip takes more, so as to hang
+straight from the waist (common practice, no source)."""
+
+
+def flare_for(usual: float, body: Body) -> float:
+    """The flare to start with, cm: less on a straight figure, or the side would be hollow at the hip."""
+    share = min(max((body.hip_girth - body.waist_girth) / FLARE_FROM, 0.0), 1.0)
+    return usual * (FLARE_STRAIGHT + (1 - FLARE_STRAIGHT) * share)
+
+
+def hip_ease_for(body: Body, v: Mapping[str, float]) -> float:
+    """The least ease round the hip, cm, with which the side hangs from the waist without a hollow.
+
+    Between waist and hip the side must lean in half as much as below the hip, and a little more. v: skirt
+    length, flare and waist ease. As far as the girths tell; `refuse_waist` looks at the drafted lines.
+    """
+    each_cm = v["flare"] / max(v["skirt_length"] - body.waist_to_hip, 1.0)
+    lean, more = math.atan(each_cm), 1 + STEEP_MORE * max(each_cm - STEEP_FROM, 0.0)
+    inward = body.waist_to_hip * math.tan((lean / 2 + math.radians(AT_WAIST)) / FRONT_SHARE)
+    return body.waist_girth + v["waist_ease"] + 4 * more * inward - body.hip_girth
+
+
+def hip_ease_range(body: Body, v: Mapping[str, float]) -> tuple[float, float]:
+    """(lowest, highest) ease round the hip of an A-line for a body and style values, cm."""
+    low = max(hip_ease_for(body, v), HIP_EASE[0])
+    return low, max(HIP_EASE[1], low + HIP_EASE[0])
+
+
+def refuse_waist(plan: Draft | Drafting, hip_ease: float) -> None:
+    """Refuse a waist that bends both ways; plan: with a quarter drawn by `write_quarter`."""
+    back = min(turnings(plan["waistline"]))
+    if back > SEEN:
+        raise ValueAtFault(
+            "hip_ease",
+            hip_ease,
+            f"makes the sides hollow and the waist bend both ways, {back:.0f} degrees back, on these girths",
+        )
+
+
+def bodice_shift(skirt: Draft, bodice: Draft, part: str) -> Move:
+    """How the 'back' or 'front' of the bodice block is laid on the plan: waist on waist, centre on x = 0.
+
+    Where the waist of a block has been raised or lowered at the centre, the bodice goes with it.
+    """
+    if part == "back":
+        up = skirt["centre back waist"].y + WAIST_DROP - bodice["waist at centre back"].y
+        return Move.shift(0, up)
+    return Move.shift(-bodice["waist at centre front"].x, skirt["waist at centre front"].y)
 
 
 def dart_mouth(block: Draft, part: str) -> float:

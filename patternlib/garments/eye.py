@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from ..checking import Finding
 from ..draft import Draft
-from ..geometry import Curve, Point, fair
+from ..geometry import Curve, Point, fair_between
 
 SEEN = 6.0
 """degrees; a line that turns back by less looks as if it bent one way (common practice, no source)."""
@@ -33,15 +33,6 @@ def tightest(curve: Curve, *, places: int = 40) -> float:
     return 1 / most if most > 1e-9 else math.inf
 
 
-def one_bend(start: Point, end: Point, leaving: Point, arriving: Point) -> float:
-    """The fullness at which a curve between two points bends once; 1 where it does so anyway or never."""
-    for fullness in (1.0, 0.9, 0.8, 0.7, 0.6):
-        curve = fair([start, end], start=leaving, end=arriving, fullness=fullness)
-        if min(turnings(curve)) < SEEN:
-            return fullness
-    return 1.0
-
-
 def steps_between(low: float, high: float, step: float = 0.5) -> list[float]:
     n = round((high - low) / step)
     return [round(low + step * k, 6) for k in range(n + 1)]
@@ -62,7 +53,7 @@ def level_line(plan: Draft, name: str) -> Iterator[Finding]:
         at = side.length - depth
         along = side.direction(at)
         square = along.right() if curve.end.x > curve.start.x else along.left()
-        line = fair([start, side.at(at)], start=curve.start_direction, end=square)
+        line = fair_between(start, side.at(at), start=curve.start_direction, end=square)
         return min(turnings(line)) < most
 
     depth, waist = plan[f"{name} side part"].length, plan["centre waist"]

@@ -6,7 +6,9 @@ check, as the next check may refuse it again: the garment is drafted with other 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TypeVar
 
 from ..body import Body
@@ -23,6 +25,19 @@ PROBES = (1.0, 0.5, 0.25, 0.75, 0.125, 0.375, 0.625, 0.875)
 """Where on one side of a value a place that draws is looked for, as shares of the way to the range's end."""
 
 
+_advise = ContextVar("advise", default=True)
+
+
+@contextmanager
+def without_advice() -> Iterator[None]:
+    """Within this, a refusal comes at once and says only what is wrong, not what to take instead."""
+    before = _advise.set(False)
+    try:
+        yield
+    finally:
+        _advise.reset(before)
+
+
 def led(stated: tuple[StyleValue, ...], given: Style, body: Body, draw: Callable[[Style], Drawn]) -> Drawn:
     """What draw(given) gives; a ValueAtFault comes back with values that draw.
 
@@ -33,6 +48,8 @@ def led(stated: tuple[StyleValue, ...], given: Style, body: Body, draw: Callable
     try:
         return draw(given)
     except ValueAtFault as fault:
+        if not _advise.get():
+            raise
         raise _Search(stated, given, body, draw).answer(fault) from None
 
 
@@ -66,14 +83,14 @@ class _Search:
         name = fault.name if fault.name in self.stated else next(iter(change))
         got = fault.got if name == fault.name else self.all_of(self.given)[name]
         rule = fault.rule if name == fault.name else f"does not go with this body: {fault.name} {fault.rule}"
-        return ValueAtFault(name, got, rule, self.sentence(name, change))
+        said = dict(sorted(change.items(), key=lambda item: item[0] != name)[:NAMED])
+        return ValueAtFault(name, got, rule, self.sentence(name, said), instead=said)
 
     def sentence(self, name: str, change: Style) -> str:
         own = [self.amount(name, change[name])] if name in change else []
         if own and len(change) == 1:
             own[0] += self.way(name, change[name])
-        others = [f"{n} {self.amount(n, number)}" for n, number in change.items() if n != name]
-        first, *rest = (*own, *others)[:NAMED]
+        first, *rest = (*own, *(f"{n} {self.amount(n, cm)}" for n, cm in change.items() if n != name))
         return f"Take {first}" + (", and " + " and ".join(rest) if rest else "") + "."
 
     def amount(self, name: str, number: float) -> str:

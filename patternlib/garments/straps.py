@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from ..blocks.bodice import SHOULDER_ROOM
+from ..blocks.skirt import WAIST_DROP
 from ..body import Body
 from ..checking import Finding
 from ..draft import Draft, Drafting
@@ -95,12 +96,18 @@ def strap_fit(body: Body, back: Draft, style: Mapping[str, float]) -> StrapFit:
     before = worn - behind
     # taken in by x, the ring stands x nearer the shoulder and the slide x farther from the ring
     shorter = max((before - end - CLEAR) / 2, 0.0)
-    asked = body_way(body, back["strap middle"], style) - style["loop"] - style["ring"]
+    seat = back["strap middle"] - Point(0, back["centre waist"].y + WAIST_DROP)
+    asked = body_way(body, seat, style) - style["loop"] - style["ring"]
     return StrapFit(side.length, before, worn, worn - shorter, worn + max(end - SLIDE, 0.0), asked)
 
 
 def body_way(body: Body, seat: Point, style: Mapping[str, float]) -> float:
-    """The shortest way over the shoulder from a strap's seat to the bib's top, cm, from the measures alone.
+    """The shortest way over the shoulder from a strap's seat to the bib's top, cm, by the measures."""
+    return sum(ways_over(body, seat, style))
+
+
+def ways_over(body: Body, seat: Point, style: Mapping[str, float]) -> tuple[float, float]:
+    """(from a strap's seat to the shoulder, from there to the bib's top) by the shortest way over it, cm.
 
     seat: the middle of the seat, right of the centre back and above the waist. Front and back are laid flat
     on both sides of the shoulder; neck and shoulder as in the figures named in this module.
@@ -113,7 +120,8 @@ def body_way(body: Body, seat: Point, style: Mapping[str, float]) -> float:
     width = style["fitting"] - style["cloth_thickness"]
     bib = Point(style["bib_top"] / 2 - INSET - width / 2, style["bib_height"])
     places = (body.shoulder_length * k / 40 for k in range(41))
-    return min(seat.distance(back_neck + down * at) + bib.distance(front_neck + down * at) for at in places)
+    ways = ((seat.distance(back_neck + down * at), bib.distance(front_neck + down * at)) for at in places)
+    return min(ways, key=sum)
 
 
 INSET = 0.3
@@ -184,31 +192,56 @@ def strap_findings(fit: StrapFit, style: Mapping[str, float]) -> Iterator[Findin
     """Straps that let out or take in too little, or whose range misses the body's way over the shoulder."""
     out, in_ = fit.longest - fit.worn, fit.worn - fit.shortest
     if min(out, in_) < LEAST - 1e-6:
-        middle = (fit.before + 2 * SLIDE - CLEAR) / 3  # lets out as much as it takes in
-        if middle - SLIDE >= LEAST:
-            mend = f"take turn_back {_half(middle):g} cm"
-        else:
-            lower = 3 * (LEAST - (middle - SLIDE))
-            mend = f"take bib_height {_half(style['bib_height'] - lower, down=True):g} cm or less"
-        yield Finding(
-            752,
-            "warning",
-            "strap",
-            min(out, in_),
-            LEAST,
-            0.0,
-            f"the strap lets out {out:.1f} cm and takes in {in_:.1f} cm, which is little: {mend}.",
+        text = f"the strap lets out {out:.1f} cm and takes in {in_:.1f} cm, which is little: "
+        yield Finding(752, "warning", "strap", min(out, in_), LEAST, 0.0, text + _mend(fit, style) + ".")
+    if not fit.shortest - 1e-6 <= fit.asked <= fit.longest + 1e-6:
+        text = (
+            f"the way over the shoulder asks for a strap of {fit.asked:.1f} cm, this one goes from "
+            f"{fit.shortest:.1f} to {fit.longest:.1f} cm: "
         )
-    off = fit.asked - min(max(fit.asked, fit.shortest), fit.longest)
-    if off:
-        yield Finding(753, "warning", "strap", fit.worn, fit.asked, 0.0,
-                      f"the way over the shoulder asks for a strap of {fit.asked:.1f} cm, this one goes from "
-                      f"{fit.shortest:.1f} to {fit.longest:.1f} cm: measure the back and front waist length "
-                      "again, and try the strap in cheap cloth.")  # fmt: skip
+        yield Finding(753, "warning", "strap", fit.worn, fit.asked, 0.0, text + _mend(fit, style) + ".")
 
 
-def _half(cm: float, *, down: bool = False) -> float:
-    return (math.floor(2 * cm + 1e-6) if down else round(2 * cm)) / 2
+def _mend(fit: StrapFit, style: Mapping[str, float]) -> str:
+    """What to take so that the strap lets out and takes in enough, and reaches over the shoulder."""
+    low = SLIDE + max(LEAST, fit.asked - fit.worn)
+    high = fit.before - CLEAR - 2 * max(LEAST, fit.worn - fit.asked)
+    lower = 0.0
+    if _half(high, down=True) < _half(low, up=True):  # a lower bib leaves more strap in front of the shoulder
+        lower = _half(low - high + 0.5, up=True)
+        high += lower
+    wanted = min(max(style["turn_back"], _half(low, up=True)), _half(high, down=True))
+    changes = [f"bib_height {_half(style['bib_height'], down=True) - lower:g} cm"] if lower else []
+    if abs(wanted - style["turn_back"]) > 1e-6:
+        changes.append(f"turn_back {_half(wanted):g} cm")
+    return "take " + " and ".join(changes)
+
+
+def _half(cm: float, *, down: bool = False, up: bool = False) -> float:
+    way = math.floor(2 * cm + 1e-6) if down else math.ceil(2 * cm - 1e-6) if up else round(2 * cm)
+    return way / 2
+
+
+TAKE_IN = 1.25
+"""cm that a strap takes in to start with: a jumper, and what the way over the shoulder is shorter than the
+draft's (common practice, no source)."""
+
+
+def turn_back_range(body: Body, style: Mapping[str, float]) -> tuple[float, float]:
+    """(least, most) of the strap from the ring back up to the slide that lets it out and takes it in, cm."""
+    return SLIDE + LEAST, before_for(body, style) - CLEAR - 2 * TAKE_IN
+
+
+def highest_bib(body: Body, style: Mapping[str, float]) -> float:
+    """The height of a bib above which the strap in front of the shoulder is too short for its slide, cm."""
+    return style["bib_height"] + before_for(body, style) - SLIDE - LEAST - CLEAR - 2 * TAKE_IN
+
+
+def before_for(body: Body, style: Mapping[str, float]) -> float:
+    """From the ring to the shoulder, cm, as far as the measures tell."""
+    middle = (style["fitting"] - style["cloth_thickness"] + style["strap_spread"]) / 2
+    seat = Point(style["strap_from_centre"] + middle, style["strap_level"])
+    return ways_over(body, seat, style)[1] - style["loop"] - style["ring"]
 
 
 def strap_facts(fit: StrapFit) -> tuple[str, ...]:

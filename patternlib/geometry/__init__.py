@@ -5,7 +5,7 @@ Angles are counted anticlockwise from the direction 'right'.
 """
 
 from .curve import Curve, cubic, line, polyline
-from .fair_curve import arc, fair
+from .fair_curve import arc, fair, fair_between, half_way_off
 from .offsets import corner_cut, offset
 from .path import Outline
 from .point import DOWN, LEFT, RIGHT, UP, Move, Point, Spot, direction, meet_lines
@@ -25,6 +25,8 @@ __all__ = [
     "cubic",
     "direction",
     "fair",
+    "fair_between",
+    "half_way_off",
     "line",
     "meet_lines",
     "offset",

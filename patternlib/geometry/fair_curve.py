@@ -91,6 +91,76 @@ def fair(
     return Curve(tuple(segments))
 
 
+BENDS_ONCE = 5.0
+"""degrees; a curve that turns back by no more looks as if it bent once (common practice, no source)."""
+_LEAST = 0.6
+"""Handles are not made shorter than this share of the fair ones: the bend would gather at the ends."""
+_NEARLY_S = 0.1
+"""Share of one end's angle to the straight line in the other's, below which a curve is nearly an S."""
+
+
+def fair_between(first: Spot, last: Spot, *, start: Spot, end: Spot) -> Curve:
+    """A fair curve between two points with both directions given; it bends once where one bend can do it.
+
+    Where the fair curve turns back by more than BENDS_ONCE, its handles are made as much shorter as takes to
+    turn back by no more. A curve that cannot do so keeps its fair handles, with an even passage between the
+    two: a point moved by a little moves the curve by a little.
+
+    >>> from patternlib.geometry import Point, direction
+    >>> curve = fair_between(Point(0, 0), Point(20, 0), start=direction(8), end=direction(-60))
+    >>> fair_one = fair([(0, 0), (20, 0)], start=direction(8), end=direction(-60))
+    >>> round(half_way_off(curve), 2), round(half_way_off(fair_one), 2)  # less bent half-way
+    (2.08, 2.59)
+    """
+    chord = place(last) - place(first)
+    fair_one = fair([first, last], start=start, end=end)
+    leaves, arrives = _angle(_way(start) / chord), -_angle(_way(end) / chord)
+    small, large = sorted((abs(leaves), abs(arrives)))
+    if leaves * arrives <= 0 or _turns_back(fair_one) <= BENDS_ONCE:
+        return fair_one
+
+    def back(fullness: float) -> float:
+        return _turns_back(fair([first, last], start=start, end=end, fullness=fullness))
+
+    at_least = back(_LEAST)
+    if at_least > BENDS_ONCE:
+        fullness = _LEAST + (1 - _LEAST) * min(1.0, at_least / BENDS_ONCE - 1)
+    else:
+        low, high = _LEAST, 1.0
+        for _ in range(40):
+            middle = (low + high) / 2
+            low, high = (middle, high) if back(middle) <= BENDS_ONCE else (low, middle)
+        fullness = low
+    return fair(
+        [first, last],
+        start=start,
+        end=end,
+        fullness=1 - min(1.0, small / large / _NEARLY_S) * (1 - fullness),
+    )
+
+
+def _turns_back(curve: Curve) -> float:
+    """The smaller of the angles by which a single cubic turns to the left and to the right, degrees."""
+    a, b, c = (q - p for p, q in itertools.pairwise(curve.segments[0]))
+    ab, ac, bc = ((p.conjugate() * q).imag for p, q in ((a, b), (a, c), (b, c)))
+    square, linear = ab - ac + bc, ac - 2 * ab  # the bend's sign is that of square u^2 + linear u + ab
+    root = linear * linear - 4 * square * ab
+    places = [0.0, 1.0]
+    if root > 0:
+        far = -(linear + math.copysign(math.sqrt(root), linear)) / 2
+        places += [u for u in (ab / far if far else 0.0, far / square if square else 0.0) if 0 < u < 1]
+    ways = [(1 - u) ** 2 * a + 2 * u * (1 - u) * b + u * u * c for u in sorted(places)]
+    turns = [math.degrees(_angle(q * p.conjugate())) for p, q in itertools.pairwise(ways)]
+    return min(sum(t for t in turns if t > 0), -sum(t for t in turns if t < 0))
+
+
+def half_way_off(curve: Curve) -> float:
+    """How far a curve lies off the straight line between its ends half-way, cm; above 0 to the left."""
+    middle, across = curve.start.middle(curve.end), (curve.end - curve.start).unit().left()
+    places = [curve.at(s) - middle for s in curve.meets_line(middle, middle + across)]
+    return min((p.dot(across) for p in places), key=abs) if places else 0.0
+
+
 def arc(centre: Spot, radius: float, from_degrees: float, to_degrees: float) -> Curve:
     """Part of a circle, anticlockwise where to > from; cubics of at most 45 degrees (error < 5e-6 radius).
 

@@ -30,7 +30,7 @@ class Node:
 
     @property
     def pieces(self) -> list[str]:
-        return list(dict.fromkeys([p for p, _ in self.edges] + list(self.bases)))
+        return list(dict.fromkeys((*(p for p, _ in self.edges), *self.bases)))
 
 
 class End(NamedTuple):
@@ -269,18 +269,18 @@ class Graph:
         return found
 
     def _patches(self) -> None:
+        """What is laid on a piece goes there first; what joins two pieces is laid on when both are sewn."""
         named = {piece for piece, _ in self.sewn}
         for piece in self.garment.pieces:
             if piece.name in named:
                 continue
             marked = ((p.name, hole.purpose) for p in self.garment.pieces for hole in p.drill_holes)
-            under = list(dict.fromkeys(name for name, purpose in marked if purpose == piece.name))
+            under = tuple(dict.fromkeys(name for name, purpose in marked if purpose == piece.name))
             places = tuple((piece.name, e.name) for e in as_folded(piece))
-            number = self._add(Node("patch", places, bases=tuple(under)))
+            number = self._add(Node("patch", places, bases=under))
             for k, node in enumerate(self.nodes[:number]):
-                if len(under) > 1:  # it runs from one piece to another: their edges are finished first
-                    if node.kind == "turn" and set(under) & set(node.pieces):
-                        self.nodes[number].after.add(k)
+                if len(under) > 1 and set(under) & set(node.pieces):
+                    self.nodes[number].after.add(k)
                 elif node.kind == "seam" and set(under) & set(node.pieces):
                     node.after.add(number)
 

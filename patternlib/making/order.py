@@ -205,7 +205,7 @@ class _Words:
                 texts = [notes.get(f"{piece}, {edge}", "") for piece, edge in places]
                 more = ""
                 if any("too short" in text for text in texts):
-                    more = "; in the hollow the raw edge is too short: snip it, or face the edge"
+                    more = "; in the hollow the raw edge is too short: stretch it in pressing, or bind it"
                 elif any("too long" in text for text in texts):
                     more = "; the raw edge is too long: ease it in evenly"
                 said.append(f"Hem {where}{one}: turn the allowance of {deep} twice and stitch{more}.")
@@ -229,11 +229,9 @@ class _Words:
         folded = ", ".join(f"{e.name} {write_length(e.allowance, self.unit)}" for e in edges)
         hems = [e.name for e in edges if e.turn == "hem"]
         stitch = f"stitch the {_and(hems)}; " if hems else ""
-        where = (
-            f"on the {' and the '.join(node.bases)} at the drill holes"
-            if node.bases
-            else "where it is marked"
-        )
+        where = f"on the {_and(node.bases)} at the drill holes" if node.bases else "where it is marked"
+        if len(node.bases) > 1:
+            where = f"by its ends {where}"
         return f"Press back the edges of each {name} in this order: {folded}; {stitch}sew it {where}."
 
     def _close(self, node: Node) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from math import ceil, floor, sqrt
+from math import ceil, floor
 from typing import Any
 
 from ...draft import Draft
@@ -20,16 +20,16 @@ from ...operations import Value
 from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
 from ...output.lettering.taken import Taken
 from ...output.paper.pdf import draw_pages
-from ...output.paper.pen import POINTS, Pen, font, printable
-from ...output.paper.tiles import MARGIN, SHEETS, Paper, read_paper, tile
+from ...output.paper.pen import new_canvas, printable
+from ...output.paper.tiles import SHEETS, Paper, read_paper, tile
 from ...output.scene import Scene
-from ...output.styles import LINES
 from ...units import write_length
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.rework import Rework, reach
 from .paper_form import SCALES
+from .writing import HEAD, PLAIN, SMALL, TITLE, Writing
 
 NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
@@ -37,8 +37,6 @@ ROUND = 10
 """cm: from one numbered line of the grid to the next."""
 PLACES = 7
 """Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
-TITLE, HEAD, PLAIN, SMALL = 0.6, 0.42, 0.36, 0.32
-"""cm: sizes of lettering."""
 ROW = 0.75
 """cm: height of a line to write in."""
 
@@ -71,8 +69,6 @@ def worksheets_pdf(
     id: str, students: Sequence[tuple[str, str]], *, scale: str = "half", paper: str = "a4"
 ) -> bytes:
     """The worksheets of several students, (id, key) each, one after the other; otherwise as for one."""
-    from reportlab.pdfgen.canvas import Canvas
-
     if scale not in SCALES:
         raise unknown("scale", scale, SCALES)
     sheet = read_paper(paper)
@@ -80,7 +76,7 @@ def worksheets_pdf(
         raise unknown("paper for worksheets", paper, [name for name in SHEETS if name != "a0"])
     works = _works(id)
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas = new_canvas(out)
     whose = students[0][0] if len(students) == 1 else f"{len(students)} students"
     canvas.setTitle(printable(f"Worksheet {id}, {scale} scale, {whose}"))
     canvas.setCreator("patternlib")
@@ -233,7 +229,7 @@ def _written(
 ) -> None:
     """Task, numbers, steps and the table to fill in, on as many pages as they take."""
     times = SCALES[scale]
-    page = _Writing(canvas, paper, f"{work.id} · {work.title} · {scale} scale · {student}")
+    page = Writing(canvas, paper, f"{work.id} · {work.title} · {scale} scale · {student}")
     page.text(f"{work.id} · {work.title}", TITLE, bold=True)
     page.text(f"Worksheet for {student}      Name: ______________________      Date: ______________", PLAIN)
     page.text(work.task, HEAD)
@@ -300,88 +296,6 @@ def _blanks(work: Exercise, columns: int) -> list[tuple[str, ...]]:
         empty = tuple("-" if asked.kind == "number" and k % 2 else "" for k in range(columns))
         rows += [(asked.name if k == 0 else "", part, *empty) for k, part in enumerate(parts)]
     return rows
-
-
-class _Writing:
-    """Text and tables down a page, and on to the next one where it is full."""
-
-    def __init__(self, canvas: Any, paper: Paper, head: str):
-        self.canvas, self.paper, self.head, self.count = canvas, paper, head, 0
-        self.pen = Pen(canvas)
-        self.left, self.wide = 1.5 * MARGIN, paper.width - 3 * MARGIN
-        self.tall = paper.height or paper.width * sqrt(2)
-        self._begin()
-
-    def _begin(self) -> None:
-        self.count += 1
-        self.canvas.setPageSize((self.paper.width * POINTS, self.tall * POINTS))
-        self.pen.words(self.left, self.tall - 1.3, self.head, SMALL, grey=90)
-        self.pen.words(self.left + self.wide, 0.9, f"{self.count}", SMALL, anchor="end", grey=90)
-        self.y = self.tall - 1.7
-
-    def end(self) -> None:
-        self.canvas.showPage()
-
-    def need(self, high: float) -> bool:
-        """Make sure of so much room; True where a new page was begun."""
-        if self.y - high >= MARGIN + 0.5:
-            return False
-        self.end()
-        self._begin()
-        return True
-
-    def text(self, words: str, size: float, **look) -> None:
-        self.need(1.3 * size * self._rows(words, size, self.wide, **look))
-        self.y = self.pen.block(self.left, self.y, self.wide, words, size, **look) - 0.2
-
-    def heading(self, words: str) -> None:
-        self.need(3.0)
-        self.y = self.pen.block(self.left, self.y - 0.2, self.wide, words, HEAD, bold=True) - 0.15
-
-    def step(self, count: int, words: str) -> None:
-        """A numbered step with a box to tick."""
-        self.need(1.3 * PLAIN * self._rows(words, PLAIN, self.wide - 1.5))
-        x, y, a = self.left, self.y - 1.2 * PLAIN, PLAIN
-        self._box(x, y, x + a, y + a)
-        self.pen.words(x + 1.3, y + 0.05, f"{count}.", PLAIN, anchor="end", bold=True)
-        self.y = self.pen.block(x + 1.5, self.y, self.wide - 1.5, words, PLAIN) - 0.12
-
-    def table(
-        self, heads: Sequence[str], rows: Sequence[Sequence[str]], shares: Sequence[float], high: float = 0.6
-    ) -> None:
-        """A ruled table; its heads stand again on each page. shares: of the width, a column each."""
-        scale = self.wide / sum(shares[: len(heads)])
-        xs = [self.left + scale * sum(shares[:k]) for k in range(len(heads) + 1)]
-        self._row(heads, xs, 0.6, bold=True)
-        for row in rows:
-            lines = max(self._rows(t, SMALL, xs[k + 1] - xs[k] - 0.3) for k, t in enumerate(row))
-            tall = max(high, 0.2 + 1.3 * SMALL * lines)
-            if self.need(tall):
-                self._row(heads, xs, 0.6, bold=True)
-            self._row(row, xs, tall)
-        self.y -= 0.3
-
-    def _row(self, texts: Sequence[str], xs: Sequence[float], tall: float, *, bold: bool = False) -> None:
-        low = self.y - tall
-        for k, text in enumerate(texts):
-            lines = self._rows(text, SMALL, xs[k + 1] - xs[k] - 0.3, bold=bold)
-            down = (tall - 1.3 * SMALL * lines) / 2
-            self.pen.block(xs[k] + 0.15, self.y - down, xs[k + 1] - xs[k] - 0.3, text, SMALL, bold=bold)
-        self._box(xs[0], low, xs[-1], self.y)
-        for x in xs[1:-1]:
-            self.pen.line((("M", x, low), ("L", x, self.y)), LINES["measure"])
-        self.y = low
-
-    def _box(self, x0: float, y0: float, x1: float, y1: float) -> None:
-        box = (("M", x0, y0), ("L", x1, y0), ("L", x1, y1), ("L", x0, y1), ("Z",))
-        self.pen.line(box, LINES["measure"])
-
-    @staticmethod
-    def _rows(words: str, size: float, wide: float, *, bold: bool = False) -> int:
-        from reportlab.lib.utils import simpleSplit
-
-        text = printable(words)
-        return len(simpleSplit(text, font(text, bold), size * POINTS, wide * POINTS))
 
 
 def save_worksheet(id: str, path: str, *, students: Sequence[tuple[str, str]] = (), **options) -> int:

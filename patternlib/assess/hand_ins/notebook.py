@@ -12,7 +12,7 @@ from typing import Any
 
 import msgspec
 
-from ..safe_text import one_line
+from ..safe_text import one_line, too_deep
 from ..tasks.record import MIME
 from .files import Refused
 
@@ -53,6 +53,8 @@ def read_notebook(data: bytes) -> Notebook:
     data = _utf8(data)
     if not data.strip():
         raise Refused("The file is empty. Save the notebook and hand it in again.")
+    if too_deep(data):
+        raise Refused("The notebook's JSON is nested too deeply to read.")
     file = _decoded(data)
     if file.nbformat != 4:
         raise Refused(
@@ -68,6 +70,13 @@ def read_notebook(data: bytes) -> Notebook:
     cards = [bytes(o.data[CARD]) for cell in code for o in cell.outputs if CARD in o.data]
     cells = tuple("".join(cell.source) for cell in code)
     return Notebook(cells, tuple(map(_record_text, records)), _card(cards[-1]) if cards else ("", ""))
+
+
+def outputs_of(data: bytes, kind: str) -> tuple[bytes, ...]:
+    """The outputs of one kind in a notebook's bytes, as JSON text; raises Refused with a sentence."""
+    file = _decoded(_utf8(data))
+    found = [o.data[kind] for c in file.cells[:MOST_CELLS] for o in c.outputs if kind in o.data]
+    return tuple(_record_text(bytes(raw)) for raw in found[:MOST_RECORDS])
 
 
 class _Card(msgspec.Struct):
@@ -100,7 +109,7 @@ def _decoded(data: bytes) -> _File:
             ) from None
         raise Refused(f"The notebook's JSON is damaged: {text}.") from None
     except (RecursionError, MemoryError, UnicodeError, ValueError):
-        raise Refused("The notebook's JSON is nested too deeply or too large to read.") from None
+        raise Refused("The notebook's JSON is too large to read.") from None
 
 
 def _record_text(raw: bytes) -> bytes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from ..tasks.exercise import Exercise
@@ -13,22 +13,24 @@ SHARED = frozenset(
     (
         "half-forgotten", "quarter-forgotten", "half-for-quarter", "quarter-for-half", "quarter-twice",
         "quarter-for-radius", "ease-forgotten", "ease-twice", "ease-undivided", "allowance-forgotten",
-        "allowance-twice", "allowance-added", "neighbour-measure", "inches-as-cm", "cm-as-inches",
+        "allowance-twice", "neighbour-measure",
         "chord-not-curve", "turned-other-way", "wrong-pin", "dart-half", "corner-plain",
         "corner-other-first", "notch-count", "notch-in-the-middle", "grain-across", "label-no-pair",
         "part-forgotten", "part-reversed", "allowance-all-alike",
     )
 )  # fmt: skip
 """Slips of understanding: who makes one makes it wherever it can be made. The others are of the hand."""
+READING = frozenset(("inches-as-cm", "cm-as-inches", "allowance-added"))
+"""Slips of reading: of understanding only where at least half of the lengths and marks were read so."""
 
 
 def gather_causes(lines: Sequence[Line], work: Exercise, rubric: Rubric) -> list[Line]:
     """The lines again; one that is off for the cause of an earlier one keeps its mark and says so."""
-    listed = {m.code for m in work.mistakes}
+    listed, shared = {m.code for m in work.mistakes}, SHARED | _read_so(lines)
     first: dict[tuple[str, ...], Line] = {}
     found = []
     for line in lines:
-        key = _cause(line, listed)
+        key = _cause(line, listed, shared)
         if key is None:
             found.append(line)
         elif key in first:
@@ -40,11 +42,15 @@ def gather_causes(lines: Sequence[Line], work: Exercise, rubric: Rubric) -> list
     return found
 
 
-def _cause(line: Line, listed: Iterable[str]) -> tuple[str, ...] | None:
+def _read_so(lines: Sequence[Line]) -> frozenset[str]:
+    """The slips of reading that were made at half or more of what was handed in."""
+    there = [line for line in lines if line.verdict != "missing"]
+    return frozenset(c for c in READING if 2 * sum(line.slip == c for line in there) >= len(there))
+
+
+def _cause(line: Line, listed: Collection[str], shared: Collection[str]) -> tuple[str, ...] | None:
     if line.verdict not in ("off", "near") or not line.slip:
         return None
     if line.slip in listed:
         return (line.slip,)
-    if line.slip in SHARED:
-        return line.slip, *line.about
-    return None
+    return (line.slip, *line.about) if line.slip in shared else None

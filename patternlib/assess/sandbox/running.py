@@ -68,7 +68,8 @@ def locked(*, workers: int, least: str, seconds: float = SECONDS) -> Locked:
     """Try what protects this machine; raises PatternError where it protects less than `least`."""
     if not hasattr(os, "fork"):
         raise PatternError(
-            "--rerun needs Linux or macOS (on Windows: WSL). Leave it out to read the notebooks only."
+            "--rerun needs Linux: nothing on Windows itself closes a notebook in. Start the command in the "
+            "Linux that Windows can have beside it (WSL), or leave --rerun out to read the notebooks only."
         )
     wrapped = can_wrap()
     runner = Runner(wrapped=wrapped, seconds=seconds)
@@ -76,15 +77,25 @@ def locked(*, workers: int, least: str, seconds: float = SECONDS) -> Locked:
     if LEVELS.index(protection.level) < LEVELS.index(least):
         raise PatternError(
             f"Not run: this machine gives the protection '{protection.level}', and '{least}' is asked. "
-            f"{protection.words.partition('. ')[2]} {_help(wrapped)}"
+            f"{protection.words.partition('. ')[2]} {_help(wrapped, tried=bool(protection.closed))}"
         )
     return Locked(runner, protection, workers)
 
 
-def _help(wrapped: bool) -> str:
-    """What to do where the protection is too little, on this machine."""
+def _help(wrapped: bool, *, tried: bool) -> str:
+    """What to do where the protection is too little, on this machine. tried: the try gave an answer."""
+    if sys.platform == "darwin":
+        return (
+            "macOS has nothing that closes a notebook in for this command. Run it on Linux, also in a "
+            "virtual machine on this Mac, or leave --rerun out to read the notebooks only."
+        )
     if not sys.platform.startswith("linux"):
         return "Run it on Linux, or leave --rerun out to read the notebooks only."
+    if wrapped and not tried:
+        return (
+            "The first try gave no answer: Python could not load this library inside bubblewrap. Install it "
+            "in the Python that you use (README), not by PYTHONPATH; or leave --rerun out."
+        )
     if wrapped:
         return "Use another machine, or leave --rerun out to read the notebooks only."
     if shutil.which("bwrap") is None:

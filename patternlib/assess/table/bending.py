@@ -5,20 +5,13 @@ from __future__ import annotations
 import math
 
 from ...errors import GeometryError
-from ...geometry import Curve, Point, direction, fair
+from ...geometry import Point, direction, fair, half_way_off
 from ...operations import WAYS
 
 LEAST, MOST = 0.05, 4.0
 """Shares of the fair handles between which a curve is bent."""
 CLOSE = 1e-7
 """cm"""
-
-
-def half_way(curve: Curve) -> float:
-    """How far a curve lies off the straight line between its ends half-way, cm; above 0 to the left."""
-    middle, across = curve.start.middle(curve.end), (curve.end - curve.start).unit().left()
-    places = [curve.at(s) - middle for s in curve.meets_line(middle, middle + across)]
-    return min((p.dot(across) for p in places), key=abs) if places else 0.0
 
 
 def bent(first: Point, last: Point, start: str | float | None, end: str | float | None, bend: float) -> dict:
@@ -39,7 +32,7 @@ def bent(first: Point, last: Point, start: str | float | None, end: str | float 
     def off(fullness: float) -> float:
         ways = (None if w is None else direction(WAYS.get(w, w)) for w in (start, end))
         ahead, behind = ways
-        return half_way(fair([first, last], start=ahead, end=behind, fullness=fullness)) - bend
+        return half_way_off(fair([first, last], start=ahead, end=behind, fullness=fullness)) - bend
 
     low, high = LEAST, MOST
     at_low, at_high = off(low), off(high)

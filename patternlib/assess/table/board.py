@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -13,17 +13,23 @@ import traitlets
 from IPython.display import display
 
 from ...boards.page_code import join_page
-from ...geometry import Curve, Point
-from ...operations import Value
+from ...pieces import TURNS
 from ..answers.feedback import Feedback, compare_with_rule
+from ..judging.verdict import Line
 from ..tasks.catalogue import exercise
+from ..tasks.exercise import Exercise
+from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
 from ..tasks.telling import told
+from .folding import folded_corner
 from .kept import Kept, found, keep, this_notebook
-from .laying import Laid, lay, numbers_of
+from .laying import Laid, handed_in, lay, numbers_of
 from .needed import needed_numbers
+from .steps import packed
 from .still import Still, picture
-from .verbs import HANDS, VERBS
+from .tracing import asked_pieces, told_pieces
+from .verbs import FOR_PIECES, HANDS, VERBS
+from .viewing import spots, viewed
 
 PAGE = Path(__file__).with_name("page")
 _KIND = {"point": "point", "curve": "line", "number": "number"}
@@ -32,7 +38,8 @@ _KIND = {"point": "point", "curve": "line", "number": "number"}
 @cache
 def _css() -> str:
     return "\n".join(
-        (PAGE / f"{name}.css").read_text(encoding="utf-8") for name in ("paper", "panels", "table")
+        (PAGE / f"{name}.css").read_text(encoding="utf-8")
+        for name in ("paper", "panels", "pieces", "replay", "table")
     )
 
 
@@ -51,14 +58,19 @@ class DraftingTable(anywidget.AnyWidget):
     unit = traitlets.Enum(["cm", "in"], "cm").tag(sync=True, echo_update=False)
 
     def __init__(self, id: str, *, student: str, key: str = "", unit: str = "cm", folder: Path | None = None):
-        self.work = exercise(id)
-        self.of = self.work.own_numbers(student, key)
+        work = exercise(id)
+        self._lay_out(work, work.own_numbers(student, key), student, key, unit, folder)
+
+    def _lay_out(
+        self, work: Exercise, of: OwnNumbers, student: str, key: str, unit: str, folder: Path | None
+    ) -> None:  # fmt: skip
+        self.work, self.of = work, of
         self.student, self.key = student, key
         self.folder = folder or Path.cwd()
         self._has_page = False
         self.out = None
         notebook = this_notebook() if folder is None else None
-        self.kept: Kept = found(id, student, self.folder, notebook)
+        self.kept: Kept = found(work.id, student, self.folder, notebook)
         self.laid: Laid = lay(self.work, self.of, self.kept.steps)
         super().__init__(setup=self._setup(), unit=unit, sheet=self._sheet("", ""))
         self.on_msg(self._hear)
@@ -66,20 +78,33 @@ class DraftingTable(anywidget.AnyWidget):
     # -- what the page is given
 
     def _setup(self) -> dict[str, Any]:
-        wanted = needed_numbers(self.work.id)
+        wanted = self._wanted()
+        pieces = asked_pieces(self.work.id)
         return {
             "exercise": {"id": self.work.id, "title": self.work.title, "task": self.work.task},
             "student": self.student,
-            "hands": list(HANDS),
+            "pieceHands": list(FOR_PIECES),
+            "hands": [hand for hand in HANDS if pieces or hand not in FOR_PIECES],
             "verbs": [{"key": key, **verb._asdict()} for key, verb in VERBS.items()],
-            "asked": [{"name": a.name, "kind": _KIND[a.kind]} for a in self.work.steps()],
+            "asked": [{"name": a.name, "kind": _KIND.get(a.kind, a.kind)} for a in self.work.asked],
+            "pieces": {name: list(edges) for name, edges in pieces.items()},
+            "turns": list(TURNS),
             "numbers": [
                 [name, number.value, number.kind, name.replace(" ", "_") in wanted]
                 for name, number in numbers_of(self.work, self.of).items()
             ],
             "given": {name: packed(value) for name, value in self.laid.given.items()},
-            "told": told(self.work, self.of),
+            "told": self._told(),
         }
+
+    def _wanted(self) -> Collection[str]:
+        """The numbers that are needed, which stand first beside the paper."""
+        return needed_numbers(self.work.id)
+
+    def _told(self) -> dict[str, Any]:
+        """The hints and the drafting steps in words, those of the pieces after the others."""
+        said = told(self.work, self.of)
+        return said | {"steps": {u: lines + told_pieces(self.work.id) for u, lines in said["steps"].items()}}
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:
         plain = msgspec.to_builtins(self.kept)
@@ -88,6 +113,8 @@ class DraftingTable(anywidget.AnyWidget):
             "by": by,
             "fault": fault,
             "drawn": {name: packed(value) for name, value in self.laid.values.items()},
+            "pieces": [viewed(piece) for piece in self.laid.pieces.values()],
+            "added": {a: s for piece in self.laid.pieces.values() for a, s in piece.steps.items()},
             "faults": dict(self.laid.faults),
         }
 
@@ -100,6 +127,8 @@ class DraftingTable(anywidget.AnyWidget):
                 self._take(said)
             case "try":
                 self.send({"who": said["who"], "tried": said["n"], **self._tried(said)})
+            case "corner":
+                self.send({"who": said["who"], "corner": said["key"], "shapes": self._folded(said["of"])})
             case "compare":
                 self.send({"who": said["who"], "compared": self.compared()})
             case "hint":
@@ -141,13 +170,25 @@ class DraftingTable(anywidget.AnyWidget):
         laid = lay(self.work, self.of, (*self.kept.steps[: said["at"]], step))
         if step.name in laid.faults:
             return {"fault": laid.faults[step.name]}
-        return {"value": packed(laid.values[step.name])}
+        found: dict[str, Any] = {}
+        if VERBS[step.verb].hand in FOR_PIECES:
+            touched = (p for p in laid.pieces.values() if p.name == step.piece or step.name in p.made_by())
+            found["pieces"] = [viewed(piece) for piece in touched]
+        if step.name in laid.values:
+            found["value"] = packed(laid.values[step.name])
+        return found
+
+    def _folded(self, of: Sequence[str]) -> list[dict[str, Any]]:
+        """The ways in which the corner of two edges can be cut, folded back."""
+        names = [str(name) for name in of]
+        piece = next((p for p in self.laid.pieces.values() if set(names) <= {e.step for e in p.traced}), None)
+        return folded_corner(piece, *names) if piece and len(names) == 2 else []
 
     # -- judged and handed in
 
     def record(self) -> dict[str, Any]:
         """What is on the table, as it is handed in, with the steps that were taken."""
-        record = self.work.record(self.of, self.laid.values, student=self.student, way="table")
+        record = handed_in(self.work, self.of, self.laid, student=self.student)
         steps = [self._handed_in(step) for step in self.laid.steps]
         more = {"edits": self.kept.edits, "hints": self.kept.hints}
         return record | {"steps": msgspec.to_builtins(steps)} | more
@@ -162,17 +203,23 @@ class DraftingTable(anywidget.AnyWidget):
         if shown.verdict is None:
             return {"lines": [], "said": shown.text, "next": ""}
         verdict = shown.verdict.to_dict()
-        lines = [
-            {"step": line.step, "verdict": line.verdict, "text": line.text, "want": line.want, "at": line.at}
-            for line in shown.verdict.lines
-        ]
+        lines = [self._compared_line(line) for line in shown.verdict.lines]
         return {
             "lines": lines,
             "said": f"{verdict['mark']:g} of {verdict['out_of']:g}.",
             "next": shown.text.splitlines()[-1],
         }
 
-    def hand_in(self) -> Still:
+    def _compared_line(self, line: Line) -> dict[str, Any]:
+        """A line of the verdict: what was added to a piece with the step behind it and its place."""
+        found = {"step": line.step, "verdict": line.verdict, "text": line.text, "want": line.want}
+        for piece in self.laid.pieces.values():
+            if line.step in piece.steps:
+                spot = spots(piece).get(line.step)
+                return found | {"at": piece.steps[line.step], "spot": list(spot) if spot else None}
+        return found | {"at": line.at}
+
+    def hand_in(self) -> Any:
         """The record with a picture and the steps to read: what stays in the saved notebook."""
         title = f"{self.work.id} · {self.work.title}"
         return Still(self.record(), title, picture(self.laid, title), self.said())
@@ -186,18 +233,13 @@ class DraftingTable(anywidget.AnyWidget):
             return "<DraftingTable>"
         return f"<DraftingTable {self.work.id}: {len(self.laid.steps)} steps>"
 
+    def _instead(self) -> str:
+        """What a notebook that is not trusted yet shows in place of the live table."""
+        return repr(self)
+
     def _ipython_display_(self) -> None:
         """Show the live table and, beside it, the record with a still picture that stay in the notebook."""
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
-        display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
+        display({**data, "text/plain": self._instead()}, metadata=meta, raw=True)
         self.out = display(self.hand_in(), display_id=True)
-
-
-def packed(value: Value) -> Any:
-    """A value for the page: [x, y], {"c": cubics} or a number."""
-    if isinstance(value, Point):
-        return [value.x, value.y]
-    if isinstance(value, Curve):
-        return {"c": [[c for z in segment for c in (z.real, z.imag)] for segment in value.segments]}
-    return value

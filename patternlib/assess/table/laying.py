@@ -15,13 +15,15 @@ from ...units import write_length
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
+from .adding import PieceWork
 from .bending import bent
 from .measure import MeasureError, Quantity, read_measure
 from .steps import MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD, WAYS, inputs, sentence, written
+from .tracing import TablePiece, asked_pieces
 from .verbs import VERBS, Place
 
-_WANTED = {"signed": "length", "bend": "length"}
-_KINDS = {"point": Point, "line": Curve, "points": Point, "lines": Curve, "numbers": float}
+_WANTED = {"signed": "length", "bend": "length", "width": "length"}
+_KINDS = {"point": Point, "line": Curve, "points": Point, "lines": Curve, "numbers": float, "edge": Curve}
 _CALLED = {Point: "a point", Curve: "a line", float: "a number"}
 
 
@@ -30,7 +32,8 @@ class Laid:
     """Steps as far as they could be done.
 
     given: what was on the paper before; steps: as they were taken; draft: the recording; faults: a sentence
-    for each step that could not be done, by name; measured: what its measures came to, by name and field.
+    for each step that could not be done, by name; measured: what its measures came to, by name and field;
+    pieces: as far as they were traced and finished, by name.
     """
 
     given: Mapping[str, Value]
@@ -38,6 +41,7 @@ class Laid:
     draft: Draft
     faults: Mapping[str, str]
     measured: Mapping[str, Mapping[str, Quantity]] = field(default_factory=dict)
+    pieces: Mapping[str, TablePiece] = field(default_factory=dict)
 
     @cached_property
     def values(self) -> dict[str, Value]:
@@ -78,11 +82,18 @@ def lay(work: Exercise, of: OwnNumbers, steps: Sequence[StepTaken]) -> Laid:
     """Do the steps in order on what the exercise gives; one that cannot be done stops nothing else."""
     target = work.reference(of)
     given = {name: target[name] for name in work.given(target)}
-    laying = _Laying(given, numbers_of(work, of))
+    laying = _Laying(given, numbers_of(work, of), asked_pieces(work.id))
     for step in steps:
         laying.take(step)
     draft = Draft(work.title, (*(traced(name, value) for name, value in given.items()), *laying.done))
-    return Laid(given, tuple(steps), draft, laying.faults, laying.measured)
+    return Laid(given, tuple(steps), draft, laying.faults, laying.measured, laying.work.pieces)
+
+
+def handed_in(work: Exercise, of: OwnNumbers, laid: Laid, *, student: str) -> dict:
+    """The hand-in record of what is on the table, without the steps."""
+    record = work.record(of, laid.values, student=student, way="table")
+    asked = asked_pieces(work.id)
+    return record | {"finish": {name: p.record() for name, p in laid.pieces.items() if name in asked}}
 
 
 def traced(name: str, value: Value) -> Step:
@@ -93,10 +104,17 @@ def traced(name: str, value: Value) -> Step:
 class _Laying:
     """Steps being done, one after the other."""
 
-    def __init__(self, given: Mapping[str, Value], numbers: Mapping[str, Quantity]):
+    def __init__(
+        self,
+        given: Mapping[str, Value],
+        numbers: Mapping[str, Quantity],
+        pieces: Mapping[str, tuple[str, ...]],
+    ):
+        self.work = PieceWork(pieces)
         self.values: dict[str, Value] = dict(given)
         self.numbers = dict(numbers)
         self.done: list[Step] = []
+        self.seen: set[str] = set()
         self.faults: dict[str, str] = {}
         self.measured: dict[str, dict[str, Quantity]] = {}
         for name, value in given.items():
@@ -104,8 +122,14 @@ class _Laying:
 
     def take(self, step: StepTaken) -> None:
         try:
-            made = self._made(step)
+            measures = self._ready(step)
+            if not VERBS[step.verb].op:
+                self._finish(step, measures)
+                return
+            made = self._made(step, measures)
             value = compute(made, made.measure, self.values)
+            if isinstance(value, Point) and step.verb == "hole":
+                self.work.drill(step, value)
             if isinstance(value, Curve) and not value.length > POINT:
                 raise PatternError("A line needs two points that lie apart.")
         except MeasureError as fault:
@@ -120,15 +144,22 @@ class _Laying:
             self._count(step.name, value)
             self.done.append(Step(**{**made.__dict__, "value": value}))
 
+    def _finish(self, step: StepTaken, measures: Mapping[str, Quantity]) -> None:
+        """Do a step that traces or finishes a piece; an edge is a line on the paper, too."""
+        edge = self.work.take(step, self.values, measures)
+        if edge is not None:
+            self.values[step.name] = edge
+            self.done.append(traced(step.name, edge))
+
     def _count(self, name: str, value: Value) -> None:
         if isinstance(value, float):
             self.numbers[name] = Quantity(value, _kind_of(name))
 
-    def _made(self, step: StepTaken) -> Step:
-        """The step of the recording that a step of the table stands for."""
+    def _ready(self, step: StepTaken) -> dict[str, Quantity]:
+        """What the measures of a step come to, where it can be done with what is on the paper."""
         if step.verb not in VERBS:
             raise PatternError(f"'{step.verb}' is no verb of the table: choose another for this step.")
-        if step.name in self.values or step.name in self.faults:
+        if step.name in self.values or step.name in self.faults or step.name in self.seen:
             raise PatternError(f"'{step.name}' is on your paper already: give this step another name.")
         verb = VERBS[step.verb]
         for place in verb.places():
@@ -136,9 +167,15 @@ class _Laying:
         measures = {
             place.field: self._measure(step, place)
             for place in verb.places()
-            if place.kind in MEASURES and (written(step, place) or place.kind != "bend")
+            if place.kind in MEASURES and (written(step, place) or not place.optional)
         }
         self.measured[step.name] = measures
+        self.seen.add(step.name)
+        return measures
+
+    def _made(self, step: StepTaken, measures: Mapping[str, Quantity]) -> Step:
+        """The step of the recording that a step of the table stands for."""
+        verb = VERBS[step.verb]
         measure = measures.get("measure")
         options = self._options(step, measures)
         source, measured_by = step.measure if measure and measure.composed else "", ""
@@ -155,17 +192,21 @@ class _Laying:
         if place.kind not in TAKEN:
             return
         names = inputs(step, place)
-        if not names and place.kind != "points":
+        if not names and not place.optional:
             raise PatternError("A place of this sentence is still empty.")
         for name in names:
             if name in self.faults:
                 raise PatternError(f"This hangs from '{name}', which cannot be drawn.")
             if name not in self.values:
                 raise PatternError(f"'{name}' is not on the paper at this step.")
+            if place.kind == "edge" and name not in self.work.edges:
+                raise PatternError(f"'{name}' is not an edge of a piece: trace it with the wheel first.")
             wanted = _KINDS.get(place.kind, Point | Curve)
             if not isinstance(self.values[name], wanted):
                 is_now = _CALLED[type(self.values[name])]
-                belongs = "a point or a line" if place.kind == "thing" else _CALLED[_KINDS[place.kind]]
+                belongs = (
+                    "a point or a line" if place.kind in ("thing", "at") else _CALLED[_KINDS[place.kind]]
+                )
                 raise PatternError(f"'{name}' is {is_now}; here belongs {belongs}.")
 
     def _measure(self, step: StepTaken, place: Place) -> Quantity:
@@ -183,7 +224,7 @@ class _Laying:
     def _options(self, step: StepTaken, measures: Mapping[str, Quantity]) -> dict:
         options: dict = {}
         match step.verb:
-            case "go":
+            case "go" | "hole":
                 options["way"] = self._way(step)
             case "square" | "beside" | "swing":
                 options["side"] = step.side or "left"

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
+from ...geometry import Curve, Point
+from ...operations import Value
 from ..tasks.record import StepTaken
 from .measure import Quantity, uses
 from .verbs import VERBS, Place
@@ -12,10 +16,10 @@ WAYS = ("up", "down", "left", "right")
 SQUARE_TO, RUNNING_ON, TOWARD = "square to ", "running on from ", "toward "
 """Words that begin a direction taken from something on the paper."""
 
-TAKEN = ("point", "line", "thing", "points", "lines", "numbers")
+TAKEN = ("point", "line", "thing", "points", "lines", "numbers", "edge", "at")
 """Kinds of place that take what is on the paper."""
 
-MEASURES = ("length", "signed", "angle", "share", "number", "bend")
+MEASURES = ("length", "signed", "width", "angle", "share", "number", "bend")
 
 
 def inputs(step: StepTaken, place: Place) -> tuple[str, ...]:
@@ -58,10 +62,28 @@ def hanging(steps: Sequence[StepTaken], name: str, numbers: Iterable[str]) -> li
     """The names of the steps that hang from one, near or far, in the order of the list."""
     numbers = tuple(numbers)
     found = {name}
+    edges: dict[str, set[str]] = {}
     for step in steps:
-        if not found.isdisjoint(hangs_from(step, numbers)):
+        if step.verb == "trace":
+            edges.setdefault(step.piece, set()).add(step.name)
+        from_edges = edges.get(step.piece, set()) if step.verb == "cut line" else set()
+        if not found.isdisjoint({*hangs_from(step, numbers), *from_edges}):
             found.add(step.name)
     return [step.name for step in steps if step.name in found and step.name != name]
+
+
+def named(step: StepTaken, traced: Mapping[str, tuple[str, str]]) -> str:
+    """The name of a step that asks for none; traced: (piece, edge) of the traced edges, by their steps.
+
+    >>> named(StepTaken("?", "allowance", ("apron: hem",)), {"apron: hem": ("apron", "hem")})
+    'apron: allowance of hem'
+    """
+    words = {"piece": step.piece, "edge": step.edge}
+    for k, name in enumerate(step.of):
+        piece, edge = traced.get(name, ("", name))
+        words |= {f"of{k}": name, f"of{k}.piece": piece, f"of{k}.edge": edge}
+    template = VERBS[step.verb].named
+    return re.sub(r"\{([\w.]+)\}", lambda found: words.get(found[1], ""), template)[:80]
 
 
 def sentence(step: StepTaken, measured: Mapping[str, Quantity], said: Mapping[str, str]) -> str:
@@ -89,3 +111,12 @@ def _filled(step: StepTaken, place: Place, measured: Mapping, said: Mapping[str,
         composed = measured[place.field].composed
         return f"{said[place.field]} ({text})" if composed else said[place.field]
     return text or "…"
+
+
+def packed(value: Value) -> Any:
+    """A value for the page: [x, y], {"c": cubics} or a number."""
+    if isinstance(value, Point):
+        return [value.x, value.y]
+    if isinstance(value, Curve):
+        return {"c": [[c for z in segment for c in (z.real, z.imag)] for segment in value.segments]}
+    return value

@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from html import escape
 from typing import Any
 
+from ...geometry import polyline
 from ...output.items import Text, item_box, join_boxes
 from ...output.scene import Scene
 from ...output.svg import as_svg
 from ..answers.sketch import Sketch, box_of, wider
 from ..tasks.record import MIME
 from .laying import Laid
+from .viewing import sketch_pieces
 
 _HIDE = (
     "<style>.jp-OutputArea-child:has(+ .jp-OutputArea-child .draft-table-still)"
@@ -54,13 +56,16 @@ class Still:
 
 def picture(laid: Laid, title: str) -> str:
     """The paper as SVG text; empty where there is nothing to draw."""
-    box = box_of({**laid.given, **laid.values}.values())
+    cut = [polyline(piece.cut_line) for piece in laid.pieces.values() if piece.cut_line]
+    box = box_of([*laid.given.values(), *laid.values.values(), *cut])
     if box is None:
         return ""
     box = wider(box)
     sketch = Sketch(max(box[2] - box[0], 1.4 * (box[3] - box[1])) / 60)
     sketch.draw(laid.given, "block")
-    sketch.draw(laid.values, "own", names=1)
+    edges = {edge.step for piece in laid.pieces.values() for edge in piece.traced}
+    sketch.draw({name: value for name, value in laid.values.items() if name not in edges}, "own", names=1)
+    sketch_pieces(sketch, laid.pieces.values())
     items = sketch.items()
     box = join_boxes([box, *(item_box(item) for item in items if isinstance(item, Text))])
     return as_svg(Scene(tuple(items), title, box), true_size=False)

@@ -4,8 +4,10 @@ A sentence is text with places in braces, `{field:kind}`; what stands in square 
 its place is empty. Fields `of0`, `of1`, ... are what is on the paper already; a curve has `first`, `through`
 and `last`, joined lines are `lines`, several numbers `numbers`. Kinds: point, points, line, lines, numbers,
 thing (a point or a line), way (a direction to go), bearing (a direction a curve takes), length, signed (a
-length that may be under 0), angle, share, number, bend, side, end, name. The page and the printed steps fill
-the same sentences.
+length that may be under 0), width (a length that may be 0), angle, share, number, bend, side, end, name; and
+for pieces: piece, edge (one that is traced), edge name, at (what touches an edge at its end), turn, first
+(the edge that is folded first), notch, quantity, how, cloth, words. The page and the printed steps fill the
+same sentences.
 """
 
 from __future__ import annotations
@@ -15,25 +17,33 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-HANDS = ("Pencil", "Ruler and square", "Curve", "Tape", "Pins and tracing paper")
+HANDS = (
+    "Pencil", "Ruler and square", "Curve", "Tape", "Pins and tracing paper", "Tracing wheel", "Seam gauge",
+    "Notcher and awl",
+)  # fmt: skip
 """What the hand takes up, in the order in which it lies on the table."""
+FOR_PIECES = HANDS[5:]
+"""What lies on the table only where pieces are asked."""
 
-_PLACE = re.compile(r"\{(\w+):(\w+)\}")
+_PLACE = re.compile(r"\{(\w+):([\w ]+)\}")
 _GROUP = re.compile(r"\[([^]]*)\]|([^[]+)")
 
 
 class Place(NamedTuple):
-    """A place to fill: the field of the step it fills, and what kind of thing belongs there."""
+    """A place to fill: the field of the step it fills, what kind of thing belongs there, may it be empty."""
 
     field: str
     kind: str
+    optional: bool = False
 
 
 class Verb(NamedTuple):
     """One thing the hand does.
 
-    word: on its button; hand: one of HANDS; gives: 'point', 'line', 'number' or 'same' (as its first
-    input); sentence: with its places; about: a line that says what it is for; op: of the recording.
+    word: on its button; hand: one of HANDS; gives: 'point', 'line', 'number', 'same' (as its first input),
+    'edge' (of a piece) or 'finish' (something added to a piece); sentence: with its places; about: a line
+    that says what it is for; op: of the recording, '' for what is done to a piece; named: the name of a step
+    that asks for none, {of0.piece} and {of0.edge} are those of a traced edge.
     """
 
     word: str
@@ -42,11 +52,13 @@ class Verb(NamedTuple):
     sentence: str
     about: str
     op: str
+    named: str = ""
 
     def groups(self) -> list[tuple[bool, list[str | Place]]]:
         """The sentence in order: (may be left out, its texts and places)."""
         return [
-            (bool(optional), _parts(optional or plain)) for optional, plain in _GROUP.findall(self.sentence)
+            (bool(optional), _parts(optional or plain, bool(optional)))
+            for optional, plain in _GROUP.findall(self.sentence)
         ]
 
     def places(self) -> list[Place]:
@@ -57,16 +69,16 @@ class Verb(NamedTuple):
         return sum(place.field.startswith("of") for place in self.places())
 
 
-def _parts(text: str) -> list[str | Place]:
+def _parts(text: str, optional: bool) -> list[str | Place]:
     cut = _PLACE.split(text)
     found: list[str | Place] = []
     for k in range(0, len(cut), 3):
         found += [cut[k]] if cut[k] else []
-        found += [Place(cut[k + 1], cut[k + 2])] if k + 2 < len(cut) else []
+        found += [Place(cut[k + 1], cut[k + 2], optional)] if k + 2 < len(cut) else []
     return found
 
 
-_PENCIL, _RULER, _CURVE, _TAPE, _PINS = HANDS
+_PENCIL, _RULER, _CURVE, _TAPE, _PINS, _WHEEL, _GAUGE, _NOTCHER = HANDS
 
 VERBS: Mapping[str, Verb] = MappingProxyType({
     # pencil
@@ -229,5 +241,59 @@ VERBS: Mapping[str, Verb] = MappingProxyType({
         "Lay the paper with {of1:point} on {of3:point} and {of2:point} toward {of4:point}, and trace "
         "{of0:thing}: call it {name:name}",
         "A point on a point, a line on a line.", "lay",
+    ),
+    # tracing wheel
+    "trace": Verb(
+        "trace an edge", _WHEEL, "edge",
+        "Trace {of0:line}[ from {of1:thing} to {of2:thing}] onto the piece {piece:piece}: its "
+        "{edge:edge name}",
+        "One edge after another, until the wheel is back where it began.", "", "{piece}: {edge}",
+    ),
+    "grain": Verb(
+        "lay the grain", _WHEEL, "finish",
+        "Lay the grain of {piece:piece} along {of0:line}[, {measure:length} long]",
+        "An arrow side by side with a line.", "", "{piece}: grain",
+    ),
+    "grain points": Verb(
+        "grain by points", _WHEEL, "finish",
+        "Draw the grain of {piece:piece} from {of0:point} to {of1:point}",
+        "An arrow from point to point.", "", "{piece}: grain",
+    ),
+    "label": Verb(
+        "write the label", _WHEEL, "finish",
+        "Write on {piece:piece}: cut {count:quantity} {how:how}, {cloth:cloth}[, {words:words}]",
+        "How many are cut, on the fold or as a pair, of which cloth.", "", "{piece}: label",
+    ),
+    # seam gauge
+    "allowance": Verb(
+        "add an allowance", _GAUGE, "finish",
+        "Beyond {of0:edge} add {measure:width} ({turn:turn})",
+        "Each edge its own; the cut line grows at once.", "", "{of0.piece}: allowance of {of0.edge}",
+    ),
+    "corner": Verb(
+        "fold a corner", _GAUGE, "finish",
+        "Where {of0:edge} meets {of1:edge} fold back {first:first} first",
+        "Which allowance is folded back first.", "", "{of0.piece}: corner of {of0.edge} / {of1.edge}",
+    ),
+    "cut line": Verb(
+        "draw the cut line", _GAUGE, "finish", "Draw the cut line round {piece:piece}",
+        "When every edge has its allowance.", "", "{piece}: cut line",
+    ),
+    # notcher and awl
+    "notch": Verb(
+        "notch an edge", _NOTCHER, "finish",
+        "Walk {measure:length} along {of0:edge} from its end at {of1:at}: cut a {count:notch} notch",
+        "The tape on the seam line.", "", "{of0.piece}: notches of {of0.edge}",
+    ),
+    "notch a seam": Verb(
+        "notch a seam", _NOTCHER, "finish",
+        "Lay {of0:edge} on {of2:edge}, its end at {of1:at} on the end at {of3:at}, and walk "
+        "{measure:length} along both: cut a {count:notch} notch",
+        "The same distance on both edges.", "", "notches of {of0} and {of2}",
+    ),
+    "hole": Verb(
+        "drill a hole", _NOTCHER, "point",
+        "In {piece:piece} go {way:way} {measure:length} from {of0:point} and drill a hole: mark {name:name}",
+        "A measure from a corner or a point.", "go",
     ),
 })  # fmt: skip

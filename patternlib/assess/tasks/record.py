@@ -20,6 +20,7 @@ from msgspec import Meta
 
 from ...errors import PatternError
 from ...geometry import Curve, Point
+from ..safe_text import too_deep
 
 MIME = "application/vnd.patternlib.draft+json"
 FORMAT, VERSION = "patternlib-draft", 1
@@ -62,7 +63,10 @@ class StepTaken(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_de
     """One step on the drafting table: the verb, what it is done with, and each measure as it was written.
 
     of: names of what is on the paper; measure: as it was put together, bare numbers in `unit`; value: what
-    the measure came to (cm, degrees); way, leaving, arriving: directions in words; bend: half-way mark.
+    the measure came to (cm, degrees); way, leaving, arriving: directions in words; bend: half-way mark. For
+    pieces: piece, edge: their names; turn: of an allowance; first: the edge folded first at a corner, or
+    'neither'; count: how many are cut, or 'single' or 'double' of a notch; how: 'on the fold', 'as a pair' or
+    'single'; cloth; words: more words of a label.
     """
 
     name: Name
@@ -77,6 +81,14 @@ class StepTaken(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_de
     leaving: Word = ""
     arriving: Word = ""
     bend: Word = ""
+    piece: Annotated[str, Meta(max_length=39)] = ""
+    edge: Annotated[str, Meta(max_length=39)] = ""
+    turn: Word = ""
+    first: Word = ""
+    count: Word = ""
+    how: Word = ""
+    cloth: Word = ""
+    words: Word = ""
 
 
 class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -93,15 +105,15 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     scale: how many cm of the pattern one cm of the student's paper stands for;
     steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
-    the table or form had been changed; typed: the fields of the paper form as they were filled in; hints:
-    how many hints had been unfolded.
+    the table or form had been changed; typed: the fields of the paper form, or of the project's, as they were
+    filled in; hints: how many hints had been unfolded.
     """
 
     format: Literal["patternlib-draft"]
     version: Literal[1]
     exercise: Name
     student: Annotated[str, Meta(max_length=80)]
-    way: Literal["code", "board", "paper", "table"]
+    way: Literal["code", "board", "paper", "table", "project"]
     own_numbers: Claim
     points: Annotated[dict[Name, Spot], Meta(max_length=400)] = {}
     curves: Annotated[
@@ -168,6 +180,8 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
 def _decoded(text: bytes | str) -> Any:
     if len(text) > MOST_BYTES:
         raise RecordError(f"the record is longer than {MOST_BYTES} characters: hand in one draft a record.")
+    if too_deep(text.encode("utf-8", "replace") if isinstance(text, str) else bytes(text)):
+        raise RecordError("the record is nested too deeply to be a draft: hand in the notebook as saved.")
     try:
         msgspec.json.decode(text)  # refuses NaN, bad UTF-8 and deep nesting, quickly
         return json.loads(text, object_pairs_hook=_no_doubles)

@@ -1,6 +1,22 @@
-// Which pictures to ask for before the hand asks: values near it on the sliders that it holds.
+// Which pictures to ask for before the hand asks: values near it on the sliders that it holds, and, while it
+// is away, a few values of every slider, from which the page blends any other.
 
+import { INCH } from "./lengths.js";
 import { tidy } from "./numbers.js";
+
+export const EIGHTH = INCH / 8;
+const SHARES = [0, 0.08, 0.25, 0.5, 1]; // of the way to the end of a slider, where a picture is kept ready
+const COUNT = 60; // steps each side of the hand
+const MOST = 140; // pictures kept ready round the hand
+
+/** Whether between two values of a slider there is nothing: choices and counts. */
+export const stepwise = (slider) => slider.choices.length > 0 || slider.unit === "";
+
+/** How a slider moves: {i, step, from}; eighths of an inch where lengths are shown in inches. */
+export const axisOf = (desk, i) =>
+  desk.sliders[i].unit === "cm" && desk.unit === "in"
+    ? { i, step: EIGHTH, from: 0 }
+    : { i, step: desk.sliders[i].step };
 
 /** [value, distance in steps] of the places the hand can reach on one slider, its present place first. */
 export function near(slider, here, { step, from }, count) {
@@ -16,6 +32,26 @@ export function near(slider, here, { step, from }, count) {
   }
   for (const end of [low, high]) {
     if (end !== here && Math.abs(end - here) < count * step) out.push([end, far(end)]);
+  }
+  return out;
+}
+
+/** Values of one slider from which the others are blended, the nearest first. */
+export function anchors(slider, here, { step, from }) {
+  const { low, high } = slider;
+  const first = from ?? low;
+  const out = [];
+  for (const share of SHARES) {
+    for (const [end, way] of [
+      [high, 1],
+      [low, -1],
+    ]) {
+      const wanted = here + share * (end - here);
+      const steps = Math.round((wanted - first) / step);
+      let v = share === 1 ? end : tidy(first + steps * step);
+      if (share === 0) v = tidy(first + (Math.round((here - first) / step) + way) * step);
+      if (v >= low && v <= high && v !== here && !out.includes(v)) out.push(v);
+    }
   }
   return out;
 }
@@ -40,4 +76,34 @@ export function rowsAround(row, step, axes) {
     );
   }
   return rows.sort((a, b) => a[2] - b[2]).map(([values, at]) => [values, at]);
+}
+
+/** Rows [values, step] from which a star is made: a step each side of the sliders first. only: some of them. */
+export function starRows(desk, only = desk.sliders.map((_, i) => i)) {
+  const arms = only.map((i) => ({ i, all: anchors(desk.sliders[i], desk.row[i], axisOf(desk, i)) }));
+  const rows = [];
+  for (let level = 0; level < 2 * SHARES.length; level += 2) {
+    for (const { i, all } of arms) {
+      for (const v of all.slice(level, level + 2)) {
+        const row = [...desk.row];
+        row[i] = v;
+        rows.push([row, desk.step]);
+      }
+    }
+  }
+  return rows;
+}
+
+/** Rows to ask for now: round what is under the hand (axes), or for every slider while it is away (null). */
+export function wished(desk, axes) {
+  if (!axes) return starRows(desk);
+  const held = axes.filter((a) => a.i >= 0).map((a) => a.i);
+  const count = axes.length > 1 ? 4 : COUNT;
+  const around = axes.map((a) => ({
+    i: a.i,
+    places:
+      a.i < 0 ? nearSteps(desk.step, desk.lastStep()) : near(desk.sliders[a.i], desk.row[a.i], a, count),
+  }));
+  const rows = rowsAround(desk.row, desk.step, around).slice(0, MOST);
+  return [...starRows(desk, held), ...rows];
 }

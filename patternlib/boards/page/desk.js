@@ -1,13 +1,14 @@
 // Desk: one a board, however often it is shown. Holds the values, asks Python for pictures, keeps some
 // ready, tells the views. Messages are described in board.py.
 
-import { near, nearSteps, rowsAround } from "./ahead.js";
+import { wished } from "./ahead.js";
 import { Link } from "./link.js";
 import { clamp, tidy } from "./numbers.js";
 import { changed, Store, whole } from "./pictures.js";
+import { Star } from "./star.js";
 import { Trail } from "./trail.js";
 
-const KEEP = 320; // pictures kept at most
+const KEEP = 400; // pictures kept at most
 const AHEAD = 24; // pictures wished for in one message; Python sends as many as its time allows
 const FIELDS = [
   "name",
@@ -28,9 +29,7 @@ export class Desk {
   constructor(model) {
     this.model = model;
     this.setup = model.get("setup");
-    this.sliders = this.setup.sliders.map((entry) =>
-      Object.fromEntries(FIELDS.map((field, k) => [field, entry[k]])),
-    );
+    this.sliders = Desk.named(this.setup.sliders);
     this.at = Object.fromEntries(this.sliders.map((s, i) => [s.name, i]));
     this.row = this.sliders.map((s) => model.get("values")[s.name] ?? s.start);
     this.step = model.get("step");
@@ -47,6 +46,8 @@ export class Desk {
     this.aheadNo = 0;
     this.early = []; // answers that came before their whole picture
     this.target = null; // what is computed ahead
+    this.star = null; // what other pictures are blended from
+    this.answered = false; // Python has been heard
     this.aheadSince = -1e9;
     this.pressed = false;
     this.views = new Set();
@@ -63,6 +64,10 @@ export class Desk {
     // the widget manager has lost or found the kernel; each view knows once it has been told as well
     model.on("comm_live_update", () => setTimeout(() => this.tell("checkAlive")));
     this.link.say({ kind: "here" });
+  }
+  /** The sliders as Python packs them, their fields by name. */
+  static named(packed) {
+    return packed.map((entry) => Object.fromEntries(FIELDS.map((field, k) => [field, entry[k]])));
   }
   close() {
     clearTimeout(this.restTimer);
@@ -91,6 +96,11 @@ export class Desk {
     return this.error ? "refused" : this.link.state;
   }
 
+  /** Whether the findings are those of other values: new ones come when the hand rests. */
+  unchecked() {
+    return Boolean(this.setup.rested && !this.step && this.shownKey !== this.wholeKey);
+  }
+
   // -- the hand ------------------------------------------------------------------------------------------
   /** changes: {index: value in the slider's unit}; shows at once what is kept, asks for the rest. */
   move(changes, step = this.step) {
@@ -113,8 +123,9 @@ export class Desk {
     this.seq += 1;
     if (this.note === BACK) this.note = "";
     const ready = this.kept.get(this.key());
+    const near = ready ?? this.star?.blend(this.row, this.step);
     this.waiting = !ready;
-    if (ready) this.show(ready, this.seq);
+    if (near) this.show(near, this.seq);
     else if (this.link.state || this.error) this.tell("say");
     this.tell("place");
     this.link.touch();
@@ -150,7 +161,7 @@ export class Desk {
     this.trail.note(this.row);
     this.tell("trails");
     if (this.restedAt !== this.key() && (now || !this.rested)) {
-      const rest = { n: this.seq, key: this.key(), row: [...this.row] };
+      const rest = { n: this.seq, key: this.key(), row: [...this.row], step: this.step };
       if (this.link.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step })) {
         this.restedAt = this.key();
         this.rested = rest;
@@ -185,41 +196,31 @@ export class Desk {
       if (!this.link.say({ kind: "draw", n: this.seq, v: [...this.row], s: this.step })) return;
       this.waiting = false;
       this.flying += 1;
-      this.asked.set(this.seq, [this.key(), [...this.row]]);
-    } else if (this.target && !this.flying && this.base && performance.now() - this.aheadSince > 5000) {
-      const rows = this.wishes();
-      if (!rows.length || !this.link.say({ kind: "ahead", n: this.aheadNo + 1, v: rows })) return;
-      this.aheadSince = performance.now();
-      this.aheadRows = rows;
-      this.aheadNo += 1;
-    }
+      this.asked.set(this.seq, [[...this.row], this.step]);
+    } else if ((this.target || this.away()) && !this.flying && this.base) this.pumpAhead();
   }
-  /** Values around the hand whose pictures are not kept yet; empties the store when others changed. */
-  wishes() {
-    const free = new Set(this.target.map((a) => a.i));
-    const others =
-      this.row.map((v, i) => (free.has(i) ? "*" : v)).join() + (free.has(-1) ? "" : `|${this.step}`);
-    if (others !== this.keptFor) {
-      this.kept.clear();
-      this.keptFor = others;
-    }
-    if (this.current && this.shownSeq === this.seq && !this.error) this.kept.keep(this.key(), this.current);
-    const count = this.target.length > 1 ? 9 : 120;
-    const axes = this.target.map((a) => ({
-      i: a.i,
-      places:
-        a.i < 0 ? nearSteps(this.step, this.lastStep()) : near(this.sliders[a.i], this.row[a.i], a, count),
-    }));
-    return rowsAround(this.row, this.step, axes)
-      .slice(0, KEEP - 40)
-      .filter(([row, step]) => !this.kept.has(this.key(row, step)))
-      .slice(0, AHEAD);
+  /** Ask for pictures that the hand may want next, one message at a time. */
+  pumpAhead() {
+    if (performance.now() - this.aheadSince < 5000) return;
+    const rows = wished(this, this.target).filter(([row, step]) => !this.kept.has(this.key(row, step)));
+    if (!rows.length) return;
+    rows.splice(AHEAD);
+    if (!this.link.say({ kind: "ahead", n: this.aheadNo + 1, v: rows }, this.target)) return;
+    this.aheadSince = performance.now();
+    this.aheadRows = rows;
+    this.aheadNo += 1;
+  }
+  /** Whether the hand is away from a board that is seen, and its values are drawn. */
+  away() {
+    const still = !this.pressed && this.restedAt === this.key() && !this.rested;
+    return still && this.answered && !this.error && [...this.views].some((view) => view.seen);
   }
 
   // -- answers -------------------------------------------------------------------------------------------
   hear(said) {
     if (said.who !== this.link.who) return;
     this.link.heard();
+    this.answered = true;
     if (said.here) {
       this.pump();
       return;
@@ -238,7 +239,7 @@ export class Desk {
   hearAhead(said, base) {
     if (base && this.aheadRows && said.ahead === this.aheadNo) {
       said.got.forEach((got, k) => {
-        this.kept.keep(this.key(...this.aheadRows[k]), changed(base, got));
+        this.keep(...this.aheadRows[k], changed(base, got));
       });
     }
     this.aheadSince = -1e9;
@@ -250,13 +251,25 @@ export class Desk {
   }
   hearDrawn(said, base) {
     this.flying = Math.max(0, this.flying - 1);
-    const [key, row] = this.asked.get(said.n) ?? [];
+    const [row, step] = this.asked.get(said.n) ?? [];
     this.asked.delete(said.n);
-    if (base) {
+    if (base && row) {
       const picture = changed(base, said.got[0]);
-      if (key) this.kept.keep(key, picture);
-      this.show(picture, said.n, key, row);
+      this.keep(row, step, picture);
+      this.show(picture, said.n, this.key(row, step), row);
     } else if (said.n === this.seq) this.waiting = true;
+  }
+  keep(row, step, picture) {
+    picture.place = [[...row], step];
+    this.kept.keep(this.key(row, step), picture);
+    this.star?.take(row, step, picture);
+  }
+  /** The whole picture is that of these values: others are blended from it from now on. */
+  centre(row, step) {
+    this.star = new Star(this.sliders, row, step, this.base, this.star);
+    this.wholeKey = this.key(row, step);
+    for (const picture of this.kept.all()) this.star.take(...picture.place, picture);
+    this.keep(row, step, this.base);
   }
   show(picture, seq, key = this.key(), row = this.row) {
     if (seq < this.shownSeq) return; // an older picture never replaces a newer one
@@ -275,7 +288,7 @@ export class Desk {
     if (!said || (!said.by && said.by !== "")) return;
     const own = said.by.startsWith(`${this.link.who}:`) ? Number(said.by.split(":")[1]) : null;
     if (own !== null) this.link.heard();
-    else if (said.by === "unit") this.kept.clear();
+    else if (said.by === "unit") this.forget();
     else this.followPython();
     if (said.all && (!this.base || said.n !== this.base.n)) {
       this.lastBase = this.base;
@@ -287,15 +300,23 @@ export class Desk {
     }
     if (said.by !== "unit" || this.key(this.pythonRow()) === this.key()) this.showWhole(said, own);
     for (const early of this.early.splice(0)) this.hear(early);
+    this.pump();
     if (this.pressed) return;
     if (this.restedAt === this.key()) this.tell("settle");
     else this.restSoon();
   }
+  /** All pictures kept are of no more use. */
+  forget() {
+    this.kept.clear();
+    this.star = null;
+  }
   showWhole(said, own) {
     if (own === null) this.seq += 1;
     const seq = own ?? this.seq;
-    const { key, row } = this.rested?.n === own ? this.rested : {};
+    const here = { key: this.key(), row: this.row, step: this.step };
+    const { key, row, step } = this.rested?.n === own ? this.rested : here;
     if (own !== null) this.rested = null;
+    if (!said.error && this.base) this.centre(row, step);
     if (said.error) {
       if (!this.current && this.base) this.show(this.base, seq, key, row);
       this.show({ error: said.error }, seq, key, row);
@@ -309,7 +330,6 @@ export class Desk {
     this.row = this.pythonRow();
     this.step = this.model.get("step");
     this.trail.note(this.row);
-    this.kept.clear();
     this.waiting = false;
     this.restedAt = this.key();
     this.tell("place");

@@ -16,6 +16,7 @@ export class Findings {
   /** Show what there is to say. */
   say() {
     const { error, note, current, step, link } = this.desk;
+    this.el.classList.toggle("db-before", this.desk.unchecked());
     const said = link.words() || error || note;
     this.error.hidden = !said;
     const text = [said, sayStale(this.desk)].filter(Boolean).join(" ");

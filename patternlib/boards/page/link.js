@@ -37,8 +37,8 @@ export class Link {
   words() {
     return SAYS[this.state] ?? "";
   }
-  /** Send a message that will be answered; false when the kernel has ended. */
-  say(what) {
+  /** Send a message that will be answered; false when the kernel has ended. urgent: somebody waits for it. */
+  say(what, urgent = true) {
     if (this.state === "ended") return false;
     try {
       this.model.send({ who: this.who, ...what });
@@ -46,7 +46,7 @@ export class Link {
       this.set({ gone: true });
       return false;
     }
-    this.timer ??= setTimeout(() => this.set({ slow: true }), SLOW);
+    if (urgent) this.timer ??= setTimeout(() => this.set({ slow: true }), SLOW);
     return true;
   }
   /** An answer has come. */

@@ -47,6 +47,9 @@ export class Store {
     this.kept.set(key, picture);
     while (this.kept.size > this.most) this.kept.delete(this.kept.keys().next().value);
   }
+  all() {
+    return [...this.kept.values()];
+  }
   clear() {
     this.kept.clear();
   }

@@ -1,11 +1,10 @@
 // One row of controls for each value: a slider with its exact value, or a list of choices.
 
+import { axisOf, EIGHTH } from "./ahead.js";
 import { control, make } from "./elements.js";
 import { holding } from "./hand.js";
-import { INCH, inCm, inEighths, readLength, readPlain } from "./lengths.js";
+import { inCm, inEighths, readLength, readPlain } from "./lengths.js";
 import { choices, reason, sayLimits, sayValue } from "./words.js";
-
-const EIGHTH = INCH / 8;
 
 /** {el, show}: the row of slider i and what brings it up to date. */
 export function valueRow(desk, i, aims) {
@@ -40,7 +39,7 @@ function sliderRow(desk, i, aims) {
   const range = control("input", { type: "range", ariaLabel: s.label });
   range.dataset.value = s.name;
   const unit = make("span", { className: "db-unit" });
-  const axes = () => [inches() ? { i, step: EIGHTH, from: 0 } : { i, step: s.step }];
+  const axes = () => [axisOf(desk, i)];
   range.addEventListener("input", () => {
     desk.move({ [i]: inches() ? range.value * EIGHTH : Number(range.value) });
   });

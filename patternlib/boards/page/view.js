@@ -45,8 +45,16 @@ export class View {
     this.say();
     this.trails();
     setTimeout(() => this.checkAlive());
+    this.seen = false; // on the part of the page that is looked at
+    this.watch = new IntersectionObserver(([entry]) => {
+      this.seen = entry.isIntersecting;
+      desk.pump();
+    });
+    this.watch.observe(this.root);
   }
   remove() {
+    this.watch.disconnect();
+    this.steps?.stop();
     this.desk.views.delete(this);
     this.root.remove();
   }
@@ -56,6 +64,7 @@ export class View {
   paint() {
     if (this.sheet.paint()) {
       this.root.dataset.shown = this.desk.shownKey;
+      this.root.dataset.exact = this.desk.current.blended ? "no" : "yes";
       if (!this.described) this.describe();
     }
     this.tools.offer();

@@ -3,8 +3,8 @@
 It belongs to the same workwear family as the pinafore and is drafted from the same blocks. The straps cross
 the back, so that nothing hangs round the neck.
 
-Caution for lessons: ties and straps that dangle can be caught by a turning wheel or touch a hot kiln, so tie
-them behind, tuck the ends in, and follow the workplace's own rules.
+Caution for lessons: ties and straps that dangle can be caught by a turning wheel or touch a hot kiln, so knot
+them short, tuck the ends in, and follow the workplace's own rules.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
+from ...alterations import NONE, Changes
 from ...blocks.bodice import bodice_block
 from ...blocks.skirt import skirt_block
 from ...body import Body
@@ -19,44 +20,47 @@ from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
 from ...geometry import Move, Point, line
 from ...pieces import DrillHole, Edge, Mark, Piece, finish, seam, with_notches
-from ..aline import dart_mouth, refuse_lean, share_flare, write_quarter
+from ..aline import bodice_shift, dart_mouth, refuse_lean, refuse_waist, share_flare, write_quarter
 from ..base import Garment, read_style
 from ..leading import led
 from ..marking import grained, labelled
 from ..pinafore.front import refuse_high_bib
-from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, MAKING, STYLE
+from .making_up import LAID_ON, MAKING, ROUND_TIE, TIED, WAY_OUT
+from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE, shortest_tie
 
 SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
 """cm: plain seams [Lo 2011]; a narrow hem, which follows a curve; a straight free edge turned twice; the
 bib's top, firm enough to carry the straps; a pocket's opening (the last four common practice, no source)."""
 
-LAID_ON = 3.0
-"""cm of each strap end that is stitched on the apron (common practice, no source)."""
 
-
-def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
+def make_apron(
+    body: Body, *, size: str = "", date: str = "", changes: Changes = NONE, **style: float
+) -> Garment:
     """Draft, cut apart, finish and check the apron for one body.
 
     style: any of the values in STYLE, cm; values that cannot be drawn together are refused with a
-    ValueAtFault naming one of them. size, date: written on the pieces.
+    ValueAtFault naming one of them. size, date: written on the pieces; changes: made after the toile.
 
     >>> from patternlib.body import chart
     >>> apron = make_apron(chart("course").body("12"))
     >>> [piece.name for piece in apron.pieces]
     ['front panel', 'back panel', 'pocket', 'strap', 'tie']
     """
-    asked = read_style(STYLE, style, body)
+    asked = read_style(STYLE, style, changes.body(body))
     given = {name: asked[name] for name in style}
-    v, drafts = led(STYLE, given, body, partial(_plans, body))
+    v, drafts = led(STYLE, given, body, partial(_plans, body, changes))
     front, back, strips = (drafts[f"{name} plan"] for name in ("front", "back", "straps, ties and pocket"))
     cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
     pieces = {piece.name: grained(piece) for piece in cut}
-    marks = ((0.35, 1), (1.0, 1))  # the second where the hem is folded
+    long = pieces["front panel"].edge("side seam").curve.length
+    opened = (WAY_OUT / long, (WAY_OUT + v["tie_width"] + ROUND_TIE) / long)
+    marks = (*((share, 1) for share in opened), (0.45, 1), (1.0, 1))  # the last where the hem is folded
     seams = (
         seam(pieces, "side seam", "front panel/side seam", "back panel/side seam", notches=marks),
         seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
     )
-    about = ("glaze-day apron", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    dated = (*((date,) if date else ()), *changes.label())
+    about = ("glaze-day apron", f"size {size}" if size else "own measures", *dated)
     return Garment(
         name="apron",
         body=body,
@@ -67,26 +71,33 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
         seams=seams,
         size=size,
         making=MAKING,
+        closings=(TIED,),
+        facts=changes.facts(),
+        changes=changes,
     )
 
 
-def _plans(body: Body, given: Mapping[str, float]) -> tuple[dict[str, float], dict[str, Draft]]:
+def _plans(body: Body, changes: Changes, given: _Style) -> tuple[dict[str, float], dict[str, Draft]]:
     """(every style value, the drafts) for the values that were given."""
-    v = read_style(STYLE, given, body)
+    v = changes.style(read_style(STYLE, given, changes.body(body)))
+    _refuse(v["tie_length"] < shortest_tie(body, v), v, "tie_length", "does not reach round to a knot")
     length = v["skirt_length"]
     near = f"ends less than {HEM_BELOW_HIP:g} cm below the hip line"
     _refuse(length < body.waist_to_hip + HEM_BELOW_HIP, v, "skirt_length", near)
     skirt = skirt_block(
         body, length=length, hip_ease=v["hip_ease"], waist_ease=v["waist_ease"], one_dart=True
     )
-    bodice = bodice_block(body)
+    bodice = changes.block(bodice_block(body))
     mouths = (dart_mouth(skirt, "back"), dart_mouth(skirt, "front"))
-    leans = share_flare(mouths, length, body.waist_to_hip, v["flare"])
+    leans = changes.leans(skirt, *share_flare(mouths, length, body.waist_to_hip, v["flare"]))
+    skirt = changes.block(skirt)
     front = _front_plan(skirt, bodice, v, leans[1])
     back = _back_plan(skirt, bodice, front, v, leans[0])
-    strips = _strips_plan(front, back, v)
     drafts = {"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back}
-    return v, drafts | {"straps, ties and pocket plan": strips}
+    return v, drafts | {"straps, ties and pocket plan": _strips_plan(front, back, v)}
+
+
+_Style = Mapping[str, float]
 
 
 def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str) -> None:
@@ -94,8 +105,7 @@ def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str) -> None:
         raise ValueAtFault(name, v[name], rule)
 
 
-def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mapping[str, float]) -> None:
-    shift = Move() if part == "back" else Move.shift(-bodice["waist at centre front"].x, 0)
+def _strap_on_shoulder(d: Drafting, bodice: Draft, shift: Move, part: str, tip: str, v: _Style) -> None:
     for name in (f"{part} neck point", tip):
         d.trace(name, shift(bodice[name]), f"the bodice block, {part}")
     d.trace("neckline", bodice[f"{part} neckline"].moved(shift), f"the bodice block, {part}")
@@ -108,11 +118,12 @@ def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mappi
 
 def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float) -> Draft:
     d = Drafting("front plan of the apron")
-    write_quarter(d, skirt, "front", lean, below_hip=v["skirt_length"] + skirt["centre back hip"].y)
+    write_quarter(d, skirt, "front", lean, below_hip=skirt["side below the hip"].length)
     refuse_lean(d, v["flare"])
+    refuse_waist(d, v["hip_ease"])
     d.length("whole side", "side")
     half, inward = v["bib_top"] / 2, -d["side waist"].x - v["bib_top"] / 2
-    rule = f"leaves {inward:.1f} cm for the curve of the bib's side"
+    rule = f"leaves {max(inward, 0):.1f} cm for the curve of the bib's side"
     _refuse(inward < BIB_CURVE, v, "bib_top", rule)
     refuse_high_bib(v["bib_height"], bodice["centre front neck"].y)
     d.go("bib top at centre front", "centre waist", "up", v["bib_height"], source="bib height")
@@ -125,7 +136,8 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d.sum("bib foot, angle", {"waist end, angle": 1.0}, 180.0, source="square to the side, inward")
     bib_side, why = ["side waist", "bib curve", "bib corner"], "it runs on from the back's upper edge"
     d.curve("bib side", bib_side, start="bib foot, angle", style="style line", because=why)
-    _strap_on_shoulder(d, bodice, "front", "shoulder tip, dart closed", v)
+    shift = bodice_shift(skirt, bodice, "front")
+    _strap_on_shoulder(d, bodice, shift, "front", "shoulder tip, dart closed", v)
     d.go("strap on the bib", "bib corner", "right", v["strap_width"] / 2, source="half of the strap's width")
     d.line("strap line", "strap on the bib", "strap on the shoulder", style="style line")
     d.go("pocket top", "centre waist", "down", v["pocket_below_waist"], source="pocket below the waist")
@@ -137,7 +149,7 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d.line("pocket bottom", "pocket foot corner", "pocket foot", style="style line")
     level = d["side"].meets_line(d["pocket top"], d["pocket corner"])[0]
     edge = d["pocket corner"].x - d["side"].at(level).x
-    _refuse(edge < BESIDE_POCKET, v, "pocket_width", f"leaves {edge:.1f} cm beside the pocket")
+    _refuse(edge < BESIDE_POCKET, v, "pocket_width", f"leaves {max(edge, 0):.1f} cm beside the pocket")
     room = d["pocket foot"].y - d["centre hem"].y - v["hem"] - 3
     _refuse(room < 0, v, "pocket_depth", "comes too near the hem")
     return d.finish()
@@ -147,6 +159,7 @@ def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float]
     d = Drafting("back plan of the apron")
     d.given("whole side", front["whole side"], source="side of the front")
     write_quarter(d, skirt, "back", lean, below_hip="carried over")
+    refuse_waist(d, v["hip_ease"])
     for name in ("waist", "hem"):
         d.go(f"wrap {name}", f"centre {name}", "left", v["wrap"], source="wrap beyond the centre back")
         d.line(f"{name} beyond the centre", f"wrap {name}", f"centre {name}")
@@ -154,7 +167,7 @@ def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float]
     d.line("back edge", "wrap waist", "wrap hem", style="style line")
     d.along("tie foot", "wrap waist", "wrap hem", v["tie_width"], source="width of the tie")
     d.line("tie seat", "wrap waist", "tie foot", style="style line")
-    _strap_on_shoulder(d, bodice, "back", "back shoulder tip", v)
+    _strap_on_shoulder(d, bodice, bodice_shift(skirt, bodice, "back"), "back", "back shoulder tip", v)
     d.go("strap upright", "centre waist", "right", v["strap_from_centre"], source="strap from the centre")
     d.add("strap end", "upright crossing", ("waistline", "strap upright"))
     across = ("strap end", "centre waist", "centre hem")
@@ -187,7 +200,7 @@ def _strips_plan(front: Draft, back: Draft, v: Mapping[str, float]) -> Draft:
         d.go(name, foot, "left", v["tool_part"], source="width of the tool part")
     d.line("division", "division foot", "division top", style="style line")
     rest = v["pocket_width"] - v["tool_part"]
-    _refuse(rest < HAND, v, "tool_part", f"leaves {rest:.1f} cm for a hand in the other part")
+    _refuse(rest < HAND, v, "tool_part", f"leaves {max(rest, 0):.1f} cm for a hand in the other part")
     return d.finish()
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..aline import FLARE
+from ...body import Body
+from ..aline import FLARE, HIP_EASE, HIP_EASE_MOST, flare_for, hip_ease_range
 from ..base import StyleValue
 from ..pinafore.front import BELOW_NECK
 from ..pinafore.style import BIB_BELOW_NECK
@@ -15,6 +16,16 @@ BIB_OF_CHEST = 0.68
 HEM_BELOW_HIP, BIB_CURVE, BESIDE_POCKET, HAND = 15.0, 3.5, 1.5, 11.0
 """cm at least: from hip to hem, for the curve of the bib's side, beside the pocket, for a hand in the pocket
 beside the tools (common practice, no source)."""
+
+KNOT, SPARE = 30.0, 35.0
+"""cm of both ties together for a knot and its ends, at least and to start with (common practice, no
+source)."""
+
+
+def shortest_tie(body: Body, v: Mapping[str, float]) -> float:
+    """How long each tie must be, cm: from the wrapped edges both go on round the waist and are knotted."""
+    return (body.waist_girth + v["waist_ease"] - 2 * v["wrap"] + KNOT) / 2
+
 
 STYLE = (
     StyleValue(
@@ -33,9 +44,18 @@ STYLE = (
         2,
         20,
         "Too little hinders walking, too much drags.",
+        follows=lambda body: flare_for(6, body),
         within=lambda body, v: (2, FLARE * (v["skirt_length"] - body.waist_to_hip)),
     ),
-    StyleValue("hip_ease", "Ease round the hip", 8, 3, 20, "It is worn over other clothes."),
+    StyleValue(
+        "hip_ease",
+        "Ease round the hip",
+        8,
+        HIP_EASE[0],
+        HIP_EASE_MOST,
+        "It is worn over other clothes.",
+        within=hip_ease_range,
+    ),
     StyleValue("waist_ease", "Ease round the waist", 5, 2, 16, "It is worn over other clothes."),
     StyleValue("wrap", "Wrap beyond the centre back", 8, 2, 15, "It stays closed when its wearer bends."),
     StyleValue(
@@ -70,7 +90,17 @@ STYLE = (
     ),
     StyleValue("strap_from_centre", "Strap's middle from the centre back", 8, 4, 14, "They cross between."),
     StyleValue("tie_width", "Tie, width", 3, 2, 5, "A tie turned twice at both sides needs 2 cm."),
-    StyleValue("tie_length", "Tie, length", 70, 40, 110, "It reaches round to a knot with short ends.", 5),
+    StyleValue(
+        "tie_length",
+        "Tie, length",
+        70,
+        40,
+        130,
+        "It reaches round to a knot with short ends.",
+        5,
+        follows=lambda body: max(70.0, (body.waist_girth + SPARE) / 2 + 5),
+        within=lambda body, v: (shortest_tie(body, v), 130),
+    ),
     StyleValue(
         "pocket_width",
         "Pocket, width",
@@ -112,20 +142,3 @@ STYLE = (
     ),
     StyleValue("hem", "Hem depth", 3, 1, 5, "A flared hem takes less than a straight one."),
 )
-
-MAKING: Mapping[tuple[str, str] | str, str] = {
-    (
-        "pocket",
-        "opening",
-    ): "Stitch the line that parts it, and make a bar tack at both ends of the opening "
-    "and at the upper end of the line: tools pull there.",
-    (
-        "strap",
-        "lower end",
-    ): "The straps cross on the back. Pin them first, put the apron on, reach up and "
-    "bend; then stitch a square with a cross in it over 3 cm at every end: it carries the pull.",
-    "side seam": "Neaten the edges as one, press them to the back and topstitch at 7 mm.",
-    "tie to back panel": "Neaten the edges, press them to the back and stitch a second time, 5 mm beside the "
-    "seam: it carries the pull.",
-}
-"""What is also done in a step of the making (common practice, no source)."""

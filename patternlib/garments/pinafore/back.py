@@ -10,9 +10,9 @@ from collections.abc import Mapping
 
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
-from ...geometry import Move, Point, direction
-from ..aline import write_quarter
-from ..eye import WAVE, one_bend, tightest, turnings
+from ...geometry import Point
+from ..aline import bodice_shift, refuse_waist, write_quarter
+from ..eye import WAVE, tightest, turnings
 from ..straps import INSET, write_strap_length
 from .front import side_level, write_opening
 
@@ -27,9 +27,10 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
         because="both sides of the side seam are equally long",
     )
     write_quarter(d, skirt, "back", lean, below_hip="carried over")
+    refuse_waist(d, style["hip_ease"])
     _yoke_line(d, style)
     write_opening(d, style, ", carried over from the front")
-    _shoulder(d, bodice)
+    _shoulder(d, skirt, bodice)
     _strap_and_top(d, front, style)
     _pocket(d, style)
     return d.finish()
@@ -40,15 +41,19 @@ def _yoke_line(d: Drafting, style: Mapping[str, float]) -> None:
         "yoke at centre back", "centre waist", "down", style["yoke_depth"], source="yoke depth at centre back"
     )
     side_level(d, "yoke", style["yoke_side_depth"], "right", -90.0, "back")
+    if (back := min(turnings(d["yoke line"]))) > WAVE:
+        rule = f"makes the yoke's line bend both ways, {back:.0f} degrees back"
+        raise ValueAtFault("yoke_side_depth", style["yoke_side_depth"], rule)
 
 
-def _shoulder(d: Drafting, bodice: Draft) -> None:
+def _shoulder(d: Drafting, skirt: Draft, bodice: Draft) -> None:
     """Trace the back bodice, then the front laid at the shoulder seam as if folded open over it."""
+    back = bodice_shift(skirt, bodice, "back")
     for name in ("nape", "back neck point", "back shoulder tip"):
-        d.trace(name, bodice[name], "the bodice block, back")
+        d.trace(name, back(bodice[name]), "the bodice block, back")
     for name in ("back neckline", "back shoulder", "back armhole", "back side"):
-        d.trace(name, bodice[name], "the bodice block, back")
-    shift = Move.shift(-bodice["waist at centre front"].x, 0)
+        d.trace(name, bodice[name].moved(back), "the bodice block, back")
+    shift = bodice_shift(skirt, bodice, "front")
     for name in ("front neck point", "shoulder tip, dart closed", "centre front neck"):
         d.trace(f"{name} as drafted", shift(bodice[name]), "the bodice block, front", style="aside")
     d.trace(
@@ -155,13 +160,11 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
     d.add("strap curved side", "joined", ("strap taper", "strap outer line"), style="style line")
     d.line("strap end line", "strap end outside", "strap end", style="style line")
     write_strap_length(d, style)
-    along = direction(d["strap, angle"])
     d.curve(
         "back neck edge",
         ["centre back top", "strap point"],
         start="right",
         end="strap, angle",
-        fullness=one_bend(d["centre back top"], d["strap point"], Point(1, 0), along),
         style="style line",
         because="it starts square to the centre and runs on into the strap",
     )
@@ -170,7 +173,6 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         ["strap outer point", "side waist"],
         start="strap back, angle",
         end="waist end, angle",
-        fullness=one_bend(d["strap outer point"], d["side waist"], -along, direction(d["waist end, angle"])),
         style="style line",
         because="it leaves the strap smoothly and runs into the top of the extension",
     )
@@ -185,7 +187,7 @@ def _check_top(d: Drafting, style: Mapping[str, float]) -> None:
         raise ValueAtFault(
             "strap_from_centre",
             style["strap_from_centre"],
-            f"sets the strap's outer edge {room:.1f} cm from the side",
+            f"sets the strap's outer edge {max(room, 0):.1f} cm from the side",
         )
     if outer.y < side.y + 3:
         raise ValueAtFault(

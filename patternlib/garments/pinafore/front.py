@@ -10,32 +10,28 @@ from collections.abc import Mapping
 
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
-from ...geometry import Move
 from ...tolerances import POINT
-from ..aline import refuse_lean, write_quarter
+from ..aline import bodice_shift, refuse_lean, refuse_waist, write_quarter
 from ..closing import write_closing
 
 
 def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the front: skirt, waistband, bib and its pocket, the opening with its facing and its extension."""
     d = Drafting("front plan of the pinafore")
-    write_quarter(d, skirt, "front", lean, below_hip=style["skirt_length"] - _hip_depth(skirt))
+    write_quarter(d, skirt, "front", lean, below_hip=skirt["side below the hip"].length)
     refuse_lean(d, style["flare"])
+    refuse_waist(d, style["hip_ease"])
     d.length("whole side", "side")
     _level(d, "waistband", style["waistband"], "left", -90.0, "front")
     _bib(d, bodice["centre front neck"].y, style)
     write_opening(d, style)
     write_closing(d, style)
-    shift = Move.shift(-bodice["waist at centre front"].x, 0)
+    shift = bodice_shift(skirt, bodice, "front")
     d.trace("front neckline", bodice["front neckline"].moved(shift), "the bodice block, front")
     for name in ("front neck point", "shoulder tip, dart closed"):
         d.trace(name, shift(bodice[name]), "the bodice block, front")
     d.line("front shoulder", "front neck point", "shoulder tip, dart closed", style="block")
     return d.finish()
-
-
-def _hip_depth(skirt: Draft) -> float:
-    return -skirt["centre back hip"].y
 
 
 def _level(d: Drafting, name: str, depth: float, way: str, quarter: float, part: str) -> None:
@@ -154,7 +150,7 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
         raise ValueAtFault(
             "bib_pocket_width",
             style["bib_pocket_width"],
-            f"leaves {room:.1f} cm beside the pocket on this bib",
+            f"leaves {max(room, 0):.1f} cm beside the pocket on this bib",
         )
     low = style["bib_height"] - style["bib_pocket_below_top"] - style["bib_pocket_depth"]
     if low < ABOVE_FOOT - POINT:

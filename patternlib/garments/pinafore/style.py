@@ -6,22 +6,38 @@ from collections.abc import Mapping
 
 from ...body import Body
 from .. import closing
-from ..aline import FLARE
+from ..aline import FLARE, HIP_EASE, HIP_EASE_MOST, flare_for, hip_ease_range
 from ..base import StyleValue
+from ..straps import highest_bib, turn_back_range
 from .front import ABOVE_FOOT, BELOW_NECK, BESIDE_POCKET
-from .opening import opening_for
+from .opening import CENTRE_DEPTHS, SIDE_DEPTHS, opening_for, yoke_centre_range, yoke_side_range
 
 BIB_OF_CHEST, BIB_BELOW_NECK = 0.71, 6.0
 """To start with: a bib's width at the top as a share of the chest width, and cm from the pit of the neck down
-to it. The yoke is deeper at the centre where the hips are larger than the waist, and deeper at the side where
-they hardly are, so that its line bends once (common practice, no source)."""
+to it. The yoke is deeper at the centre where the hips are larger than the waist (common practice, no
+source)."""
 
 HEM_BELOW_HIP, YOKE_ABOVE_HIP, OPENING_BELOW, OPENING_BELOW_HIP, STRAP_ABOVE_RISE = 15.0, 3.0, 5.0, 8.0, 2.0
 """cm at least from hip to hem, yoke to hip, waistband or yoke to the opening's end, centre back up to the
 straps; at most from hip to the opening's end (common practice, no source)."""
 
+TO_SIDE = 9.4
+"""cm that a quarter of the waist needs outside the strap's straight side: the strap, and a hollow beside it
+that can be turned out (common practice, no source)."""
+
 STEEP_NECK = 2.2
 """How steeply the back's neck edge rises to the strap at most: cm up for each cm across (no source)."""
+
+
+def _yoke_centre(body: Body, v: Mapping[str, float]) -> tuple[float, float]:
+    low, high = yoke_centre_range(body, v)
+    return low, min(high, body.waist_to_hip - YOKE_ABOVE_HIP)
+
+
+def _yoke_side(body: Body, v: Mapping[str, float]) -> tuple[float, float]:
+    low, high = yoke_side_range(body, v)
+    return low, min(high, v["opening"] - OPENING_BELOW)
+
 
 STYLE: tuple[StyleValue, ...] = (
     StyleValue(
@@ -40,9 +56,18 @@ STYLE: tuple[StyleValue, ...] = (
         3,
         25,
         "Too little hinders walking, too much drags in the clay.",
+        follows=lambda body: flare_for(10, body),
         within=lambda body, v: (3, FLARE * (v["skirt_length"] - body.waist_to_hip)),
     ),
-    StyleValue("hip_ease", "Ease round the hip", 6, 3, 20, "It is worn over other clothes.", 0.5),
+    StyleValue(
+        "hip_ease",
+        "Ease round the hip",
+        6,
+        HIP_EASE[0],
+        HIP_EASE_MOST,
+        "It is worn over other clothes.",
+        within=hip_ease_range,
+    ),
     StyleValue("waist_ease", "Ease round the waist", 4, 1.5, 16, "It is worn over other clothes.", 0.5),
     StyleValue("waistband", "Waistband depth", 5, 3, 8, "A shaped band deeper than 8 cm rides up."),
     StyleValue(
@@ -63,7 +88,7 @@ STYLE: tuple[StyleValue, ...] = (
         32,
         "It ends between the bust and the neck.",
         follows=lambda body: body.front_waist_length - BIB_BELOW_NECK,
-        within=lambda body, v: (18, body.front_waist_length - BELOW_NECK),
+        within=lambda body, v: (18, min(body.front_waist_length - BELOW_NECK, highest_bib(body, v))),
     ),
     StyleValue(
         "bib_pocket_width",
@@ -110,21 +135,18 @@ STYLE: tuple[StyleValue, ...] = (
         "yoke_depth",
         "Yoke depth at centre back",
         7,
-        4,
-        12,
+        *CENTRE_DEPTHS,
         "It ends above the fullest part of the hip.",
         follows=lambda body: 5 + min(max((body.hip_girth - body.waist_girth - 10) / 7, 0.0), 2.0),
-        within=lambda body, v: (4, body.waist_to_hip - YOKE_ABOVE_HIP),
+        within=_yoke_centre,
     ),
     StyleValue(
         "yoke_side_depth",
         "Yoke depth at the side",
         5,
-        3,
-        9,
+        *SIDE_DEPTHS,
         "At the waistband's depth, back and front meet at one level.",
-        follows=lambda body: 5 + min(max(0.3 * (13.5 - body.hip_girth + body.waist_girth), 0.0), 2.5),
-        within=lambda body, v: (3, v["opening"] - OPENING_BELOW),
+        within=_yoke_side,
     ),
     StyleValue("back_rise", "Back rise at the centre", 8, 3, 16, "It is measured from the back waist up."),
     StyleValue(
@@ -143,6 +165,7 @@ STYLE: tuple[StyleValue, ...] = (
         3,
         10,
         "Near the centre it rubs the spine, far out it slips off.",
+        follows=lambda body: min(5.5, body.waist_girth / 4 - TO_SIDE),
         within=lambda body, v: (
             (v["strap_level"] - v["back_rise"]) / STEEP_NECK,
             (body.waist_girth + v["waist_ease"]) / 4 - 3.9 - v["fitting"] - v["strap_spread"],
@@ -172,6 +195,7 @@ STYLE: tuple[StyleValue, ...] = (
         3,
         10,
         "The strap can be let out by so much.",
+        within=turn_back_range,
     ),
     StyleValue(
         "pocket_width",

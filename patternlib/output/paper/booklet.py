@@ -13,7 +13,7 @@ from ..scene import Scene
 from ..scene.sewing import step_scenes
 from ..scene.worn import worn_scene
 from ..styles import LETTERINGS, LINES
-from .pen import POINTS, Pen, printable
+from .pen import POINTS, Pen, new_canvas, printable
 from .tiles import read_paper
 
 EDGE = 1.5
@@ -40,12 +40,10 @@ def making_pdf(garment: Garment, *, paper: str = "a4", unit: str = "cm") -> byte
     >>> making_pdf(make("apron", chart("course").body("12")))[:5]
     b'%PDF-'
     """
-    from reportlab.pdfgen.canvas import Canvas
-
     sheet = read_paper(paper)
     wide, high = sheet.width, sheet.height or 29.7
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1, pagesize=(wide * POINTS, high * POINTS))
+    canvas = new_canvas(out, pagesize=(wide * POINTS, high * POINTS))
     size = f", size {garment.size}" if garment.size else ""
     title = f"{garment.name.capitalize()}{size}: the making"
     canvas.setTitle(printable(title))

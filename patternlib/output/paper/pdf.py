@@ -18,7 +18,7 @@ from ..scene import Scene
 from ..signs import plus, ring
 from ..styles import Line
 from .first import first_page, first_strip, overlap
-from .pen import POINTS, Pen, printable
+from .pen import POINTS, Pen, new_canvas, printable
 from .tiles import LAP, MARGIN, TRIM, Page, Tiling, outlines, read_paper, tile, wanted
 
 CUT_OFF = Line(0.2, (), 120, "#787878", "cut off the strip outside this line")
@@ -76,10 +76,8 @@ def save_pdf(scene: Scene, path: str | Path, **options) -> Path:
 
 def pages(tiling: Tiling, *, colour: bool = True) -> bytes:
     """The pages of a tiling as a PDF."""
-    from reportlab.pdfgen.canvas import Canvas
-
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas = new_canvas(out)
     canvas.setTitle(printable(tiling.scene.title))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")

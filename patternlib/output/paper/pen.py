@@ -22,6 +22,18 @@ LONGEST = 400
 """Letters of one text; a longer one is cut short."""
 
 
+def new_canvas(file: Any, **options: Any) -> Any:
+    """A canvas of ReportLab that writes to a file, the same bytes every time.
+
+    Its streams are bytes and not letters: they are shorter by a fifth and sooner made.
+    """
+    from reportlab import rl_config
+    from reportlab.pdfgen.canvas import Canvas
+
+    rl_config.useA85 = 0
+    return Canvas(file, invariant=1, pageCompression=1, **options)
+
+
 class Pen:
     """Draws on the page at hand of a ReportLab canvas. Places are cm from its lower left corner, y up."""
 

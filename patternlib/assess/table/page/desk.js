@@ -4,8 +4,9 @@
 // with what each step gives; its values are the truth, and where the page's own differ they are noted.
 
 import { MeasureError, readMeasure } from "./measure.js";
-import { WAYS, construct, isPoint, kindOf } from "./geometry.js";
+import { WAYS, construct, isPoint, kindOf, unpacked } from "./geometry.js";
 import { groupsOf, hangsFrom, measuresOf, placesOf, say } from "./sentences.js";
+import { nameOf } from "./traced.js";
 
 const MOST_BACK = 200,
   CLOSE = 0.001,
@@ -99,7 +100,8 @@ export class Desk {
     const measured = measuresOf(step, verb, numbers);
     if (note) this.measured.set(step.name, measured);
     for (const place of placesOf(verb)) {
-      if (place.kind === "length" && step.verb !== "walk" && !(measured[place.field].value > 0)) {
+      const found = measured[place.field];
+      if (found && place.kind === "length" && step.verb !== "walk" && !(found.value > 0)) {
         throw new MeasureError("A measure must be over 0: to go the other way, choose the other direction.");
       }
     }
@@ -107,7 +109,12 @@ export class Desk {
       if (!on.has(name)) throw new Error(`'${name}' is not on the paper at this step.`);
       return on.get(name);
     };
-    return construct(step, get, measured, step.verb === "go" ? this.degrees(step.way, numbers) : undefined);
+    return construct(
+      step,
+      get,
+      measured,
+      ["go", "hole"].includes(step.verb) ? this.degrees(step.way, numbers) : undefined,
+    );
   }
   degrees(text, numbers) {
     const way = (text || "").trim().toLowerCase();
@@ -121,8 +128,10 @@ export class Desk {
   hanging(name) {
     const found = new Set([name]);
     this.steps.forEach((step, i) => {
-      if ([...hangsFrom(step, this.verb(step), this.numbers(i))].some((n) => found.has(n)))
-        found.add(step.name);
+      const from = [...hangsFrom(step, this.verb(step), this.numbers(i))];
+      const edges = this.steps.slice(0, i).filter((s) => s.verb === "trace" && s.piece === step.piece);
+      if (step.verb === "cut line") from.push(...edges.map((s) => s.name));
+      if (from.some((n) => found.has(n))) found.add(step.name);
     });
     found.delete(name);
     return [...found];
@@ -173,15 +182,21 @@ export class Desk {
     this.change([[this.steps.length, null, step]]);
   }
   changeStep(i, step) {
-    const renamed = this.steps[i].name !== step.name;
-    if (!renamed) return this.change([[i, this.steps[i], step]]);
-    const old = this.steps[i].name,
+    // what hangs from a step that is called otherwise now follows, and so do the names made from its name
+    const names = new Map([[this.steps[i].name, step.name]]),
       splices = [[i, this.steps[i], step]];
-    this.steps.forEach((s, k) => {
-      if (k > i && s.of.includes(old))
-        splices.push([k, s, { ...s, of: s.of.map((n) => (n === old ? step.name : n)) }]);
-    });
-    return this.change(splices);
+    const { verbs } = this,
+      steps = this.steps.map((s, k) => (k === i ? step : s));
+    if (this.steps[i].name !== step.name)
+      this.steps.forEach((s, k) => {
+        if (k <= i || !s.of.some((n) => names.has(n))) return;
+        const now = { ...s, of: s.of.map((n) => names.get(n) ?? n) };
+        steps[k] = now;
+        if (verbs.get(s.verb)?.named) now.name = nameOf({ steps, verbs }, now, k);
+        names.set(s.name, now.name);
+        splices.push([k, s, now]);
+      });
+    this.change(splices);
   }
   rubOut(names) {
     const splices = [];
@@ -288,8 +303,14 @@ export class Desk {
     if ("tried" in said) {
       this.trying = Math.max(0, this.trying - 1);
       if (this.asking && said.tried === this.asking.n)
-        this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "");
+        this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "", said.pieces || []);
       this.pump();
+    } else if ("corner" in said) {
+      if (this.corner?.key !== said.corner) return;
+      this.corner.shapes = said.shapes;
+      this.corner.then();
+    } else if (said.printed) {
+      this.tell("printed", said.printed);
     } else if (said.compared) {
       this.comparing = false;
       this.compared = said.compared;
@@ -332,13 +353,22 @@ export class Desk {
     this.shaky = new Set();
     for (const name of [...this.truth.keys()]) if (!(name in sheet.drawn)) this.truth.delete(name);
     this.faults = { ...sheet.faults };
+    const before = this.pieces;
+    this.hearPieces(sheet);
+    for (const piece of this.pieces.values())
+      if (piece.said !== before.get(piece.name)?.said) this.tell("announce", piece.said);
     this.work();
+  }
+  hearPieces({ pieces, added }) {
+    this.pieces = new Map((pieces || []).map((piece) => [piece.name, piece]));
+    this.added = added || {}; // what is asked of a piece and is there -> its step
   }
   take(sheet) {
     Object.assign(this, { steps: sheet.steps, past: sheet.past, ahead: sheet.ahead, edits: sheet.edits });
     this.shaky = new Set();
     this.truth = new Map(Object.entries(sheet.drawn).map(([name, v]) => [name, unpacked(v)]));
     this.faults = { ...sheet.faults };
+    this.hearPieces(sheet);
     this.work();
   }
   keepUnit(unit) {
@@ -355,8 +385,3 @@ const farther = (a, b) =>
     : typeof a === "number"
       ? Math.abs(a - b) > CLOSE
       : false;
-
-function unpacked(v) {
-  if (Array.isArray(v)) return { x: v[0], y: v[1] };
-  return v !== null && typeof v === "object" ? v : v;
-}

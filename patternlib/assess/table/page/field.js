@@ -2,57 +2,10 @@
 
 import { control } from "../../../boards/page/elements.js";
 import { kindOf } from "./geometry.js";
+import { cornerPicture, cornerShapes } from "./corners.js";
+import { EMPTY, FREE, KINDS, LABELS, SEVERAL, WORDS } from "./kinds.js";
 import { MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD } from "./sentences.js";
-
-const SEVERAL = { points: "point", lines: "line", numbers: "number" };
-const EMPTY = {
-  numbers: "the numbers",
-  point: "a point",
-  points: "no other point",
-  line: "a line",
-  lines: "the lines",
-  thing: "a point or line",
-  way: "which way",
-  bearing: "as it likes",
-  length: "how far",
-  signed: "how far",
-  angle: "degrees",
-  share: "what part",
-  number: "your sum",
-  bend: "as it likes",
-  side: "which side",
-  end: "start or end",
-  name: "its name",
-  verb: "what you do",
-};
-const LABELS = {
-  numbers: "Numbers",
-  point: "Point",
-  points: "Other points on the way",
-  line: "Line",
-  lines: "Lines",
-  thing: "Point or line",
-  way: "Which way",
-  bearing: "Direction",
-  length: "Measure",
-  signed: "Measure",
-  angle: "Degrees",
-  share: "Part",
-  number: "Calculation",
-  bend: "Half-way mark",
-  side: "Side",
-  end: "End",
-  name: "Name",
-  verb: "What you do",
-};
-const KINDS = {
-  point: ["point"],
-  points: ["point"],
-  line: ["line"],
-  lines: ["line"],
-  thing: ["point", "line"],
-  numbers: ["number"],
-};
+import { atEnds, edgesLeft, pieceNames, tracedOn } from "./traced.js";
 
 export class Field {
   constructor(sentence, place, before) {
@@ -85,6 +38,10 @@ export class Field {
   }
   get empty() {
     return this.many ? !this.chosen.length && !this.text : !this.text;
+  }
+  get passed() {
+    // may be left out, and a hand that taps goes on without it
+    return this.optional && ["thing", "words", "length"].includes(this.kind);
   }
   get needed() {
     return !this.optional && this.empty;
@@ -148,17 +105,23 @@ export class Field {
   all() {
     const { desk } = this.sentence,
       at = this.sentence.place;
-    const on = desk.on(at);
+    const on = desk.on(at),
+      traced = tracedOn(desk, at);
     const named = (kinds) =>
       [...on]
-        .filter(([, v]) => kinds.includes(kindOf(v)))
+        .filter(([name, v]) => kinds.includes(traced.has(name) ? "edge" : kindOf(v)))
         .map(([text]) => ({ text }))
         .reverse();
     const list = (...words) => words.map((text) => ({ text }));
+    if (this.kind === "at") return this.there(on, at);
+    if (this.kind === "edge") return this.edges([...traced.keys()].filter((name) => on.has(name)));
+    if (this.kind === "line")
+      return named(["line", "edge"]).sort((a, b) => traced.has(a.text) - traced.has(b.text));
     if (TAKEN.includes(this.kind)) return named(this.takes);
-    if (this.kind === "way") return list("up", "down", "left", "right");
-    if (this.kind === "side") return list("left", "right");
-    if (this.kind === "end") return list("start", "end");
+    if (this.kind === "piece") return list(...pieceNames(desk));
+    if (this.kind === "edge name") return list(...edgesLeft(desk, this.sentence.field("piece").text, at));
+    if (this.kind === "first") return this.firsts(traced);
+    if (this.kind in WORDS) return WORDS[this.kind];
     if (this.kind === "bearing") {
       const lines = named(["line"]);
       return [
@@ -172,6 +135,30 @@ export class Field {
     if (this.kind === "verb")
       return [...desk.verbs.values()].map((v) => ({ text: v.word, note: v.about, verb: v.key }));
     return [];
+  }
+  there(on, at) {
+    // what touches an end of the edge before this place
+    const before = this.sentence.field({ of1: "of0", of3: "of2" }[this.place.field]),
+      line = before && on.get(before.text);
+    if (line === undefined || kindOf(line) !== "line") return [];
+    return atEnds(this.sentence.desk, line, at, before.text).map((text) => ({ text }));
+  }
+  edges(names) {
+    // those without an allowance first, where one is added
+    const { desk } = this.sentence,
+      done = new Set(desk.steps.filter((s) => s.verb === "allowance").flatMap((s) => s.of));
+    const rank = (name) => (this.sentence.verb === "allowance" && done.has(name) ? 1 : 0);
+    return names.sort((a, b) => rank(a) - rank(b)).map((text) => ({ text }));
+  }
+  firsts(traced) {
+    const both = ["of0", "of1"].map((of) => traced.get(this.sentence.field(of).text)?.edge);
+    const of = ["of0", "of1"].map((place) => this.sentence.field(place).text);
+    const again = () => this.sentence.active === this && this.sentence.offers.show(this);
+    const shapes = both.every(Boolean) ? cornerShapes(this.sentence.desk, of, again) : [];
+    return [...both.filter(Boolean), "neither"].map((text) => {
+      const shape = shapes.find((s) => s.first === text);
+      return { text, note: shape?.said, picture: shape && cornerPicture(shape) };
+    });
   }
   choose(offer, byKey) {
     if (this.kind === "verb") return this.sentence.start(offer.verb, { focus: true });
@@ -209,6 +196,7 @@ export class Field {
       return true;
     }
     const found = this.kind === "verb" ? this.offered()[0] : this.named(typed) && { text: this.named(typed) };
+    if (!found && FREE.includes(this.kind)) return sentence.look(this);
     if (!found) return sentence.complain(this, this.unknown(typed));
     if (this.kind === "verb") {
       if (found.verb !== sentence.verb) sentence.start(found.verb, { focus: true });

@@ -14,6 +14,8 @@ export const distance = (a, b) => size(minus(a, b));
 export const left = (a) => point(-a.y, a.x);
 export const angleOf = (a) => (Math.atan2(a.y, a.x) * 180) / Math.PI;
 export const middle = (a, b) => point((a.x + b.x) / 2, (a.y + b.y) / 2);
+/** A value as Python sends it: [x, y] is a point. */
+export const unpacked = (v) => (Array.isArray(v) ? point(v[0], v[1]) : v);
 export const WAYS = { right: 0, up: 90, left: 180, down: 270 };
 
 export function direction(degrees) {
@@ -150,6 +152,16 @@ export function closest(line, p) {
   };
 }
 
+/** [left, low, right, high] of points. */
+export function boxOf(places) {
+  const xs = places.map((p) => p.x),
+    ys = places.map((p) => p.y);
+  return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+}
+/** A box with room round it, out to whole squares. */
+export const grown = (box, room, square) =>
+  box.map((v, i) => (i < 2 ? Math.floor((v - room) / square) : Math.ceil((v + room) / square)) * square);
+
 export function flat(line, n = 16) {
   return line.c.flatMap((s, i) =>
     Array.from({ length: n + (i === line.c.length - 1) }, (_, k) => at(s, k / n)),
@@ -216,6 +228,7 @@ export function construct(step, get, measures, way) {
     m = measures.measure?.value;
   switch (step.verb) {
     case "go":
+    case "hole":
       return add(p[0], direction(way), m);
     case "toward":
       return add(p[0], unit(minus(p[1], p[0])), m);
@@ -268,6 +281,8 @@ export function construct(step, get, measures, way) {
       return distance(p[0], p[1]);
     case "measure line":
       return lengthOf(p[0]);
+    case "trace":
+      return p.length === 1 ? p[0] : undefined;
     case "note":
       return m;
     default:

@@ -3,6 +3,8 @@
 import { bentTo } from "./handles.js";
 import { isPoint } from "./geometry.js";
 import { nearest, nearestLine, pulled, slid } from "./snap.js";
+import { cornerAt, tracedOn } from "./traced.js";
+import { under, wheeled } from "./wheel.js";
 
 const HANDLES = {
   bend: "half-way mark",
@@ -30,9 +32,9 @@ export class Hand {
   under(e) {
     // what lies under the hand: a point before a line
     const { cm, x, y } = this.where(e),
-      on = this.desk.on(this.view.sentence.place),
+      on = this.view.replaying ? this.view.on() : this.desk.on(this.view.sentence.place),
       reach = REACH[e.pointerType] || 13;
-    for (const { field, at } of this.paper.pencil.handles) {
+    for (const { field, at } of this.view.replaying ? [] : this.paper.pencil.handles) {
       const [hx, hy] = this.paper.px(at);
       if (Math.hypot(hx - x, hy - y) <= reach) return { name: field, kind: "handle" };
     }
@@ -41,15 +43,28 @@ export class Hand {
       cm,
     );
     if (spot && spot.gap * this.paper.k <= reach) return { name: spot.name, kind: "point" };
-    const line = nearestLine(on, cm);
-    if (line && line.gap * this.paper.k <= reach * 0.7) return { name: line.name, kind: "line" };
+    const line = this.lineUnder(on, cm);
+    if (line && line.gap * this.paper.k <= reach * 0.7) return line;
     return null;
+  }
+  lineUnder(on, cm) {
+    // an edge where one is wanted, else a line of the plan; of two edges on one line that which is not named yet
+    const { sentence } = this.view,
+      traced = tracedOn(this.desk, sentence.place),
+      takes = sentence.active?.takes || [],
+      named = sentence.fields.map((f) => f.text);
+    const of = (wanted) => nearestLine(new Map([...on].filter(([name]) => wanted(name))), cm);
+    const edge = takes.includes("edge") && of((name) => traced.has(name) && !named.includes(name));
+    const line = takes.includes("edge") && !takes.includes("line") ? null : of((name) => !traced.has(name));
+    if (edge && !(line && line.gap < edge.gap - 0.05)) return { ...edge, kind: "edge" };
+    return line && { ...line, kind: "line" };
   }
   down(e) {
     if (e.button > 0 || e.target.closest("button")) return;
     const at = this.where(e),
-      what = this.under(e);
+      what = this.view.replaying ? null : this.under(e);
     this.press = { id: e.pointerId, x: e.clientX, y: e.clientY, at, what, moved: false };
+    if (this.view.sentence.verb === "trace") this.holdWheel(at, REACH[e.pointerType] || 13);
     if (what) e.preventDefault(); // the place that waits keeps the focus
     if (what || e.pointerType !== "touch") this.paper.el.setPointerCapture(e.pointerId);
   }
@@ -75,10 +90,20 @@ export class Hand {
     }
     this.pull(this.where(e));
   }
+  holdWheel(at, reach) {
+    const { place } = this.view.sentence,
+      traced = tracedOn(this.desk, place);
+    this.press.wheel = under(at.cm, this.desk.on(place), traced, reach / this.paper.k);
+  }
   pull(at) {
-    const { what } = this.press,
+    const { what, wheel } = this.press,
       { desk, paper } = this,
       on = desk.on(this.view.sentence.place);
+    if (wheel) {
+      const parts = wheeled(wheel, at.cm, on, tracedOn(desk, this.view.sentence.place));
+      if (parts) this.view.sentence.fill("trace", parts);
+      return;
+    }
     if (what.kind === "handle") {
       this.view.sentence.fill("curve", bentTo(what.name, at.cm, paper.pencil.value, on, desk.unit));
       return;
@@ -119,6 +144,7 @@ export class Hand {
       else sentence.setButton.focus({ preventScroll: true });
       return;
     }
+    if (this.view.replaying) return;
     if (press.what) {
       this.tap(press.what);
       return;
@@ -137,6 +163,14 @@ export class Hand {
     const { view, desk } = this;
     if (kind === "handle") {
       view.focus(view.sentence.field(name));
+      return;
+    }
+    const value = desk.on(view.sentence.place).get(name),
+      corner = view.sentence.verb === "corner" && kind === "point";
+    const edges = corner && cornerAt(desk, value, view.sentence.place);
+    if (edges) {
+      view.sentence.fill("corner", { of0: edges[0], of1: edges[1] });
+      view.focus(view.sentence.field("first"));
       return;
     }
     if (view.sentence.takeThing(name, kind)) return;

@@ -101,13 +101,16 @@ export class AskedFor {
     Object.assign(this, { desk, view });
     this.list = make("ul", { className: "dt-asked" });
     this.button = button("Compare with the rule", () => desk.compare(), { className: "dt-compare" });
+    this.button.hidden = !!desk.setup.prints; // her own measures: there is no rule to compare with
     this.said = make("p", { className: "dt-mark" });
     this.next = make("p", { className: "dt-next" });
+    this.pieces = make("ul", { className: "dt-piecesaid" });
     this.el = make(
       "section",
       { className: "dt-panel" },
       make("div", { className: "dt-panelhead" }, make("h4", {}, "What is asked")),
       this.list,
+      this.pieces,
       this.button,
       this.said,
       this.next,
@@ -118,16 +121,21 @@ export class AskedFor {
     const { desk } = this,
       { compared } = desk;
     const lines = new Map((compared ? compared.lines : []).map((line) => [line.step, line]));
+    let group = "";
     this.list.replaceChildren(
-      ...desk.setup.asked.map(({ name }) => {
+      ...desk.setup.asked.flatMap(({ name }) => {
+        const piece = Object.keys(desk.setup.pieces).find((p) => name.startsWith(`${p}: `)) || "",
+          heading = piece && piece !== group ? [make("li", { className: "dt-askedpiece" }, piece)] : [];
+        group = piece;
         const line = lines.get(name),
-          there = desk.values.has(name);
+          there = desk.values.has(name) || name in desk.added;
         const item = make("li", { className: line ? `dt-${line.verdict}` : there ? "dt-there" : "" });
         const sign = make("span", { className: "dt-tick" }, line ? TICKS[line.verdict] : there ? "–" : "·");
         sign.setAttribute("aria-hidden", "true");
+        const short = piece ? name.slice(piece.length + 2).replace(" / ", " and ") : name;
         item.append(
           sign,
-          make("span", {}, name),
+          make("span", {}, piece ? make("span", { className: "dt-sr" }, `${piece}: `) : "", short),
           make(
             "span",
             { className: "dt-sr" },
@@ -136,9 +144,11 @@ export class AskedFor {
         );
         if (line && (line.verdict === "off" || line.verdict === "carried"))
           item.append(make("small", {}, line.text.replace(`${name}: `, "")));
-        return item;
+        return [...heading, item];
       }),
     );
+    this.pieces.hidden = !desk.pieces.size;
+    this.pieces.replaceChildren(...[...desk.pieces.values()].map((p) => make("li", {}, p.said)));
     this.button.disabled = !!desk.comparing;
     this.button.textContent = desk.comparing ? "Comparing …" : "Compare with the rule";
     this.said.textContent = compared ? compared.said : "";

@@ -3,9 +3,11 @@
 import { control, make } from "../../../boards/page/elements.js";
 import { button, clamp, draw } from "./dom.js";
 import { Pencil } from "./pencil.js";
+import { PieceLayer } from "./pieces.js";
 import { middleOf, room, round } from "./lettering.js";
 import { drawRemarks } from "./remarks.js";
-import { flat, isLine, isPoint, point } from "./geometry.js";
+import { boxOf, flat, grown, isLine, isPoint, point } from "./geometry.js";
+import { tracedOn } from "./traced.js";
 
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
@@ -25,6 +27,7 @@ export class Paper {
       shownBox: null,
     });
     this.pencil = new Pencil(this);
+    this.pieces = new PieceLayer(this);
     this.el = control("div", { className: "dt-paper", tabIndex: 0 });
     this.el.setAttribute("role", "group");
     this.svg = draw("svg", { class: "dt-svg", role: "img" });
@@ -37,7 +40,7 @@ export class Paper {
       this.tens,
     );
     this.layers = Object.fromEntries(
-      ["given", "own", "marks", "remarks", "names", "pencil", "hits"].map((name) => [
+      ["given", "pieces", "own", "marks", "remarks", "names", "pencil", "hits"].map((name) => [
         name,
         draw("g", { class: `dt-${name}` }),
       ]),
@@ -88,28 +91,28 @@ export class Paper {
     this.paint();
   }
   box() {
+    const near = this.pieces.box();
+    if (near) return near;
     const places = [];
     const take = (v) => {
       if (isPoint(v)) places.push(v);
       else if (isLine(v)) places.push(...flat(v, 6));
     };
-    for (const v of this.desk.on().values()) take(v);
+    const looked = this.desk.setup.shown?.box; // the part of the paper that a section looks at
+    if (looked) places.push(point(looked[0], looked[1]), point(looked[2], looked[3]));
+    const own = [...this.view.on()].filter(([name]) => !looked || !this.desk.given.has(name));
+    if (!this.view.replaying) for (const [, v] of own) take(v);
     if (this.pencil.value) take(this.pencil.value);
+    places.push(...this.pieces.places());
     const given = [...this.desk.given.values()].filter((v) => typeof v !== "number");
-    const xs = places.map((p) => p.x),
-      ys = places.map((p) => p.y);
-    if (!xs.length) return [-ROOM, -ROOM, ROOM, ROOM];
-    let box = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
-    if (given.length < 3) {
+    if (!places.length) return [-ROOM, -ROOM, ROOM, ROOM];
+    let box = boxOf(places);
+    if (looked && this.view.replaying) return grown(box, 2, 0.5);
+    if (given.length < 3 && !looked) {
       const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
-      box = [
-        Math.min(box[0], cx - ROOM),
-        Math.min(box[1], cy - ROOM),
-        Math.max(box[2], cx + ROOM),
-        Math.max(box[3], cy + ROOM),
-      ];
+      box = boxOf([...places, point(cx - ROOM, cy - ROOM), point(cx + ROOM, cy + ROOM)]);
     }
-    return box.map((v, i) => (i < 2 ? Math.floor((v - 2) / TENS) : Math.ceil((v + 2) / TENS)) * TENS);
+    return grown(box, 2, TENS);
   }
   place() {
     if (!this.fit || !this.width) return;
@@ -191,14 +194,19 @@ export class Paper {
     const taken = [];
     const names = [];
     this.taken = taken;
-    for (const [name, v] of desk.on()) {
+    const traced = tracedOn(desk),
+      retraced = new Set(
+        desk.steps.filter((s) => s.verb === "trace" && s.of.length === 1).map((s) => s.of[0]),
+      );
+    for (const [name, v] of this.view.on()) {
       const given = desk.given.has(name),
         layer = given ? layers.given : layers.own;
-      const chosen = this.view.chosen === name ? " dt-chosen" : "";
+      const chosen = this.view.chosen === name || this.view.replaying?.newest === name ? " dt-chosen" : "";
       if (isLine(v)) {
-        layer.append(draw("path", { class: `dt-line${chosen}`, d: this.d(v) }));
+        const edge = traced.get(name);
+        layer.append(draw("path", { class: `dt-line${edge ? " dt-edge" : ""}${chosen}`, d: this.d(v) }));
         layers.hits.append(draw("path", { class: "dt-hit", d: this.d(v) }));
-        if (!given) names.push([name, middleOf(v), 1, chosen]);
+        if (!given && !retraced.has(name)) names.push([edge ? edge.edge : name, middleOf(v), 1, chosen]);
       } else if (isPoint(v)) {
         (given ? layers.given : layers.marks).append(this.cross(v, `dt-mark${chosen}`, given ? 4 : 5.5));
         names.push([name, v, given ? 2 : 0, chosen]);
@@ -209,17 +217,19 @@ export class Paper {
         );
       }
     }
-    drawRemarks(this, taken);
+    this.pieces.draw(taken);
+    if (!this.view.replaying) drawRemarks(this, taken);
+    this.view.replaying?.dimensions(this, taken);
     names.sort((a, b) => a[2] - b[2]);
     for (const [name, at, rank, chosen] of names)
       this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
-    this.pencil.draw();
+    if (!this.view.replaying) this.pencil.draw();
     this.svg.setAttribute("aria-label", this.said());
   }
   said() {
-    const own = this.desk.steps.filter((s) => this.desk.values.has(s.name)).map((s) => s.name);
+    const own = [...this.view.on().keys()].filter((name) => !this.desk.given.has(name));
     const given = [...this.desk.given].filter(([, v]) => typeof v !== "number").map(([name]) => name);
-    return `Drawing paper. Given: ${given.slice(0, 12).join(", ") || "nothing"}. Your own: ${own.join(", ") || "nothing yet"}.`;
+    return `Drawing paper. Given: ${given.slice(0, 12).join(", ") || "nothing"}. ${this.view.replaying ? "Shown" : "Your own"}: ${own.join(", ") || "nothing yet"}.`;
   }
   name(text, at, className, taken, needed) {
     // beside its point where there is room; own names in any case

@@ -9,11 +9,11 @@ export function drawRemarks(paper, taken) {
   if (!compared) return;
   const on = paper.desk.on();
   for (const line of compared.lines) {
-    const value = on.get(line.step);
+    const value = line.spot ? point(...line.spot) : on.get(line.step);
     if (value === undefined || typeof value === "number" || line.verdict === "missing") continue;
     const [x, y] = paper.px(isPoint(value) ? value : middleOf(value));
     const good = line.verdict !== "off";
-    if (!good && Array.isArray(line.want) && isPoint(value)) {
+    if (!good && Array.isArray(line.want) && !line.spot && isPoint(value)) {
       const want = point(...line.want);
       paper.layers.remarks.append(paper.ruled(value, want, "dt-offby"), paper.cross(want, "dt-wanted", 6));
     }

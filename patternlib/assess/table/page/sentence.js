@@ -6,7 +6,9 @@ import { kindOf } from "./geometry.js";
 import { MeasureError, readMeasure, writeQuantity } from "./measure.js";
 import { TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";
 import { Field } from "./field.js";
+import { fillIn, pressKey, putNumber, takeThing } from "./filling.js";
 import { Offers } from "./offers.js";
+import { carriedOn, nameOf } from "./traced.js";
 
 export class Sentence {
   constructor(desk, view) {
@@ -28,6 +30,7 @@ export class Sentence {
 
   // -- laying out ------------------------------------------------------------------------------------------------
   start(key, { focus = false, keep = {} } = {}) {
+    if (this.changing === null) keep = { ...carriedOn(this.desk, key, this.last), ...keep };
     const verb = this.desk.verbs.get(key);
     this.verb = key;
     this.verbField = new Field(this, { field: "verb", kind: "verb" });
@@ -56,8 +59,10 @@ export class Sentence {
     this.line.replaceChildren(...words, this.setButton);
     this.setButton.textContent = this.changing === null ? "Set" : "Change it";
     for (const field of this.fields) {
-      if (field.place.field in keep) field.show(keep[field.place.field]);
-      else if (field.kind === "share") field.show("half");
+      if (keep[field.place.field] !== undefined) {
+        field.show(keep[field.place.field]);
+        field.kept = this.changing === null; // to be gone through, and written over
+      } else if (field.kind === "share") field.show("half");
     }
     if (!keep.name) this.offerName();
     this.said.textContent = "";
@@ -125,54 +130,10 @@ export class Sentence {
     }
   }
   insert(text, field = this.active) {
-    // put one of the numbers into the measure; a plus stands between it and what was there
-    const into = field?.measure ? field : this.fields.find((f) => f.measure);
-    if (!into) {
-      this.view.announce("This sentence takes no measure.");
-      return;
-    }
-    const { input } = into,
-      [a, b] = [input.selectionStart, input.selectionEnd];
-    const whole = into.fresh && document.activeElement === input && a === 0 && b === input.value.length;
-    const before = (
-      whole || document.activeElement !== input ? (whole ? "" : input.value) : input.value.slice(0, a)
-    ).trimEnd();
-    const after = whole || document.activeElement !== input ? "" : input.value.slice(b);
-    const sign = !before || /[+−×÷*/(-]$|\bof$/.test(before) ? "" : " +";
-    const start = `${before}${sign}${before ? " " : ""}${text}`;
-    input.value = start + after;
-    this.active = into;
-    if (document.activeElement !== input) this.view.focus(into);
-    input.setSelectionRange(start.length, start.length);
-    into.fit();
-    into.wrong(false);
-    this.typed(into);
+    putNumber(this, text, field);
   }
   press(sign) {
-    // a key of the pad
-    const { active } = this,
-      { input } = active;
-    if (
-      active.fresh &&
-      input.selectionStart === 0 &&
-      input.selectionEnd === input.value.length &&
-      !"+−×÷)".includes(sign)
-    )
-      input.value = "";
-    const signs = "+−×÷".includes(sign);
-    const text =
-      sign === "⌫"
-        ? input.value.trimEnd().slice(0, -1).trimEnd()
-        : signs
-          ? `${input.value.trimEnd()} ${sign} `
-          : sign === "1/2" && /\d$/.test(input.value)
-            ? `${input.value} 1/2`
-            : input.value + sign;
-    input.value = text;
-    input.setSelectionRange(text.length, text.length);
-    active.fit();
-    active.wrong(false);
-    this.typed(active);
+    pressKey(this, sign);
   }
   numberOffers() {
     return this.view.numbers.offers();
@@ -180,43 +141,16 @@ export class Sentence {
 
   // -- filled from the paper ------------------------------------------------------------------------------------------
   takeThing(name, kind) {
-    const fits = (f) => f?.takes.includes(kind);
-    const field =
-      fits(this.active) && this.active.input.isConnected
-        ? this.active
-        : this.fields.find((f) => fits(f) && f.needed);
-    if (!field) return false;
-    if (field.many) field.choose({ text: name });
-    else {
-      field.show(name);
-      field.wrong(false);
-      this.typed(field);
-      this.next(field, false);
-    }
-    return true;
+    return takeThing(this, name, kind);
   }
   fill(verb, parts) {
-    // what the hand does on the paper, written into the sentence
-    if (this.verb !== verb)
-      this.start(verb, {
-        keep: {
-          name: this.field("name")?.touched ? this.field("name").text : undefined,
-        },
-      });
-    for (const [field, text] of Object.entries(parts)) {
-      const place = this.field(field);
-      if (place && place.input.value !== text) {
-        place.show(text);
-        place.wrong(false);
-      }
-    }
-    if ("of0" in parts) this.offerName();
-    this.preview();
+    fillIn(this, verb, parts);
   }
 
   // -- the step -------------------------------------------------------------------------------------------------------
   step() {
     const step = { name: "", verb: this.verb, of: [], unit: this.desk.unit };
+    const { named: derived } = this.desk.verbs.get(this.verb);
     const things = [];
     for (const field of this.fields) {
       const { field: name } = field.place;
@@ -231,6 +165,7 @@ export class Sentence {
       step.of = Object.keys(named)
         .sort()
         .flatMap((k) => named[k]);
+    if (derived) step.name = nameOf(this.desk, step, this.changing);
     if (this.changing !== null && step.unit !== this.desk.steps[this.changing].unit)
       step.unit = this.unitOf();
     return step;
@@ -247,27 +182,32 @@ export class Sentence {
   }
   preview() {
     const step = this.step(),
-      at = this.place;
+      at = this.place,
+      { paper } = this.view;
+    const show = (value, pieces) => {
+      paper.pieces.preview(pieces || []);
+      paper.pencil.mark(value === undefined ? null : value, step, at);
+    };
+    this.trial = "";
     if (!this.ready()) {
-      this.view.paper.pencil.mark(null, step, at);
+      show(null);
       return;
     }
+    const named = { ...step, name: step.name || "?" };
     let value;
     try {
-      value = this.desk.construct({ ...step, name: step.name || "?" }, at, false);
+      value = this.desk.construct(named, at, false);
     } catch {
-      this.view.paper.pencil.mark(null, step, at);
+      show(null);
       return;
     }
-    if (value !== undefined) {
-      this.view.paper.pencil.mark(value, step, at);
-      return;
-    }
+    if (value !== undefined) show(value);
+    if (value !== undefined && !step.piece) return;
     const key = JSON.stringify(step);
     this.trial = key;
-    this.desk.try({ ...step, name: step.name || "?" }, at, (found, fault) => {
+    this.desk.try(named, at, (found, fault, pieces) => {
       if (this.trial !== key) return;
-      this.view.paper.pencil.mark(found === undefined ? null : found, step, at);
+      show(found, pieces);
       if (fault && this.ready()) this.complain(null, fault);
       else if (this.said.classList.contains("dt-wrong")) this.complain(null, "");
     });
@@ -289,6 +229,7 @@ export class Sentence {
       }
       if (field.kind === "way" && !field.empty) this.desk.degrees(field.text, this.desk.numbers(this.place));
       if (field.kind === "name") this.lookAtName(field.text);
+      if (field.kind === "edge name") this.lookAtEdge(field.text);
     } catch (fault) {
       return this.complain(field, fault.message);
     }
@@ -300,11 +241,19 @@ export class Sentence {
     const taken = desk.given.has(name) || desk.steps.some((s, i) => s.name === name && i !== this.changing);
     if (taken)
       throw new Error(
-        `'${name}' is on your paper already. Give this one another name, or choose '${name}' in the list of steps to change it.`,
+        this.field("name")
+          ? `'${name}' is on your paper already. Give this one another name, or choose '${name}' in the list of steps to change it.`
+          : `'${name}' is there already: choose it in the list of steps to change it.`,
       );
     if (this.gives === "number" && desk.setup.numbers.some(([n]) => n === name))
       throw new Error(`'${name}' is one of your own numbers. Give this one another name.`);
     if (name.length > 80) throw new Error("A name has at most 80 letters.");
+  }
+  lookAtEdge(edge) {
+    const piece = this.field("piece").text,
+      names = this.desk.setup.pieces[piece];
+    if (edge && names && !names.includes(edge))
+      throw new Error(`The ${piece} has no edge called '${edge}'. Its edges are: ${names.join(", ")}.`);
   }
   complain(field, text) {
     if (field) field.wrong(true);
@@ -314,23 +263,24 @@ export class Sentence {
   }
   next(from, byKey) {
     // on to the next empty place, at last to the name; from there Enter sets the step
+    const empty = this.fields.find((f) => f.needed && f !== from && f.kind !== "name");
+    const after = this.fields
+      .slice(this.fields.indexOf(from) + 1)
+      .find((f) => (f.empty && (byKey || !f.passed)) || f.kind === "name" || (byKey && f.kept));
     if (from.kind === "name") {
-      const empty = this.fields.find((f) => f.needed && f !== from);
       if (empty) this.view.focus(empty);
       else if (byKey) this.set();
       else this.setButton.focus({ preventScroll: true });
-      return;
-    }
-    const after = this.fields.slice(this.fields.indexOf(from) + 1).find((f) => f.empty || f.kind === "name");
-    const empty = this.fields.find((f) => f.needed && f !== from);
-    if (byKey) this.view.focus(after || empty);
-    else if (after && after.kind !== "name") this.view.focus(after);
-    else if (empty && empty.kind !== "name") this.view.focus(empty);
+    } else if (byKey) {
+      if (after || empty) this.view.focus(after || empty);
+      else this.set();
+    } else if (after && after.kind !== "name") this.view.focus(after);
+    else if (empty) this.view.focus(empty);
     else this.setButton.focus({ preventScroll: true });
   }
   set() {
     const name = this.field("name");
-    if (name.empty && this.gives !== "number") name.show(this.names()[0]);
+    if (name?.empty && this.gives !== "number") name.show(this.names()[0]);
     for (const field of this.fields) {
       if (field.needed) {
         this.view.focus(field);
@@ -345,6 +295,7 @@ export class Sentence {
     const step = this.step();
     const [verb, at] = [this.verb, this.changing];
     try {
+      if (!name) this.lookAtName(step.name);
       measuresOf(step, this.desk.verbs.get(verb), this.desk.numbers(this.place));
       this.desk.construct(step, this.place, false);
     } catch (fault) {
@@ -352,6 +303,7 @@ export class Sentence {
     }
     this.changing = null;
     this.head.hidden = true;
+    this.last = step;
     if (at === null) this.desk.set(step);
     else this.desk.changeStep(at, step);
     this.view.announce(`${at === null ? "Set" : "Changed"}: ${this.desk.sentence(step)}`);

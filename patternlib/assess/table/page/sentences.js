@@ -2,9 +2,9 @@
 
 import { readMeasure, usesOf, writeQuantity } from "./measure.js";
 
-export const TAKEN = ["point", "line", "thing", "points", "lines", "numbers"];
-export const MEASURES = ["length", "signed", "angle", "share", "number", "bend"];
-const WANTED = { signed: "length", bend: "length" };
+export const TAKEN = ["point", "line", "thing", "points", "lines", "numbers", "edge", "at"];
+export const MEASURES = ["length", "signed", "width", "angle", "share", "number", "bend"];
+const WANTED = { signed: "length", bend: "length", width: "length" };
 export const SQUARE_TO = "square to ";
 export const RUNNING_ON = "running on from ";
 export const TOWARD = "toward ";
@@ -19,7 +19,7 @@ export function groupsOf(sentence) {
   }));
 }
 function partsOf(text) {
-  const cut = text.split(/\{(\w+):(\w+)\}/),
+  const cut = text.split(/\{(\w+):([\w ]+)\}/),
     parts = [];
   for (let k = 0; k < cut.length; k += 3) {
     if (cut[k]) parts.push(cut[k]);

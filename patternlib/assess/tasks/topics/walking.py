@@ -69,7 +69,17 @@ BACK_MARKS = Exercise(
     ),
     draw=back_marks,
     finish=back_skirt,
-    ready=("pocket inner top", "pocket outer top", "side", "yoke line", "opening end", "side hem"),
+    ready=(
+        "pocket inner top",
+        "pocket outer top",
+        "side",
+        "yoke line",
+        "opening end",
+        "side hem",
+        "centre",
+        "hemline",
+        "yoke at centre back",
+    ),
 )
 
 
@@ -120,7 +130,7 @@ SEAT_MARKS = Exercise(
     ),
     draw=seat_marks,
     finish=yoke_and_strap,
-    ready=YOKE_READY,
+    ready=(*YOKE_READY, "strap point", "strap outer point", "strap straight side", "strap curved side"),
 )
 
 # -- lesson 12: walking

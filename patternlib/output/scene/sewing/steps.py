@@ -44,6 +44,6 @@ def step_scenes(garment: Garment) -> tuple[Scene, ...]:
 def _scene(garment: Garment, steps: Sequence[SewingStep], step: SewingStep) -> Scene:
     title = f"{garment.name}, step {step.number}: {', '.join(step.pieces) or 'finishing'}"
     if step.kind == "fit":
-        made = closing_scene(garment) if garment.closings else worn_scene(garment)
+        made = closing_scene(garment) if "back extension" in garment else worn_scene(garment)
         return replace(made, title=title)
     return beside(PANELS[step.kind](Work(garment, steps, step)), title)

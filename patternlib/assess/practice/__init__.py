@@ -1,0 +1,1 @@
+"""Practice without end: drafts by an imaginary hand with a slip in them, to be found by measuring."""

@@ -1,0 +1,28 @@
+// What the paper of the table asks of a desk, answered from the draft that is shown.
+
+const unpacked = (v) => (Array.isArray(v) ? { x: v[0], y: v[1] } : v);
+const mapped = (things) => new Map(Object.entries(things).map(([name, v]) => [name, unpacked(v)]));
+
+export class Sheet {
+  constructor(model) {
+    this.model = model;
+    this.compared = null;
+    this.take(model.get("state"));
+  }
+  get unit() {
+    return this.model.get("unit");
+  }
+  take(state) {
+    this.state = state;
+    this.given = mapped(state.given);
+    this.values = mapped(state.drawn);
+    this.wanted = mapped(state.wanted);
+    this.steps = state.steps.map(([name]) => ({ name }));
+    this.key = `${state.lesson} ${state.round} ${state.title}`;
+    this.all = new Map([...this.given, ...this.values]);
+  }
+  /** All that is on the paper, by name. */
+  on() {
+    return this.all;
+  }
+}

@@ -1,0 +1,106 @@
+// Kinds of place: what stands in an empty one, its label, what of the paper it takes, and the words to choose from.
+
+export const SEVERAL = { points: "point", lines: "line", numbers: "number" };
+export const EMPTY = {
+  numbers: "the numbers",
+  point: "a point",
+  points: "no other point",
+  line: "a line",
+  lines: "the lines",
+  thing: "a point or line",
+  way: "which way",
+  bearing: "as it likes",
+  length: "how far",
+  signed: "how far",
+  width: "how wide",
+  angle: "degrees",
+  share: "what part",
+  number: "your sum",
+  bend: "as it likes",
+  side: "which side",
+  end: "start or end",
+  name: "its name",
+  verb: "what you do",
+  piece: "which piece",
+  "edge name": "its name",
+  edge: "an edge",
+  at: "a point or line there",
+  turn: "what it becomes",
+  first: "which",
+  notch: "single or double",
+  quantity: "how many",
+  how: "how",
+  cloth: "which cloth",
+  words: "no other words",
+};
+export const LABELS = {
+  numbers: "Numbers",
+  point: "Point",
+  points: "Other points on the way",
+  line: "Line",
+  lines: "Lines",
+  thing: "Point or line",
+  way: "Which way",
+  bearing: "Direction",
+  length: "Measure",
+  signed: "Measure",
+  width: "Allowance",
+  angle: "Degrees",
+  share: "Part",
+  number: "Calculation",
+  bend: "Half-way mark",
+  side: "Side",
+  end: "End",
+  name: "Name",
+  verb: "What you do",
+  piece: "Piece",
+  "edge name": "Name of the edge",
+  edge: "Edge",
+  at: "Point or line at its end",
+  turn: "What the edge becomes",
+  first: "Folded back first",
+  notch: "Notch",
+  quantity: "How many are cut",
+  how: "How it is cut",
+  cloth: "Cloth",
+  words: "Other words",
+};
+export const KINDS = {
+  point: ["point"],
+  points: ["point"],
+  line: ["line"],
+  lines: ["line"],
+  thing: ["point", "line"],
+  numbers: ["number"],
+  edge: ["edge"],
+  at: ["point", "line", "edge"],
+};
+
+/** Places in which words of one's own may stand. */
+export const FREE = ["piece", "edge name", "quantity", "cloth", "words"];
+
+const TURNS = {
+  seam: "sewn to another edge",
+  hem: "turned up and sewn down",
+  "fold-back": "folded once to the wrong side",
+  fold: "lies on the fold of the cloth",
+  caught: "held by another seam",
+};
+const list = (...words) => words.map((text) => ({ text }));
+export const WORDS = {
+  way: list("up", "down", "left", "right"),
+  side: list("left", "right"),
+  end: list("start", "end"),
+  turn: Object.entries(TURNS).map(([text, note]) => ({ text, note })),
+  notch: [
+    { text: "single", note: "one mark" },
+    { text: "double", note: "two marks, 1 cm apart" },
+  ],
+  quantity: list("1", "2", "3", "4"),
+  how: [
+    { text: "on the fold", note: "half a piece, unfolded" },
+    { text: "as a pair", note: "a left and a right one" },
+    { text: "single", note: "all alike" },
+  ],
+  cloth: list("main cloth", "fusing", "lining"),
+};

@@ -1,0 +1,159 @@
+"""Build the page: one clean folder with the course, the browser's Python, and the learner's own page."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from ..errors import PatternError
+from .fetching import fetched, files_of
+from .wheels import gather, written
+
+ROOT = Path(__file__).resolve().parents[2]
+PAGE = Path(__file__).with_name("page")
+COURSE = ("lessons", "exercises")
+"""Folders of the course a learner needs."""
+
+NPM = "https://registry.npmjs.org/{name}/-/{name}-{version}.tgz"
+PYTHON = (
+    "pyodide", "314.0.6",
+    "BKDTJyIqFxC4BExLqeRS3f5xvXZIjOt8C3zGLN/Cc7tFxSwvKVhVkchQQ2AGLOtR4YrVOIFxbV8poyDOOmWwxQ==",
+)  # fmt: skip
+ZIPS = (
+    "fflate", "0.8.2",
+    "cPJU47OaAoCbg0pBvzsgpTPhmhqI5eJjh/JIu8tPj5q+T7iLvW/JAYUqmE7KOB4R1ZyEhzBaIQpQpardBF5z8A==",
+)  # fmt: skip
+STORE = (
+    "localforage", "1.10.0",
+    "14/H1aX7hzBBmmh7sGPd+AOMkkIrHM3Z1PAyGgZigA1H1p5O5ANnMyWzvpAETtG68/dC4pC0ncy3+PPGzXZHPg==",
+)  # fmt: skip
+"""Name, version and hash: Python for the browser (it belongs to the kernel's version), the maker of zips,
+and the way the notebooks keep files in the browser."""
+
+NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+AT_START = (
+    "ipykernel",
+    "comm",
+    "pyodide-kernel",
+    "ipython",
+    "patternlib",
+    "msgspec",
+    "anywidget",
+    "ipywidgets",
+)
+
+
+def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
+    """Write the whole page into a new folder; returns the names of packages that had to be left out.
+
+    out: a folder that does not exist, or one that an earlier build has written (it is replaced as a whole);
+    kept: where fetched files are kept for the next build. Raises PatternError with a sentence.
+    """
+    out, kept = out.resolve(), kept or Path.home() / ".cache" / "kiln-room-course"
+    if out.exists() and not (out / "course-page.json").is_file() and (not out.is_dir() or any(out.iterdir())):
+        raise PatternError(f"{out} is there already and is no course page. Name a new folder with --out.")
+    if not (ROOT / "lessons").is_dir():
+        raise PatternError(
+            "The lessons are not beside the library. Build the page from the course's own folder."
+        )
+    with tempfile.TemporaryDirectory(prefix="course-page-") as made:
+        site = Path(made) / "site"
+        left_out = _built(Path(made), site, kept)
+        old = out.with_name(out.name + ".old")
+        shutil.rmtree(old, ignore_errors=True)
+        if out.exists():
+            out.rename(old)
+        out.parent.mkdir(parents=True, exist_ok=True)
+        shutil.move(site, out)
+        shutil.rmtree(old, ignore_errors=True)
+    return left_out
+
+
+def _built(work: Path, site: Path, kept: Path) -> list[str]:
+    source = work / "source"
+    python = source / "static" / "pyodide"
+    python.mkdir(parents=True)
+    core = _package(PYTHON, kept)
+    for name in NEEDED:
+        (python / name).write_bytes(core[name])
+    wheels = work / "wheels"
+    library = work / "library"  # a copy, so that no folder of an earlier build gets into the wheel
+    shutil.copytree(ROOT / "patternlib", library / "patternlib", ignore=shutil.ignore_patterns("__pycache__"))
+    for name in ("pyproject.toml", "README.md", "LICENSE"):
+        shutil.copyfile(ROOT / name, library / name)
+    _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
+    kernel = (
+        Path(sys.prefix) / "share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi"
+    )
+    if not kernel.is_dir():
+        raise PatternError('The builder is missing: install it with  pip install ".[page]"  and build again.')
+    own = [*wheels.glob("patternlib-*.whl"), *kernel.glob("*.whl")]
+    own = [w for w in own if not w.name.startswith("widgetsnbextension-3")]
+    listed, left_out = gather(PYTHON[1], json.loads(core["pyodide-lock.json"]), python, kept, own)
+    (python / "pyodide-lock.json").write_text(written(listed), encoding="utf-8")
+    contents = work / "contents"
+    for folder in COURSE:
+        shutil.copytree(
+            ROOT / folder, contents / folder, ignore=shutil.ignore_patterns(".*", "*.toml", "__pycache__")
+        )
+    asked = {"contents": [str(contents)], "output_dir": str(site), "apps": ["lab", "notebooks"]}
+    settings = {"LiteBuildConfig": {**asked, "no_sourcemaps": True}}
+    (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")
+    _run([sys.executable, "-m", "jupyterlite_core.app", "build", "--lite-dir", str(source)], source)
+    _set_up(site)
+    for package, inside, name in (
+        (ZIPS, "esm/browser.js", "fflate.js"),
+        (STORE, "dist/localforage.min.js", "localforage.js"),
+    ):
+        (site / name).write_bytes(_package(package, kept)[inside])
+    for path in PAGE.iterdir():
+        shutil.copyfile(path, site / path.name)
+    lessons = [
+        {"name": p.stem, "title": _title(p), "exercises": (contents / "exercises" / p.name).is_file()}
+        for p in sorted((contents / "lessons").glob("*.ipynb"))
+    ]
+    state = {"without": left_out, "lessons": lessons}
+    (site / "course-page.json").write_text(json.dumps(state, indent=1), encoding="utf-8")
+    return left_out
+
+
+def _package(package: tuple[str, str, str], kept: Path) -> dict[str, bytes]:
+    name, version, sha512 = package
+    return files_of(fetched(NPM.format(name=name, version=version), kept, sha512=sha512))
+
+
+def _title(notebook: Path) -> str:
+    """The first heading of a notebook."""
+    cells = json.loads(notebook.read_text(encoding="utf-8"))["cells"]
+    text = "".join("".join(c["source"]) + "\n" for c in cells if c["cell_type"] == "markdown")
+    return next((line[2:].strip() for line in text.splitlines() if line.startswith("# ")), notebook.stem)
+
+
+def _run(command: list[str], where: Path) -> None:
+    made = subprocess.run(command, cwd=where, capture_output=True, text=True)
+    if made.returncode:
+        last = "\n".join((made.stderr or made.stdout).strip().splitlines()[-5:])
+        raise PatternError(f"The page cannot be built: {last}")
+
+
+def _set_up(site: Path) -> None:
+    """Nothing is fetched from elsewhere; the course's own packages are loaded with the kernel."""
+    path = site / "jupyter-lite.json"
+    settings: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    config = settings["jupyter-config-data"]
+    kernel = config.setdefault("litePluginSettings", {}).setdefault(
+        "@jupyterlite/pyodide-kernel-extension:kernel", {}
+    )
+    kernel["disablePyPIFallback"] = True
+    kernel["loadPyodideOptions"] = {
+        "packages": list(AT_START),
+        "lockFileURL": "./static/pyodide/pyodide-lock.json",
+    }
+    config["exposeAppInBrowser"] = True
+    config["appName"] = "The kiln-room pinafore"
+    path.write_text(json.dumps(settings, indent=1), encoding="utf-8")

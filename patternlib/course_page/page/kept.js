@@ -1,0 +1,72 @@
+/* What the notebooks keep in this browser: read it, write it, remove it. */
+
+const { localforage } = window;
+const PREFIX = "JupyterLite Storage - ";
+
+/** The path of the site on its server, with a slash at its end. */
+export function base(path = location.pathname) {
+  return path.replace(/[^/]*$/, "");
+}
+
+/** The notebooks keep their files by this same library, in a store of this name. */
+function store() {
+  return localforage.createInstance({
+    driver: localforage.INDEXEDDB,
+    name: PREFIX + base(),
+    storeName: "files",
+  });
+}
+
+/** All saved files: {path: what is kept of it}. */
+export async function allKept() {
+  const found = {};
+  await store().iterate((value, path) => {
+    if (value.type !== "directory") found[path] = value;
+  });
+  return found;
+}
+
+/** Keep a file so that the notebooks find it. content: bytes. */
+export async function keep(path, content) {
+  const name = path.split("/").pop();
+  const now = new Date().toISOString();
+  const entry = { name, path, created: now, last_modified: now, size: content.length, writable: true };
+  if (name.endsWith(".ipynb")) {
+    const book = JSON.parse(new TextDecoder().decode(content));
+    Object.assign(entry, {
+      type: "notebook",
+      format: "json",
+      mimetype: "application/x-ipynb+json",
+      content: book,
+    });
+  } else if (/\.(pdf|png|zip|jpe?g)$/i.test(name)) {
+    let text = "";
+    for (const byte of content) text += String.fromCharCode(byte);
+    Object.assign(entry, {
+      type: "file",
+      format: "base64",
+      mimetype: "application/octet-stream",
+      content: btoa(text),
+    });
+  } else {
+    const text = new TextDecoder().decode(content);
+    Object.assign(entry, { type: "file", format: "text", mimetype: "text/plain", content: text });
+  }
+  await store().setItem(path, entry);
+}
+
+/** The bytes of a kept file, as a file on a disk has them. */
+export function bytes(entry) {
+  if (entry.format === "json") return new TextEncoder().encode(`${JSON.stringify(entry.content, null, 1)}\n`);
+  if (entry.format !== "base64") return new TextEncoder().encode(entry.content);
+  return Uint8Array.from(atob(entry.content), (letter) => letter.charCodeAt(0));
+}
+
+/** Remove everything this site keeps in the browser: work, settings, loaded files. */
+export async function clear() {
+  await localforage.dropInstance({ name: PREFIX + base() });
+  for (const name of await caches.keys()) await caches.delete(name);
+  for (const worker of await navigator.serviceWorker.getRegistrations()) await worker.unregister();
+  localStorage.clear();
+  sessionStorage.clear();
+}

@@ -1,0 +1,130 @@
+"""Which packages the page holds, and the list of them that the browser's Python reads.
+
+Packages in plain Python come from the Python registry at the versions that belong to the browser's Python;
+msgspec has its own wheel for browsers there. What only the distribution of the browser's Python has (shapely,
+numpy and Pillow) is copied in where that can be reached, and is left out with a loud line elsewhere.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import shutil
+import subprocess
+import sys
+import zipfile
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from ..errors import PatternError
+from .fetching import Unreachable, fetched
+
+DISTRIBUTION = "https://cdn.jsdelivr.net/pyodide/v{version}/full/{name}"
+START = ("ipython", "jedi", "micropip", "packaging", "traitlets", "typing-extensions", "charset-normalizer")
+"""Packages of the browser's own list, in plain Python."""
+
+BESIDE = {
+    "comm": "0.2.3", "psygnal": "0.16.1", "ipywidgets": "8.1.9", "anywidget": "0.11.0", "reportlab": "5.1.0",
+}  # fmt: skip
+"""Packages that list does not have, in plain Python, with their versions."""
+
+PYTHON = ("--python-version", "3.14")
+MSGSPEC = "0.22.0"
+COMPILED = ("shapely", "numpy", "pillow")
+"""Packages that only the browser Python's own distribution has."""
+
+
+def gather(
+    version: str, listed: Mapping[str, Any], folder: Path, kept: Path, own: Iterable[Path]
+) -> tuple[dict[str, Any], list[str]]:
+    """Put all packages into a folder and return their list, and the names of those left out.
+
+    version, listed: of the browser Python's distribution, and its list; own: wheels that lie here already.
+    """
+    tag = listed["info"]["abi_version"]
+    packages: dict[str, Any] = {}
+    plain = _with_what_they_need(listed["packages"], START)
+    pinned = [f"{n}=={listed['packages'][n]['version']}" for n in plain] + [
+        f"{n}=={v}" for n, v in BESIDE.items()
+    ]
+    _download(pinned, folder, *PYTHON)
+    browser = ("--platform", f"pyemscripten_{tag}_wasm32", "--implementation", "cp", "--abi", "cp314")
+    _download([f"msgspec=={MSGSPEC}"], folder, *PYTHON, *browser)
+    for wheel in own:
+        shutil.copyfile(wheel, folder / wheel.name)
+    for wheel in sorted(folder.glob("*.whl")):
+        entry = _entry(wheel)
+        if entry["name"] in packages:
+            raise PatternError(f"{wheel.name} is there twice. Empty the folder and build again.")
+        packages[entry["name"]] = entry
+    left_out = []
+    for name in COMPILED:
+        entry = dict(listed["packages"][name])
+        url = DISTRIBUTION.format(version=version, name=entry["file_name"])
+        try:
+            data = fetched(url, kept, sha256=entry["sha256"])
+        except Unreachable:
+            left_out.append(name)
+            continue
+        (folder / entry["file_name"]).write_bytes(data)
+        packages[name] = entry
+    for entry in packages.values():
+        entry["depends"] = [d for d in entry["depends"] if _plain(d) in packages]
+    return {"info": listed["info"], "packages": packages}, left_out
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+def _with_what_they_need(packages: Mapping[str, Any], names: Iterable[str]) -> list[str]:
+    found: list[str] = []
+    waiting = list(names)
+    while waiting:
+        name = _plain(waiting.pop())
+        if name not in found:
+            found.append(name)
+            waiting += packages[name]["depends"]
+    return sorted(found)
+
+
+def _download(pinned: list[str], folder: Path, *options: str) -> None:
+    command = [
+        sys.executable,
+        "-m",
+        "pip",
+        "download",
+        "-q",
+        "--no-deps",
+        "--only-binary=:all:",
+        "-d",
+        str(folder),
+    ]
+    made = subprocess.run([*command, *options, *pinned], capture_output=True, text=True)
+    if made.returncode:
+        last = (made.stderr.strip().splitlines() or ["no reason was given"])[-1]
+        raise PatternError(f"The packages of the page cannot be fetched: {last}")
+
+
+def _entry(wheel: Path) -> dict[str, Any]:
+    """What the list of the browser's Python says of a wheel."""
+    with zipfile.ZipFile(wheel) as archive:
+        names = archive.namelist()
+        meta = archive.read(next(n for n in names if n.endswith(".dist-info/METADATA"))).decode()
+    needs = [re.split(r"[\s;<>=!~\[(]", line[15:].strip())[0] for line in meta.splitlines()
+             if line.startswith("Requires-Dist: ") and "extra ==" not in line]  # fmt: skip
+    tops = {n.split("/")[0] for n in names if "/" in n} | {n for n in names if "/" not in n}
+    imports = sorted({t.removesuffix(".py") for t in tops if t.isidentifier() or t.endswith(".py")})
+    name, version = wheel.name.split("-")[:2]
+    return {
+        "name": _plain(name), "version": version, "file_name": wheel.name, "install_dir": "site",
+        "sha256": hashlib.sha256(wheel.read_bytes()).hexdigest(), "package_type": "package",
+        "imports": imports, "depends": [_plain(n) for n in needs], "unvendored_tests": False,
+    }  # fmt: skip
+
+
+def written(listed: Mapping[str, Any]) -> str:
+    """The list as the text of its file."""
+    return json.dumps(listed, indent=1, sort_keys=True)

@@ -1,0 +1,19 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { beside, isOlder } from "../../patternlib/course_page/page/editions.js";
+
+const book = (...cells) => ({
+  cells: cells.map(([id, source, type = "markdown"]) => ({ id, source, cell_type: type })),
+});
+
+test("a saved notebook is older where the site's text differs, not where the learner has drawn", () => {
+  const now = book(["a", "# 02"], ["b", "Draft here", "code"]);
+  assert.equal(isOlder(book(["a", ["# ", "02"]], ["b", "my steps", "code"]), now), false);
+  assert.equal(isOlder(book(["a", "# 02"], ["b", "x", "code"], ["mine", "a note of my own"]), now), false);
+  assert.equal(isOlder(book(["a", "# 2"], ["b", "x", "code"]), now), true);
+  assert.equal(isOlder(book(["b", "x", "code"]), now), true);
+});
+
+test("the new edition lies beside the saved one", () => {
+  assert.equal(beside("lessons/02_skirt.ipynb"), "lessons/02_skirt (new edition).ipynb");
+});
