@@ -86,14 +86,16 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines", "fitting", "mistakes_listed", "lesson_rules",
+        "lines", "workwear", "fitting", "mistakes_listed", "lesson_rules",
     ),
-    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces", "in_fittings"),
+    "assess/tasks/topics/mistakes_listed": (
+        "in_blocks", "in_plans", "in_pieces", "in_fittings", "in_workwear",
+    ),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
     "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
-    "moves": ("outlines", "darts", "slashing", "joining"),
+    "moves": ("outlines", "darts", "slashing", "joining", "panels"),
     "alterations": (
         "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
         "agreeing", "signs", "sheet", "levels",
@@ -113,7 +115,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
-    "making": ("graph", "order", "terms", "cutting"),
+    "making": ("edges", "graph", "order", "terms", "cutting"),
     "output": (
         "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "cells", "figure", "paper",
         "dxf", "files",

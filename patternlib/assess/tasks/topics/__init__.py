@@ -15,9 +15,13 @@ from . import (
     sizes,
     skirt,
     walking,
+    workwear,
 )
 from .mistakes_listed import MISTAKES
 
+_TOPICS = (
+    measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper, workwear,
+)  # fmt: skip
 ALL = tuple(
     replace(exercise, mistakes=MISTAKES.get(exercise.id, ()))
     for topic in (
@@ -33,6 +37,7 @@ ALL = tuple(
         cloth,
         paper,
         fitting,
+        workwear,
     )
     for exercise in topic.EXERCISES
 )
