@@ -14,6 +14,7 @@ A body
     load_body       read them from a file
     own_body        her own measures when they are saved in me.toml, else size 12
     own_unit        the unit that she chose there, cm or in
+    own_changes     her sheet of changes when she has one, else none
     chart           a size chart: chart("course")["12"] is a body
 Make
     make            a finished garment: make("pinafore", "12", skirt_length=70)
@@ -61,6 +62,7 @@ from .garments import garment_names as garment_names
 from .garments import make as make
 from .garments import style_values as style_values
 from .own_measures import own_body as own_body
+from .own_measures import own_changes as own_changes
 from .own_measures import own_garment as own_garment
 from .own_measures import own_unit as own_unit
 

@@ -23,6 +23,9 @@ def _parser() -> Parser:
     make.add_argument("--size", help="a size of the chart, such as 12")
     make.add_argument("--body", metavar="FILE.toml", help="a file of your own measures instead of a size")
     make.add_argument(
+        "--changes", metavar="FILE.toml", help="the sheet of changes that was written at the fitting"
+    )
+    make.add_argument(
         "--set", nargs="+", action="extend", default=[], metavar="NAME=VALUE",
         help="style values, such as yoke_depth=7.5 or bib_height='9 1/2 in'",
     )  # fmt: skip
@@ -197,6 +200,7 @@ def _make(args: argparse.Namespace) -> int:
         size=args.size,
         body_file=args.body,
         settings=args.set,
+        changes_file=args.changes,
         out=args.out,
         wanted=wanted,
         say=_progress if sys.stderr.isatty() else _silent,

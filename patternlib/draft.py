@@ -239,6 +239,9 @@ class Drafting:
     def __getitem__(self, name: str) -> Any:
         return look_up(f"step of {self.title}", name, self._values)
 
+    def __contains__(self, name: object) -> bool:
+        return name in self._values
+
     def finish(self) -> Draft:
         """The draft as written so far."""
         return Draft(self.title, tuple(self._steps))

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from .alterations import NONE, Changes, load_changes
 from .body import Body, chart, load_body
 from .errors import PatternError, ValueAtFault
 from .garments import make
@@ -16,6 +17,10 @@ from .units import read_length
 
 MOST_ADVICE = 6
 """So often at most the advice of a refusal is followed."""
+
+
+CHANGES = "my_changes.toml"
+"""The learner's sheet of changes, beside her measures."""
 
 
 def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[str], object] = speak) -> Body:
@@ -44,6 +49,29 @@ def own_body(*, file: str | Path = "me.toml", size: str = "12", say: Callable[[s
         f"This page draws your own measures, saved in {named.name}: {said}{f', over {over}' if over else ''}."
     )
     return body
+
+
+def own_changes(*, file: str | Path = CHANGES, say: Callable[[str], object] = speak) -> Changes:
+    """Her sheet of changes when she has one, else none; one sentence says which.
+
+    file: looked for like the measures, see `own_body`. A file that cannot be used is named in the sentence.
+
+    >>> own_changes(file="nothing.toml").version
+    No changes are written in nothing.toml yet: the pattern is as it was drafted.
+    1
+    """
+    found = own_file(file)
+    if found is None:
+        say(f"No changes are written in {Path(file).name} yet: the pattern is as it was drafted.")
+        return NONE
+    try:
+        changes = load_changes(found)
+    except PatternError as fault:
+        say(f"Your file {found.name} cannot be used yet, so the pattern is as it was drafted. {fault}")
+        return NONE
+    names = "; ".join(change.said() for change in changes) or "none"
+    say(f"This page makes the changes of {found.name}, version {changes.version}: {names}.")
+    return changes
 
 
 def own_file(file: str | Path = "me.toml") -> Path | None:

@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from types import MappingProxyType
+from typing import Any
 
 from .body import Body, SizeChart, chart
 from .checking import Finding
@@ -179,10 +180,11 @@ def size_range(
     (('10', '12', '14'), True)
     """
     found = _bodies(bodies, sizes)
+    values: Mapping[str, Any] = style
     garments = {}
     for size, body in found.items():
         try:
-            garments[size] = make(garment, body, size=size, date=date, **style)
+            garments[size] = make(garment, body, size=size, date=date, **values)
         except ValueAtFault as fault:
             raise ValueAtFault(f"size {size}, {fault.name}", fault.got, fault.rule, fault.advice) from fault
     return SizeRange(garment, MappingProxyType(garments))

@@ -17,14 +17,25 @@ sys.path.insert(0, os.path.dirname(__file__))
 import hostile
 import msgspec
 
+from patternlib import Body, chart, make
 from patternlib.assess import exercises, measured
+from patternlib.assess.project.kept import Kept, record_of
 from patternlib.assess.table.laying import lay
+from patternlib.making import cutting_list
+from patternlib.pieces.seams import side_length
 from tests.table_steps import table_steps
 
 KEYS = {"A": "loom", "B": "bobbin"}
 WEEKS = {1: ("01a", "02a"), 2: ("02b", "03a"), 3: ("04a", "05a"), 4: ("06a", "08a")}
 STUDENTS = tuple(f"s{n:02}" for n in range(1, 41))
 MISSING = {1: ("s17",), 2: ("s17", "s22"), 3: ("s17",), 4: ("s17", "s09")}
+
+
+MEASURED = (
+    "bust_girth", "waist_girth", "hip_girth", "height", "back_waist_length", "waist_to_hip",
+    "shoulder_length", "neck_girth",
+)  # fmt: skip
+"""What a learner measured for the project."""
 
 
 def group(who: str) -> str:
@@ -154,6 +165,48 @@ def measured_record(who: str, exercise: str) -> dict:
     return measured(exercise, typed, student=who, key=key(who))
 
 
+def project(who: str) -> bytes:
+    """One learner's lesson 16 with the form of the project: most are sound, each third has a slip."""
+    n = int(who[1:])
+    size = ("10", "12", "14", "16")[n % 4]
+    girths = chart("course").body(size)
+    typed = {"measures||whose": "of the size chart", "measures||unit": "cm", "style||garment": "pinafore"}
+    for name in MEASURED:
+        typed[f"measures|{name}|length"] = f"{getattr(girths, name):g}"
+        typed[f"measures|{name}|how"] = "from a size chart"
+    style = {"skirt_length": 60 + n % 5, "hip_ease": 6 + n % 3, "bib_height": 24}
+    for i, (name, value) in enumerate(style.items(), 1):
+        why = ("She kneels at the wheel.", "It goes over a jumper.", "It stays below the collar.")[i - 1]
+        typed |= {f"style|{i}|value": name.replace("_", " "), f"style|{i}|is": str(value)}
+        typed[f"style|{i}|why"] = f"{why} ({alias(who)})"
+    kept = {name: getattr(girths, name) for name in MEASURED}
+    made = make("pinafore", Body(**kept), **style)
+    pieces = {p.name: p for p in made.pieces}
+    for i, name in enumerate(("side seam", "bib to waistband", "yoke to back skirt"), 1):
+        seam = next(s for s in made.seams if s.name == name)
+        one, other = (side_length(pieces, side) for side in (seam.a, seam.b))
+        one += 2.0 if n % 3 == 0 and i == 1 else 0.1
+        typed |= {f"walks|{i}|seam": name, f"walks|{i}|one": f"{one:.1f}", f"walks|{i}|other": f"{other:.1f}",
+                  f"walks|{i}|did": "Nothing, it is the pencil."}  # fmt: skip
+    rows = [r for r in cutting_list(made) if r.cloth]
+    typed |= {
+        "ease||cloth": "cotton twill", "ease||thick": "0.5 mm", "ease||beneath": "0.05", "ease||grew": "10.1",
+        "ease||width": "150", "ease||bought": "60" if n % 11 == 0 else "150",
+        "ease||why": "Twill is firm, so I kept the starting value and more for the jumper.",
+        "cutting||main": str(sum(r.cut for r in rows if r.cloth == rows[0].cloth)),
+        "cutting||fused": str(sum(r.cut for r in rows if r.fused)),
+        "cutting||sessions": "7",
+        "toile|1|seen": "The hip pulls when I bend.", "toile|1|cause": "too little ease",
+        "toile|1|changed": "hip ease", "toile|1|was": "5",
+        "toile|1|is": str(style["hip_ease"] + (n % 7 == 0)),
+        "photographs|1|name": "toile-front.jpg", "photographs|2|name": "pieces.jpg",
+    }  # fmt: skip
+    if n % 13 == 0:
+        typed["measures|hip_girth|length"] = "980"  # millimetres, so nothing can be drawn
+    shown = record_of(Kept(who, 9, typed))
+    return hostile.text(hostile.notebook(shown, cells=("card.project()",)))
+
+
 def special(who: str, week: int) -> bytes | None:
     """Copies and forged records, one of each kind."""
     ids = WEEKS[week]
@@ -185,8 +238,8 @@ def _packed(entries: dict[str, bytes], day: str) -> bytes:
     return out.getvalue()
 
 
-def write_class(folder: Path) -> None:
-    """Write handins, class.csv and due.csv."""
+def write_class(folder: Path, *, projects: int = len(STUDENTS)) -> None:
+    """Write handins, class.csv and due.csv; projects: of the first so many learners."""
     handins = folder / "handins"
     (handins / "week 1").mkdir(parents=True)
     for week in WEEKS:
@@ -224,8 +277,11 @@ def write_class(folder: Path) -> None:
         else:
             for who, data in made.items():
                 place = handins / "week 4" / alias(who)
-                place.mkdir(parents=True)
+                (place / "photographs").mkdir(parents=True)
                 (place / f"{who} plans.ipynb").write_bytes(data)
+                if who in STUDENTS[:projects]:
+                    (place / "16_project.ipynb").write_bytes(project(who))
+                (place / "photographs" / "toile-front.jpg").write_bytes(b"\xff\xd8\xff")
             (handins / "week 4" / alias("s33") / "toile.jpg").write_bytes(b"\xff\xd8\xff")
             (handins / "week 4" / alias("s34") / "old.rar").write_bytes(b"Rar!")
             (handins / "week 4" / alias("s35") / f"{alias('s36')} help.ipynb").write_bytes(book("s36", 4))
@@ -235,10 +291,10 @@ def write_class(folder: Path) -> None:
         extra = "2" if who == "s03" else ""
         lines.append(f"{who};{alias(who)};{group(who)};{key(who)};{leave};{extra};{alias(who)}")
     (folder / "class.csv").write_text("\r\n".join(lines), encoding="utf-8")
-    (folder / "due.csv").write_text(
-        "exercise,due\r\n01a,2026-03-02\r\n02a,2026-03-02\r\n02b,2026-03-09\r\n03a,2026-03-09 23:00\r\n"
-        "04a,2026-03-16\r\n05a,2026-03-16\r\n06a,2026-03-23\r\n08a,2026-03-23\r\n"
-    )
+    due = {"01a": "02", "02a": "02", "02b": "09", "03a": "09 23:00", "04a": "16", "05a": "16", "06a": "23",
+           "08a": "23"} | ({"16": "30"} if projects else {})  # fmt: skip
+    days = [f"{exercise},2026-03-{day}" for exercise, day in due.items()]
+    (folder / "due.csv").write_text("\r\n".join(["exercise,due", *days]) + "\r\n")
 
 
 if __name__ == "__main__":

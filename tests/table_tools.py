@@ -107,7 +107,7 @@ class Table:
         (self.page.touchscreen.tap if self.touch else self.page.mouse.click)(*self.spot(name))
 
     def offer(self, text: str) -> None:
-        self.press(self.root.locator(".dt-offer").get_by_text(text, exact=True))
+        self.press(self.root.locator(f'xpath=//*[contains(@class, "dt-offer")][text()[1] = "{text}"]'))
 
     def number(self, name: str, share: str = "all") -> None:
         row = self.root.locator(".dt-row", has=self.page.get_by_text(name, exact=True)).first
@@ -139,6 +139,37 @@ class Table:
             self.page.mouse.move(x + dx * k / 10, y + dy * k / 10)
         if not hold:
             self.page.mouse.up()
+
+    def pull_to(self, start: str, end: str) -> None:
+        """Press on one point and pull to another, with the mouse or a finger."""
+        x, y = self.spot(start)
+        u, v = self.spot(end)
+        path = [(x + (u - x) * k / 10, y + (v - y) * k / 10) for k in range(11)]
+        if self.touch:
+            self.swipe(path)
+            return
+        self.page.mouse.move(*path[0])
+        self.page.mouse.down()
+        for spot in path[1:]:
+            self.page.mouse.move(*spot)
+        self.page.mouse.up()
+
+    def swipe(self, path) -> None:
+        """A finger pulled along a path in the window."""
+        session = self.page.context.new_cdp_session(self.page)
+        for k, (x, y) in enumerate(path):
+            kind = "touchMove" if k else "touchStart"
+            session.send(
+                "Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y, "id": 1}]}
+            )
+        session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+        session.detach()
+
+    def tap_line(self, start: str, end: str, share: float = 0.5) -> None:
+        """Tap a place between two points, where a line runs."""
+        (x, y), (u, v) = self.spot(start), self.spot(end)
+        tap = self.page.touchscreen.tap if self.touch else self.page.mouse.click
+        tap(x + (u - x) * share, y + (v - y) * share)
 
     # -- what is seen
 

@@ -29,6 +29,7 @@ ORDER = (
     "pieces",
     "checking",
     "moves",
+    "alterations",
     "garments",
     "own_measures",
     "sizes",
@@ -45,8 +46,11 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "learner", "practice",
-        "sandbox", "marking",
+        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "learner",
+        "practice", "sandbox", "marking",
+    ),
+    "assess/project": (
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
@@ -61,9 +65,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
-        "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing", "kept",
-        "needed", "still", "board", "opening",
+        "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
+        "folding", "kept", "needed", "still", "board", "opening",
     ),
+    "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
         "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
     ),
@@ -72,8 +77,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "class_page", "portfolio", "handouts",
-        "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "causes", "project_page", "class_page",
+        "portfolio", "handouts", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
@@ -85,18 +90,23 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
     "moves": ("outlines", "darts", "slashing", "joining"),
+    "alterations": (
+        "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
+        "agreeing", "signs", "sheet", "level_by_level",
+    ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
-        "apron", "smock",
+        "apron", "smock", "toile",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
     "garments/apron": ("style", "making_up", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
-        "page_code", "memory", "slider", "picture", "refusal", "still", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring",
+        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
+        "garment", "closing", "pieces", "seams", "table", "measuring", "fitting",
     ),
     "course_page": ("fetching", "wheels", "building"),
+    "boards/fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
     "making": ("graph", "order", "terms", "cutting"),
@@ -106,13 +116,13 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "output/lettering": ("sizes", "space", "taken"),
     "output/scene": (
-        "base", "pieces", "plans", "garments", "lays", "nests", "outlines", "landmarks", "walking", "opened",
-        "closing", "layers", "worn", "sewing",
+        "base", "pieces", "plans", "garments", "replaying", "lays", "nests", "outlines", "landmarks",
+        "walking", "opened", "closing", "layers", "worn", "sewing",
     ),
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
-    "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet"),
+    "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
 

@@ -27,15 +27,17 @@ from patternlib.output.lettering.taken import texts_for_screen
 from patternlib.output.scene import (
     Scene,
     draft_scene,
-    draft_steps,
     facts,
     garment_scene,
     piece_scene,
     plan_scene,
+    replayed,
 )
 from patternlib.output.scene.pieces import DOUBLE
+from patternlib.output.scene.replaying import NOTHING
 from patternlib.output.styles import LEAST_TEXT, LETTERINGS, LINES
 from patternlib.pieces import Edge, Notch, Piece, Seam, finish
+from patternlib.units import write_length
 from tests.drawn import SIZES, cut_area, drawn, marked, panel, path_length, path_lines, pinafore
 
 
@@ -466,10 +468,31 @@ def test_half_way_of_a_curve():
 
 def test_steps_add_up_to_the_whole_drawing():
     draft = pinafore("12").drafts["back plan"]
-    steps = draft_steps(draft)
-    assert [said for said, _ in steps] == [step.text() for step in draft]
-    added = [item for _, items in steps for item in items]
+    steps = replayed(draft, lettering="paper")
+    assert [step.text.removesuffix(f" {NOTHING}") for step in steps] == [step.text() for step in draft]
+    added = [item for step in steps for item in step.items]
     assert set(added) == set(draft_scene(draft).items) and len(added) == len(draft_scene(draft).items)
+
+
+def test_each_step_of_a_replay_shows_how_it_is_done():
+    """A measure has its number, a swing an arc through the point it finds; else the step says so."""
+    garment = pinafore("12")
+    for name, draft in garment.drafts.items():
+        for step, shown in zip(draft, replayed(draft), strict=True):
+            said = [sign.text for sign in shown.signs if isinstance(sign, Text)]
+            lines = [sign for sign in shown.signs if isinstance(sign, Stroke)]
+            if isinstance(step.value, Point):
+                assert step.name in said, (name, step.name)
+            if step.op in ("go", "square", "swing", "swing down", "along") and abs(step.measure or 0) > 0.1:
+                assert write_length(abs(step.measure), "cm") in said, (name, step.name, said)
+            if step.op.startswith("swing"):
+                pin = draft[step.inputs[0]]
+                arcs = [s for s in lines if s.d[1][0] == "C" and math.dist(s.d[0][1:], pin) > 1]
+                assert all(math.dist(c[-2:], pin) == pytest.approx(step.measure, abs=1e-6) for c in arcs[0].d)
+            seen = any(isinstance(item, Stroke) for item in shown.items) or bool(shown.signs)
+            assert seen != shown.text.endswith(NOTHING), (name, step.name)
+            if step.op in ("sum", "given", "smallest"):
+                assert shown.text.endswith(NOTHING)
 
 
 @pytest.mark.parametrize("lettering", ["paper", "screen"])

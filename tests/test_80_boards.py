@@ -17,7 +17,7 @@ from patternlib.boards.picture import FINE, Packer, Picture, difference, path_te
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
 from patternlib.garments.pinafore import garment as pinafore
 from patternlib.garments.pinafore import opening as pinafore_opening
-from patternlib.output.items import Handle
+from patternlib.output.items import Handle, Stroke
 from patternlib.output.scene import Scene, garments, pieces, plans
 from tests import board_scene as made_up
 
@@ -140,7 +140,13 @@ def test_steps_add_up_to_the_drawing():
     board.step = 2
     two = board.picture["all"]
     assert two["step"][0] == 2 and two["step"][1].startswith("Step 2")
-    assert 0 < len(two["items"]) < len(whole["items"]) and set(two["items"]) <= set(whole["items"])
+    drawn = {key for key, item in two["items"].items() if item[2] != "ghost"}
+    assert 0 < len(drawn) < len(whole["items"]) and drawn <= set(whole["items"])
+    faint = {item[5] for item in two["items"].values() if item[0] == 0 and item[2] == "ghost"}
+    drawn_lines = {two["items"][key][5] for key in drawn if two["items"][key][0] == 0}
+    steps = made_up.steps(board.values)
+    all_lines = {path_text(item.d) for step in steps for item in step.items if isinstance(item, Stroke)}
+    assert faint | drawn_lines == all_lines and faint and drawn_lines
     board.step = 0
     assert board.picture["all"]["items"] == whole["items"]
 

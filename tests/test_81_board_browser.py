@@ -249,7 +249,8 @@ def test_everything_is_reached_with_the_keyboard_alone(page, board):
     slider(board, "yoke_depth").focus()
     page.keyboard.press("ArrowRight")
     shows(page, board, {"yoke_depth": 7.5})
-    page.wait_for_timeout(800)  # the pieces are laid out again once the hand rests
+    rests(page, board)
+    page.wait_for_timeout(300)
     sheet = board.locator(".db-sheet")
     sheet.focus()
     group = "b => b.querySelector('.db-svg > g').getAttribute('transform')"

@@ -245,6 +245,59 @@ def test_the_tolerance_grows_where_earlier_marks_swing_a_step_far():
     assert MARKS * far > hand.tolerance("point")
 
 
+def test_a_point_swings_one_way_only():
+    """Of honest marks 5 in 100 lie beyond 2.448 spreads in their own direction [chi-square, two degrees]."""
+    from patternlib.assess.judging.deviation import noise
+    from patternlib.assess.judging.hands import Hand
+
+    pin, near = Point(0, 0), Point(0.8, 0.6)
+    hand = Hand("test", 0.02, 0.02, 0.5, 0.3)
+
+    def at(moved):
+        return moved.get("pin", pin).toward(moved.get("near", near), 10.0)
+
+    def spread(way):
+        return noise(at, {"pin": pin, "near": near}, at({}), hand, hand.point, way)
+
+    trials = np.random.default_rng(1).normal(0, 0.02, (2000, 6))
+    ends = [
+        at({"pin": Point(a, b), "near": near + Point(c, d)}) + Point(e, f) - at({})
+        for a, b, c, d, e, f in trials
+    ]
+    beyond = sum(e.length > 2.448 * spread(e) for e in ends) / len(ends)
+    assert beyond == pytest.approx(0.05, abs=0.02)
+    assert spread(near.left()) > 5 * spread(near)
+
+
+@pytest.mark.parametrize(
+    ("text", "slip"),
+    [("(bust girth + hip ease) ÷ 4", "neighbour-measure"), ("hip girth ÷ 4", "ease-forgotten")],
+)
+def test_how_a_measure_was_put_together_tells_two_slips_apart(text, slip):
+    """On this body both give the same number: the hip's ease is as much as bust and hip differ."""
+    work = exercises()["01a"]
+    of = work.own_numbers("student 4")
+    numbers = work.numbers(of)
+    assert numbers["bust_girth"] + numbers["hip_ease"] == numbers["hip_girth"]
+    step = {"name": "quarter of the hip", "verb": "note", "measure": text}
+    own = {"quarter of the hip": numbers["hip_girth"] / 4}
+    record = work.record(of, own, student="student 4", way="table") | {"steps": [step]}
+    line = by_step(judge(record))["quarter of the hip"]
+    assert line.slip == slip and "Or:" not in line.text
+    del record["steps"]
+    assert "Or:" in by_step(judge(record))["quarter of the hip"].text
+
+
+@pytest.mark.parametrize("times", [1.02, 1.05])
+def test_a_curve_measured_with_a_flat_tape_is_remarked(times):
+    work = exercises()["03c"]
+    of = work.own_numbers("lena")
+    draft = work.reference(of)
+    own = {"back armhole, length": draft["back armhole, length"] * times}
+    line = by_step(judge(work.record(of, own, student="lena")))["back armhole, length"]
+    assert line.slip == "tape-flat" and "tape" in line.text
+
+
 @pytest.mark.parametrize("id", exercises())
 def test_wild_values_are_judged_all_the_same(id):
     """Points anywhere, curves in many shaky pieces, numbers of any size: a verdict, no mark, no error."""

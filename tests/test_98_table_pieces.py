@@ -11,17 +11,21 @@ from __future__ import annotations
 import itertools
 import math
 
+import msgspec
 import pytest
+import shapely
 from msgspec.structs import replace
 
 from patternlib.assess import exercises, judge
 from patternlib.assess.sandbox.job import Job
 from patternlib.assess.sandbox.one_job import _replayed
 from patternlib.assess.table.board import DraftingTable
+from patternlib.assess.table.folding import folded_corner
 from patternlib.assess.table.kept import Kept
 from patternlib.assess.table.laying import handed_in, lay
 from patternlib.assess.table.steps import hanging
 from patternlib.assess.table.tracing import Traced, round_of
+from patternlib.assess.table.viewing import viewed
 from patternlib.assess.tasks.record import StepTaken, read
 from patternlib.geometry import Point, line
 from tests.table_pieces import MADE_ON_THE_TABLE, all_steps, with_names
@@ -55,7 +59,8 @@ def test_a_listed_mistake_made_on_the_table_gets_its_remark(id, code, student):
     verdict = judge(handed_in(work, of, laid, student=student))
     off = [line for line in verdict.lines if line.verdict == "off"]
     assert off and {line.slip for line in off if line.step in mistake.at} == {code}
-    assert all(mistake.remark in line.text for line in off if line.step in mistake.at)
+    assert all(mistake.remark in line.text for line in off)
+    assert {line.step for line in off} <= set(mistake.at)  # what follows from it is right
 
 
 def test_a_piece_is_the_same_whichever_way_it_is_traced():
@@ -218,3 +223,63 @@ def test_the_record_holds_the_pieces_and_the_steps_give_them_again(tmp_path):
     assert _replayed(read(record), Job("{}", "lena")) == "same"
     record["finish"]["back pocket"]["allowances"]["opening"] += 1
     assert _replayed(read(record), Job("{}", "lena")) == "differs"
+
+
+# -- what the page is shown
+
+
+def test_a_corner_is_shown_folded_each_way():
+    """Cut for the opening to be folded first, it lies flat; cut straight on, it stands over or leaves a gap.
+
+    The pocket's opening rises to the outer side: at the sharp corner a plain allowance stands over its edge,
+    at the blunt one it does not reach it (fold a strip of paper at both corners).
+    """
+    _, _, laid = laid_for("10a")
+    pocket = laid.pieces["back pocket"]
+    sharp, blunt = (
+        {way["first"]: way for way in folded_corner(pocket, f"back pocket: {a}", f"back pocket: {b}")}
+        for a, b in (("outer side", "opening"), ("inner side", "opening"))
+    )
+    for ways, side in ((sharp, "outer side"), (blunt, "inner side")):
+        assert set(ways) == {side, "opening", "neither"}
+        for first in (side, "opening"):
+            assert ways[first]["over"] == ways[first]["lacking"] == []
+            assert ways[first]["said"] == f"{first} folded back lies flat"
+    assert sharp["neither"]["over"] and not sharp["neither"]["lacking"]
+    assert blunt["neither"]["lacking"] and not blunt["neither"]["over"]
+    assert folded_corner(pocket, "back pocket: opening", "back pocket: inner foot") == []
+
+
+def test_the_page_sees_each_piece_and_where_its_remarks_belong(tmp_path):
+    table = DraftingTable("11b", student="lena", folder=tmp_path)
+    _, _, laid = laid_for("11b")
+    table.put(Kept("11b", "lena", 1, laid.steps))
+    yoke, strap = table.sheet["pieces"]
+    assert (yoke["name"], bool(yoke["fill"]), strap["fill"]) == ("back yoke", True, [])
+    assert "cut free" in yoke["said"] and "Trace on" in strap["said"]
+    assert len(yoke["ticks"]) == 4 and len(strap["ticks"]) == 2  # double notches
+    lines = {line["step"]: line for line in table.compared()["lines"]}
+    seat, base = lines["back yoke: notches of strap seat"], lines["strap: notches of base"]
+    assert seat["at"] == base["at"] == "notches of back yoke: strap seat and strap: base"
+    assert seat["spot"] == pytest.approx(base["spot"], abs=1e-3)
+    assert lines["strap seat, length"]["verdict"] == "right" and "spot" not in lines["strap seat, length"]
+
+
+def test_an_allowance_is_shown_before_it_is_set(tmp_path):
+    table = DraftingTable("10a", student="lena", folder=tmp_path)
+    _, _, laid = laid_for("10a")
+    k = next(k for k, step in enumerate(laid.steps) if step.verb == "allowance")
+    table.put(Kept("10a", "lena", 1, laid.steps[:k]))
+    assert table.sheet["pieces"][0]["cut"] == []
+    tried = table._tried({"step": msgspec.to_builtins(replace(laid.steps[k], name="?")), "at": k})
+    (pocket,) = tried["pieces"]
+    assert pocket["cut"] and not pocket["drawn"] and "value" not in tried
+    assert table.kept.steps == laid.steps[:k]
+
+
+def test_the_label_lies_inside_its_piece_and_clear_of_the_grain():
+    _, _, laid = laid_for("09a")
+    skirt = laid.pieces["front skirt"]
+    spot, inside = Point(*viewed(skirt)["at"]), shapely.Polygon(skirt.piece().outline.flat(0.01))
+    assert inside.contains(shapely.Point(spot))
+    assert shapely.LineString(skirt.grain).distance(shapely.Point(spot)) > 3

@@ -39,7 +39,7 @@ from test_96_class_run import table as marks_of
 def term(tmp_path_factory):
     """Forty students, four weeks, marked once by the guide's command."""
     base = tmp_path_factory.mktemp("term")
-    messy_class.write_class(base)
+    messy_class.write_class(base, projects=0)
     assert assess_command(command(base, base / "marks")) == 0
     return base
 

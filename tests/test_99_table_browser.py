@@ -14,7 +14,7 @@ from patternlib.assess.marking.command import assess_command
 from patternlib.assess.table.laying import numbers_of
 from patternlib.assess.tasks.record import MIME, read
 from tests import browser_tools as tools
-from tests.table_steps import table_steps
+from tests.table_pieces import all_steps
 from tests.table_tools import CELL, Table, open_table, run_all_again
 
 pytestmark = pytest.mark.browser
@@ -239,7 +239,95 @@ def test_a_mistake_is_answered_beside_the_place_and_the_place_keeps_the_hand(lab
     assert table.root.locator(f"[data-place={where}]").get_attribute("aria-invalid") == "true"
 
 
-ALWAYS = ("02b", "05c")
+SECTION = """import patternlib as pl
+from patternlib.assess import section_table
+body = pl.chart("course").body("12")
+block = pl.skirt_block(body, length=60)
+section_table(block, ("waist at centre back", "front hem"), place="frame", title="The frame", body=body)"""
+
+IN_VIEW = "() => document.querySelector('.jp-WindowedPanel-outer, .jp-Notebook').scrollTop"
+
+
+def names(table: Table) -> list[str]:
+    """The points and lines that are drawn strong, by the names beside them."""
+    return table.root.locator(".dt-name:not(.dt-givenname)").all_text_contents()
+
+
+def test_a_section_is_shown_step_by_step_and_then_drawn(lab, browser):
+    """A lesson's section: its steps with their measures, then the reader's own paper, which is kept."""
+    page = tools.open_page(browser, lab.write("frame.ipynb", tools.notebook(SECTION)), height=1000)
+    tools.run_to_the_end(page)
+    page.wait_for_selector(".draft-table .dt-replay", timeout=30_000)
+    table = Table(page, lab, "frame.ipynb")
+    root, press = table.root, table.root.get_by_role
+    assert root.get_attribute("data-mode") == "shown"
+    assert not root.locator(".dt-sentence").is_visible() and not root.locator(".dt-side").is_visible()
+    measures = root.locator(".dt-measure").all_text_contents()
+    assert sorted(measures) == sorted(["1 cm", "22.1 cm", "60 cm", "25.1 cm", "25.1 cm"])
+
+    press("button", name="From the start").click()
+    assert names(table) == [] and root.locator(".dt-measure").count() == 0
+    press("button", name="Next step").click()
+    assert names(table) == ["centre back hip"]
+    assert root.locator(".dt-replaysaid").inner_text().startswith("From waist at centre back go down 22.1 cm")
+    assert root.locator(".dt-measure").all_text_contents() == ["22.1 cm"]
+    press("slider").focus()
+    table.page.keyboard.press("ArrowRight")
+    assert names(table)[-1] == "centre back hem" and root.locator(".dt-quiet.dt-measure").count() == 1
+    assert table.page.locator(".jp-CodeCell").count() == 1  # the notebook took no key
+
+    before = table.page.evaluate(IN_VIEW)
+    press("button", name="Draw these steps yourself").click()
+    assert table.page.evaluate(IN_VIEW) == before  # the page does not jump
+    assert table.root.locator(".dt-stepbutton").count() == 0 and names(table) == []
+    table.type("go", "waist at", "down", "waist to hip")
+    table.type("go", "waist at", "down", "60")
+    mark, lines = table.compare()
+    assert mark == "2 of 14 steps are right." and sum(line.startswith("✓") for line in lines) == 2
+    press("button", name="Show me the steps").click()
+    assert root.locator(".dt-replaywhere").inner_text() == "step 2 of 14"
+    press("button", name="Back to your own drawing").click()
+
+    run_all_again(table.page)
+    assert len(table.steps()) == 2  # and they are there again, on the reader's own paper
+    assert root.get_attribute("data-mode") == "own"
+    assert not table.page.locator(".draft-table-still").is_visible()
+
+
+POCKET = """import patternlib as pl
+from patternlib.assess import pocket_table
+pocket_table(pl.chart("course").body("12"))"""
+
+
+def test_a_first_pocket_is_pulled_with_the_mouse_and_printed(lab, browser):
+    """Three pulls, a number typed over each measure, and a PDF lies beside the notebook."""
+    page = tools.open_page(browser, lab.write("pocket.ipynb", tools.notebook(POCKET)), height=1100)
+    tools.run_to_the_end(page)
+    page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
+    table = Table(page, lab, "pocket.ipynb")
+    for dx, dy, typed in ((150, 3, "14"), (2, 180, "15,5")):
+        table.pull("top left", dx, dy)
+        page.keyboard.type(typed)
+        page.keyboard.press("Enter")
+        page.keyboard.press("Enter")
+    x, _ = table.spot("top right")
+    x0, _ = table.spot("bottom left")
+    table.pull("bottom left", x - x0 + 4, 3)
+    table.set()
+    assert [step.split("mark ")[1] for step in table.steps()] == [
+        "top right.",
+        "bottom left.",
+        "bottom right.",
+    ]
+    table.settle()
+    table.root.get_by_role("button", name="Make the pattern to print").click()
+    page.wait_for_selector(".dt-printed a", timeout=20_000)
+    said = table.root.locator(".dt-printed").inner_text()
+    assert "14 cm wide and 15.5 cm deep" in said and "corners are square" in said
+    assert (lab.folder / "my pocket.pdf").read_bytes().startswith(b"%PDF-")
+
+
+ALWAYS = ("02b", "05c", "11b")
 """The exercises that are typed whenever the tests run; all of them with `-m slow`."""
 
 
@@ -252,12 +340,12 @@ def test_every_exercise_can_be_typed_into_the_sentence(lab, browser, id):
     of = work.own_numbers("lena")
     table = open_table(lab, browser, id, student="lena")
     table.reach()
-    for step in table_steps(work, of):
+    for step in all_steps(work, of):
         own = step.verb == "note" and step.name in numbers_of(work, of)
         if not own:  # her own numbers lie on the table already
             table.draw(step)
     _, lines = table.compare()
-    assert len(lines) == len(work.steps())
+    assert len(lines) == len(work.asked)
     assert [line for line in lines if not line.startswith("✓")] == []
 
 

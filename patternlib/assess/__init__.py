@@ -8,6 +8,7 @@ from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
 from .learner.opening import name_card
 from .practice.opening import find_the_slip
+from .showing.opening import pocket_table, section_table, solution_table
 from .table.opening import drafting_table
 from .tasks.catalogue import exercise, exercises
 from .tasks.exercise import Asked, Exercise
@@ -37,5 +38,8 @@ __all__ = [
     "measured",
     "name_card",
     "numbers_for",
+    "pocket_table",
     "read",
+    "section_table",
+    "solution_table",
 ]

@@ -38,6 +38,9 @@ SIDE_RISE = 1.25
 """cm that the waist rises at a side that leans in by 1 cm or more. Beside a straighter side it rises less and
 beside one that leans out it falls: with more it would bend both ways (common practice, no source)."""
 
+WAIST_DROP = 1.0
+"""cm; the waist is lowered so much at the centre back: 0.5 to 1 is usual (common practice, no source)."""
+
 WIDE_DART = 3.2
 """cm; a wider mouth is shared between two darts: common practice, no source."""
 
@@ -49,7 +52,7 @@ def skirt_block(
     hip_ease: Length = 5.0,
     waist_ease: Length = 2.4,
     back_wider: Length = 0.0,
-    waist_drop: Length = 1.0,
+    waist_drop: Length = WAIST_DROP,
     side_rise: Length | None = None,
     back_darts: tuple[SkirtDart, ...] | None = None,
     front_darts: tuple[SkirtDart, ...] | None = None,

@@ -12,7 +12,7 @@ from ..draft import Draft
 from ..geometry import Outline, fair
 from ..moves import align, block_outline, close_dart, dart_angle, joined_angle
 from ..output.items import curve_path, join_boxes, path_box
-from ..output.scene import draft_scene, draft_steps
+from ..output.scene import draft_scene, replayed
 from ..output.scene.landmarks import measures_scene
 from ..output.scene.outlines import outline_scene
 from ..survey import measures
@@ -112,8 +112,7 @@ def _block_board(title: str, block: Callable[..., Draft], body: Body, names, acc
         return Picture(scene, account(draft, unit))
 
     def steps(values: Mapping[str, float], unit: str = "cm") -> tuple[BoardStep, ...]:
-        pairs = draft_steps(made(values), unit=unit, lettering="screen")
-        return tuple(BoardStep(text, items) for text, items in pairs)
+        return tuple(BoardStep(*step) for step in replayed(made(values), unit=unit))
 
     return Board(redraw, sliders, title=title, steps=steps)
 

@@ -27,10 +27,9 @@ from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from . import memory
 from .page_code import board_css, join_page
-from .picture import BoardStep, Packer, Picture, difference
+from .picture import GHOST, BoardStep, Packer, Picture, StillPicture, difference
 from .refusal import refusal_text
 from .slider import Slider
-from .still import StillPicture
 
 AHEAD_SECONDS = 0.03
 """Longest time the kernel works ahead before it looks for a newer wish of the hand."""
@@ -39,6 +38,7 @@ LARGEST = 13.0
 """px: lettering on a board is no larger, however wide the page or near the drawing."""
 
 LAYERS = {
+    GHOST: "Finished draft, faint",
     "blocks": "Blocks underneath",
     "plan": "Plan",
     "seam lines": "Seam lines",
@@ -194,7 +194,10 @@ class Board(anywidget.AnyWidget):
         if not step:
             return scene
         steps = self._steps_of(values)
-        items = tuple(item for one in steps[:step] for item in one.items)
+        done, later = steps[:step], steps[step:]
+        items: tuple[Any, ...] = tuple(line for one in later for line in one.ghost)
+        items += tuple(item for one in done[:-1] for item in one.items)
+        items += done[-1].newest() if done else ()
         box = join_boxes(item_box(item) for one in steps for item in one.items)
         return Scene(items, scene.title, box)
 
@@ -205,7 +208,8 @@ class Board(anywidget.AnyWidget):
             return {**self._packer.pack(picture, self.unit), "step": [0, "", []]}
         packed = self._packer.pack(Picture(scene))
         upto = self._steps_of(values)[:step]
-        latest = list(packed["items"])[-len(upto[-1].items) :] if upto and upto[-1].items else []
+        count = len(upto[-1].newest()) if upto else 0
+        latest = list(packed["items"])[-count:] if count else []
         return {**packed, "step": [len(upto), upto[-1].text if upto else "", latest]}
 
     def _steps_of(self, values: Mapping[str, float]) -> Sequence[BoardStep]:
@@ -327,7 +331,7 @@ class Board(anywidget.AnyWidget):
         items = tuple(
             item
             for item in self._shown.items
-            if not isinstance(item, Handle) and item.layer not in self.hidden
+            if not isinstance(item, Handle) and item.layer not in (*self.hidden, GHOST)
         )
         scene = Scene(items, self._shown.title, self._shown.bounds)
         return as_svg(scene, true_size=False, title=self.setup["title"], desc=self.alt())

@@ -12,7 +12,7 @@ from ..garments import make, style_values
 from ..garments.base import Garment, read_style
 from ..geometry import Point
 from ..not_here import said_if_missing
-from ..output.scene import Scene, draft_steps, facts, garment_scene, plan_scene, sheet_scene, side_by_side
+from ..output.scene import Scene, facts, garment_scene, plan_scene, replayed, sheet_scene, side_by_side
 from ..output.scene.garments import Places
 from .board import Board
 from .picture import BoardStep, Picture
@@ -84,10 +84,7 @@ def garment_board(
         return Picture(scene, whole.findings if checked else None, known)
 
     def steps(values: Mapping[str, float], *, unit: str) -> tuple[BoardStep, ...]:
-        return tuple(
-            BoardStep(text, items)
-            for text, items in draft_steps(made(values).drafts[steps_of], unit=unit, lettering="screen")
-        )
+        return tuple(BoardStep(*step) for step in replayed(made(values).drafts[steps_of], unit=unit))
 
     named = [style_slider(garment, value.name) for value in style_values(garment)]
     return Board(

@@ -8,8 +8,11 @@ do not build on each other, so they may arrive, be kept and be shown in any orde
 
 from __future__ import annotations
 
+import base64
+import html
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from ..checking import Finding
@@ -20,6 +23,9 @@ from ..units import in_unit
 
 FINE = 1000
 """Page units in one cm."""
+
+GHOST = "ghost"
+"""The layer of lines that are still to be drawn."""
 
 STROKE, TEXT, HANDLE = 0, 1, 2
 
@@ -40,10 +46,29 @@ class Picture:
 
 @dataclass(frozen=True)
 class BoardStep:
-    """One step of a draft on the step slider: its sentence and the items it adds to the drawing."""
+    """One step of a draft on the step slider.
+
+    text: its sentence; items: what it adds to the drawing; signs: how it is done, shown with this step only.
+    """
 
     text: str
     items: tuple[Stroke | Text, ...] = ()
+    signs: tuple[Stroke | Text, ...] = ()
+
+    def newest(self) -> tuple[Stroke | Text, ...]:
+        """What stands out while this step is shown; a name among the signs is not written twice."""
+        named = {sign.text for sign in self.signs if isinstance(sign, Text)}
+        kept = (item for item in self.items if not (isinstance(item, Text) and item.text in named))
+        return (*kept, *self.signs)
+
+    @cached_property
+    def ghost(self) -> tuple[Stroke, ...]:
+        """The lines of this step, drawn faintly while it is still to come."""
+        return tuple(
+            Stroke(item.d, item.style, GHOST, "", item.title)
+            for item in self.items
+            if isinstance(item, Stroke)
+        )
 
 
 def said(where: str, scope: str) -> Finding:
@@ -171,3 +196,28 @@ def difference(base: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any
         if part not in ("items", "facts") and new[part] != base.get(part):
             out[part] = new[part]
     return out
+
+
+class StillPicture:
+    """A picture (SVG text) with its text alternative, as a notebook keeps it; both the same in every run.
+
+    It is shown in notebooks and in HTML exports. Its style takes away the empty place of a board that is not
+    alive; a board that is alive hides it.
+    """
+
+    def __init__(self, svg: str, alt: str) -> None:
+        self.svg, self.alt = svg, alt
+
+    def __repr__(self) -> str:
+        return self.alt
+
+    def _repr_html_(self) -> str:
+        words = html.escape(self.alt, quote=True)
+        data = base64.b64encode(self.svg.encode()).decode()
+        image = f'<img alt="{words}" style="max-width:100%" src="data:image/svg+xml;base64,{data}">'
+        return (
+            "<style>.jp-OutputArea-child:has(+ .jp-OutputArea-child .draft-board-still)"
+            ":not(:has(.draft-board)){display:none}</style>"
+            f'<div class="draft-board-still">{image if self.svg else words}'
+            "<p>Still picture. Run this cell to move the sliders.</p></div>"
+        )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from ..alterations import NONE, Changes
 from ..body import Body, as_body
 from ..errors import look_up
 from ..units import Length
@@ -31,12 +32,21 @@ def style_values(garment: str) -> tuple[StyleValue, ...]:
     return look_up("garment", garment, _MAKERS)[1]
 
 
-def make(garment: str, body: Body | str | int, *, size: str = "", date: str = "", **style: Length) -> Garment:
+def make(
+    garment: str,
+    body: Body | str | int,
+    *,
+    size: str = "",
+    date: str = "",
+    changes: Changes = NONE,
+    **style: Length,
+) -> Garment:
     """Draft, finish and check a garment for one body.
 
     body: a Body, or a size of the course's own chart, which is then written on the pieces; style: style
-    values by name, cm or text with a unit (see `style_values`); size, date: written on the pieces. Raises
-    UnknownName for a garment, size or style value that does not exist and ValueAtFault for a value that
+    values by name, cm or text with a unit (see `style_values`); size, date: written on the pieces;
+    changes: the sheet of changes after the toile, see `alterations`. Raises UnknownName for a garment,
+    size or style value that does not exist and ValueAtFault for a value that
     cannot be drawn.
 
     >>> make("pinafore", "12", yoke_depth="3 in")["strap"].cut
@@ -45,4 +55,4 @@ def make(garment: str, body: Body | str | int, *, size: str = "", date: str = ""
     draw, _ = look_up("garment", garment, _MAKERS)
     if not isinstance(body, Body):
         size = size or str(body)
-    return draw(as_body(body), size=size, date=date, **style)
+    return draw(as_body(body), size=size, date=date, changes=changes, **style)

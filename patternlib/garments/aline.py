@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from ..blocks.skirt import WAIST_DROP
 from ..body import Body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
@@ -96,6 +97,17 @@ def refuse_waist(plan: Draft | Drafting, hip_ease: float) -> None:
             hip_ease,
             f"makes the sides hollow and the waist bend both ways, {back:.0f} degrees back, on these girths",
         )
+
+
+def bodice_shift(skirt: Draft, bodice: Draft, part: str) -> Move:
+    """How the 'back' or 'front' of the bodice block is laid on the plan: waist on waist, centre on x = 0.
+
+    Where the waist of a block has been raised or lowered at the centre, the bodice goes with it.
+    """
+    if part == "back":
+        up = skirt["centre back waist"].y + WAIST_DROP - bodice["waist at centre back"].y
+        return Move.shift(0, up)
+    return Move.shift(-bodice["waist at centre front"].x, skirt["waist at centre front"].y)
 
 
 def dart_mouth(block: Draft, part: str) -> float:

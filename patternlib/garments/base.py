@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
+from ..alterations import NONE, Changes
 from ..body import Body
 from ..checking import Finding, check
 from ..draft import Draft
@@ -107,7 +108,7 @@ class Garment(Pictured):
     fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
     or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
     bought in addition to cloth, thread and fittings; given: the style values that were asked for,
-    the others follow the body.
+    the others follow the body; changes: what was changed after the toile.
     """
 
     name: str
@@ -126,6 +127,7 @@ class Garment(Pictured):
     closings: tuple[str, ...] = ()
     notions: tuple[str, ...] = ()
     given: Mapping[str, float] = field(default_factory=dict)
+    changes: Changes = NONE
 
     def piece(self, name: str) -> Piece:
         """One piece by its name; `garment[name]` is the same. Raises UnknownName."""
@@ -188,6 +190,7 @@ class Garment(Pictured):
                 for seam in self.seams
             ],
             "fittings": [*self.fittings, *self.notions],
+            "changes": self.changes.to_list(),
             "facts": list(self.facts),
             "findings": [finding.to_dict() for finding in self.findings],
         }

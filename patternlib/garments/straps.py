@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from ..blocks.bodice import SHOULDER_ROOM
+from ..blocks.skirt import WAIST_DROP
 from ..body import Body
 from ..checking import Finding
 from ..draft import Draft, Drafting
@@ -95,7 +96,8 @@ def strap_fit(body: Body, back: Draft, style: Mapping[str, float]) -> StrapFit:
     before = worn - behind
     # taken in by x, the ring stands x nearer the shoulder and the slide x farther from the ring
     shorter = max((before - end - CLEAR) / 2, 0.0)
-    asked = body_way(body, back["strap middle"], style) - style["loop"] - style["ring"]
+    seat = back["strap middle"] - Point(0, back["centre waist"].y + WAIST_DROP)
+    asked = body_way(body, seat, style) - style["loop"] - style["ring"]
     return StrapFit(side.length, before, worn, worn - shorter, worn + max(end - SLIDE, 0.0), asked)
 
 

@@ -25,7 +25,9 @@ def block_outline(draft: Draft, part: str) -> Outline:
     """The 'back' or 'front' of a skirt or bodice block as one outline with its darts open.
 
     The legs are called 'waist dart, centre leg' and 'waist dart, side leg' ('waist dart 1', 'waist dart 2'
-    where there are two), and 'bust dart, neck leg' and 'bust dart, armhole leg'.
+    where there are two), 'bust dart, neck leg' and 'bust dart, armhole leg', and in a back altered for a
+    round
+    upper back 'shoulder dart, armhole leg' and 'shoulder dart, neck leg'.
 
     >>> from patternlib.blocks.skirt import skirt_block
     >>> from patternlib.body import Body
@@ -47,7 +49,7 @@ def block_outline(draft: Draft, part: str) -> Outline:
     if part == "back":
         return round_outline([
             *waist, ("side", draft["back side"].reversed()), ("armhole", draft["back armhole"].reversed()),
-            ("shoulder", draft["back shoulder"].reversed()),
+            *_back_shoulder(draft),
             ("neckline", draft["back neckline"].reversed()), ("centre back", draft["centre back"]),
         ])
     if "bust dart leg" in draft:
@@ -63,6 +65,18 @@ def block_outline(draft: Draft, part: str) -> Outline:
         *_back(waist), ("centre front", draft["centre front"]),
         ("neckline", draft["front neckline"].reversed()), *shoulder,
         ("armhole", draft["front armhole"]), ("side", draft["front side"]),
+    ])
+
+
+def _back_shoulder(draft: Draft) -> Edges:
+    """The back shoulder from the armhole to the neck, with its dart where it has one."""
+    if "back shoulder dart leg" not in draft:
+        return [("shoulder", draft["back shoulder"].reversed())]
+    return _back([
+        ("shoulder, neck part", draft["back shoulder, neck part"]),
+        ("shoulder dart, neck leg", draft["back shoulder dart, line 1"]),
+        ("shoulder dart, armhole leg", draft["back shoulder dart, line 2"].reversed()),
+        ("shoulder, armhole part", draft["back shoulder, armhole part"]),
     ])
 
 

@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from ..alterations import NONE, load_changes
 from ..body import Body, chart, load_body
 from ..checking import SEVERITIES, check, report
 from ..errors import PatternError, ValueAtFault
@@ -24,6 +25,7 @@ from ..sizes import size_range
 from ..units import read_length
 from .dxf import as_dxf
 from .paper.booklet import making_pdf
+from .paper.fitting_sheet import changes_pdf
 from .paper.pdf import as_pdf
 from .paper.tiles import read_paper
 from .scene import Scene, garment_scene
@@ -86,6 +88,7 @@ def garment_files(
         "making.txt": lambda: making_page(garment),
         "making.pdf": lambda: making_pdf(garment, paper="letter" if "letter" in wanted.papers else "a4"),
         "checks.txt": lambda: _checks(garment),
+        **_changed(garment, wanted),
         **{
             "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)
             for k, cloth in enumerate(cloths(garment))
@@ -113,6 +116,24 @@ def _checks(garment: Garment) -> str:
     return said + "".join(
         ["On the body\n", *(f"  {fact}\n" for fact in garment.facts)] if garment.facts else ""
     )
+
+
+def _changed(garment: Garment, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
+    """The sheet of changes where there are any, and the pattern of the other half."""
+    if not garment.changes:
+        return {}
+    title = f"{garment.name.capitalize()}: changes after the toile"
+    paper = "letter" if "letter" in wanted.papers else "a4"
+    made: dict[str, Callable[[], bytes]] = {
+        "changes.pdf": lambda: changes_pdf(garment.changes, title=title, paper=paper)
+    }
+    if garment.changes.one_sided():
+        given: Mapping[str, Any] = garment.given
+        other = make(
+            garment.name, garment.body, size=garment.size, changes=garment.changes.other_half(), **given
+        )
+        made |= _pdfs("other-half", garment_scene(other), wanted=wanted)
+    return made
 
 
 def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
@@ -154,19 +175,21 @@ def write_files(
     body_file: str | None,
     settings: Sequence[str],
     out: str,
+    changes_file: str | None = None,
     wanted: Wanted | None = None,
     say: Callable[[str], None] = lambda text: None,
 ) -> list[str]:
     """Make the garment and write its files to the folder `out`; gives the lines to print.
 
-    The files are written to a folder beside it first, so that a refusal
-    leaves nothing behind. Only files of these names are ever replaced.
+    changes_file: the sheet of changes, where there is one. The files are written to a folder beside it first,
+    so that a refusal leaves nothing behind. Only files of these names are ever replaced.
     """
     body = _body(chart_name, size, body_file)
+    style: Mapping[str, Any] = read_settings(garment, settings)
+    changes = load_changes(changes_file) if changes_file else NONE
     made = make(
-        garment, body, size=size or "", date=datetime.date.today().isoformat(),
-        **read_settings(garment, settings),
-    )  # fmt: skip
+        garment, body, size=size or "", date=datetime.date.today().isoformat(), changes=changes, **style
+    )
     target = Path(out)
     if target.exists() and not target.is_dir():
         raise ValueAtFault("--out", out, "is a file", "Name a folder.")

@@ -2,6 +2,7 @@
 
 import assert from "node:assert/strict";
 import test, { mock } from "node:test";
+import { Player, readingTime } from "../../patternlib/boards/page/replay.js";
 import { sayPicture, sayStale } from "../../patternlib/boards/page/words.js";
 import { board, drawn } from "./fake_board.mjs";
 
@@ -204,4 +205,34 @@ test("pictures kept from before the pieces were laid out again are not shown aga
   const by = `${last("rest").who}:${last("rest").n}`;
   set({ picture: { n: 2, by, error: "", all: { ...state.picture.all, layout: 7 } } });
   assert.ok(!desk.kept.has("60.5,10,0|0"));
+});
+
+test("the draft is drawn again step by step till it is finished, or a key stops it", () => {
+  const heard = {};
+  globalThis.document = {
+    addEventListener: (kind, act) => {
+      heard[kind] = act;
+    },
+    removeEventListener: (kind) => delete heard[kind],
+  };
+  const { desk, answer, last } = board();
+  const steps = [];
+  const player = new Player(desk, () => steps.push(player.playing ? "starts" : "stops"));
+  player.start();
+  for (let k = 0; k < 4; k += 1) {
+    steps.push(desk.step);
+    mock.timers.tick(500);
+    answer(last("draw"));
+    answer(last("rest"));
+    mock.timers.tick(6500);
+  }
+  assert.deepEqual(steps, ["starts", 1, 2, 3, "stops", 0]);
+  player.start();
+  mock.timers.tick(100);
+  heard.keydown({ target: null });
+  mock.timers.tick(20000);
+  assert.equal(player.playing, false);
+  assert.equal(desk.step, 1, "it stays at the step where it was stopped");
+  assert.equal(heard.keydown, undefined);
+  assert.ok(readingTime("one two three four five six seven") > readingTime("one"));
 });

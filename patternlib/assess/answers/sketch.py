@@ -35,6 +35,7 @@ class Sketch:
         self.lines: list[Iterable[Point]] = []
         self._names: list[tuple[int, str, Point]] = []
         self._measures: list[tuple[Point, str]] = []
+        self._texts: list[Iterable[Text]] = []
 
     def draw(self, values: Mapping[str, Value], style: str, *, names: int | None = 2) -> None:
         """Draw points and lines; numbers are passed over.
@@ -64,12 +65,16 @@ class Sketch:
         self.line((("M", *start), ("L", *end)), "target", f"{text} off", (start, end))
         self._measures.append((start.middle(end), text))
 
+    def write(self, places: Iterable[Text]) -> None:
+        """Write a text at the first of its places that is free; such texts go before all names."""
+        self._texts.append(places)
+
     def items(self) -> list[Stroke | Text]:
         """What is drawn, and the names and measures that have found a place."""
         taken, size = Taken(0.25 * self.size), self.size
         for points in self.lines:
             taken.draw(list(points))
-        written = []
+        written = [taken.write(places, over_lines=True) for places in self._texts]
         for rank, name, at in sorted(self._names, key=lambda entry: entry[0]):
             letters = 1.15 * size if rank == 0 else size
             places = round_point(name, at, letters, key=rank == 0, off=(0.35, 0.9, 1.6) if rank < 2 else ())

@@ -127,12 +127,18 @@ def corners(curve: Curve) -> float:
 
 
 def noise(
-    value_at: Callable[[dict[str, Value]], Any], used: dict[str, Value], base: Any, hand: Hand, own: float
+    value_at: Callable[[dict[str, Value]], Any],
+    used: dict[str, Value],
+    base: Any,
+    hand: Hand,
+    own: float,
+    toward: Point | None = None,
 ) -> float:
     """Standard deviation (cm, degrees) of a step's value where each value it rests on is marked by a hand.
 
     value_at: {name: value} -> the step's value with those put in; used: the values it rests on; base: its
-    value on them; own: the spread of the step's own mark. For points the larger axis of the spread.
+    value on them; own: the spread of the step's own mark. Points spread more one way than the other:
+    toward is the way that is asked for, None the widest.
     """
     xx = yy = own * own
     xy = 0.0
@@ -151,6 +157,10 @@ def noise(
                 xx += (other - base) ** 2
     if not isinstance(base, Point):
         return math.sqrt(xx)
+    if toward is not None and toward.length > 1e-9:
+        u = toward.unit()
+        across = yy * u.x * u.x - 2 * xy * u.x * u.y + xx * u.y * u.y
+        return math.sqrt((xx * yy - xy * xy) / across)
     return math.sqrt((xx + yy) / 2 + math.hypot((xx - yy) / 2, xy))
 
 

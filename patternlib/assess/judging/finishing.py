@@ -41,7 +41,7 @@ def judge_finish(
         found = _KINDS[asked.kind](asked, pieces_by_name[asked.piece], own, allowed) if own else None
         line = _line(work, asked, found, weight, rubric, allowed, astray or asked.piece in wide)
         lines.append(line)
-        if asked.kind == "allowance" and line.verdict == "off":  # the cut line then follows from it
+        if asked.kind in ("allowance", "corner") and line.verdict == "off":  # the cut line follows from it
             wide.add(asked.piece)
     return lines
 
@@ -215,7 +215,7 @@ def _cut_line(asked: Asked, piece: Piece, own: PieceFinish, allowed: float) -> F
     ring = shapely.LinearRing(own.cut_line)
     if not ring.is_simple:
         return Found(None, None, None, "cut-line-crosses")
-    mine = with_allowances(piece, own)  # the student's own allowances were judged already
+    mine = with_allowances(_with_corners(piece, own), own)  # these were judged already
     gap = min(_apart(ring, mine), _apart(ring, piece))
     if gap <= allowed:
         return Found(None, None, round(gap, 3))
@@ -240,6 +240,14 @@ def with_allowances(piece: Piece, own: PieceFinish) -> Piece:
         return finish(piece.replace(edges=edges))
     except PatternError:
         return piece
+
+
+def _with_corners(piece: Piece, own: PieceFinish) -> Piece:
+    """The rule's piece with the student's own choice of what is folded first at its corners."""
+    names = [e.name for e in piece.edges]
+    corners = {(a, b): f"{a} / {b}" for a, b in zip(names, names[1:] + names[:1], strict=True)}
+    chosen = {pair: own.corners[text] for pair, text in corners.items() if text in own.corners}
+    return piece.replace(folds={**piece.folds, **chosen})
 
 
 def _other_cuts(piece: Piece):

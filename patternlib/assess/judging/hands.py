@@ -37,7 +37,7 @@ class Hand(NamedTuple):
         """
         if times == 1:
             return self
-        said = f"{self.said}, drawn {times:g} times smaller"
+        said = f"{self.said} in a draft {times:g} times smaller"
         return Hand(said, times * self.point, times * self.number, self.angle, times * self.curve)
 
     def tolerance(self, kind: str) -> float:
@@ -59,8 +59,8 @@ READINGS = 3.7
 NEAR = 1.5
 """Up to so many times the tolerance a step gets half of its mark."""
 
-EXACT = Hand("typed", 0.025, 0.027, 0.14, 0.2, exact=True)
-BOARD = Hand("set on a board", 0.047, 0.041, 0.27, 0.3)
+EXACT = Hand("typed measures", 0.025, 0.027, 0.14, 0.2, exact=True)
+BOARD = Hand("a draft on a board", 0.047, 0.041, 0.27, 0.3)
 PENCIL = Hand("ruler and pencil", 0.1, 0.1, 0.5, 0.5)
 
 WAYS = {"code": EXACT, "table": EXACT, "board": BOARD, "paper": PENCIL}

@@ -67,17 +67,8 @@ def examine(
     of = work.own_numbers(record.student, key)
     values = record.values()
     hand = hand_of(record.way, record.scale)
-    examination = Examination(work, of, values, rubric, hand)
-    lines = [examination.step(asked) for asked in work.steps()]
-    whole = find_whole(examination.target, values, examination.least) if examination.off else None
-    if whole:
-        values = whole.values
-        examination = Examination(work, of, values, rubric, hand)
-        lines = [examination.step(asked) for asked in work.steps()]
-    if examination.off:  # once more, now that it is known how true this hand is
-        true = trueness(examination.near, hand.point) / hand.point
-        examination = Examination(work, of, values, rubric, hand, true)
-        lines = [examination.step(asked) for asked in work.steps()]
+    written = {step.name: step.measure for step in record.steps}
+    lines, examination, whole = _judged(work, of, values, rubric, hand, written)
     if work.finish is not None:
         lines += judge_finish(work, examination.pieces(), record, rubric, hand, bool(examination.off))
     lines = gather_causes(lines, work, rubric)
@@ -87,6 +78,36 @@ def examine(
     remarks = tuple(_remarks(record, of))
     verdict = Verdict(work.id, record.student, round(mark, 3), round(out_of, 3), tuple(lines), remarks)
     return verdict, examination
+
+
+def judge_values(
+    work: Exercise, of: OwnNumbers, values: Mapping[str, Value], *, way: str, rubric: Rubric | None = None
+) -> list[Line]:
+    """A line for each step asked of a draft that is no exercise of the catalogue, such as a lesson's."""
+    return _judged(work, of, values, rubric or load_rubric(), hand_of(way, 1.0))[0]
+
+
+def _judged(
+    work: Exercise,
+    of: OwnNumbers,
+    values: Mapping[str, Value],
+    rubric: Rubric,
+    hand: Hand,
+    written: Mapping[str, str] | None = None,
+) -> tuple[list[Line], Examination, Any]:
+    """A line for each step, the examination, and the one cause that explains the whole draft, if there is."""
+    examination = Examination(work, of, values, rubric, hand, written=written)
+    lines = [examination.step(asked) for asked in work.steps()]
+    whole = find_whole(examination.target, values, examination.least) if examination.off else None
+    if whole:
+        values = whole.values
+        examination = Examination(work, of, values, rubric, hand, written=written)
+        lines = [examination.step(asked) for asked in work.steps()]
+    if examination.off:  # once more, now that it is known how true this hand is
+        true = trueness(examination.near, hand.point) / hand.point
+        examination = Examination(work, of, values, rubric, hand, true, written)
+        lines = [examination.step(asked) for asked in work.steps()]
+    return lines, examination, whole
 
 
 def _one_loss(lines: list[Line], code: str, rubric: Rubric) -> list[Line]:
@@ -111,12 +132,13 @@ class Examination:
     """Judges the steps of one draft in order and keeps the student's values for the steps that follow.
 
     values: the student's own by step name; rules: what the rule gives for those judged; hand: how exact this
-    way of drafting is; finer: by how much this student is finer; None looks only for what is off.
+    way of drafting is; finer: by how much this student is finer; None looks only for what is off; written:
+    how measures were put together on the table, by step.
     """
 
     def __init__(
         self, work: Exercise, of: OwnNumbers, values: Mapping[str, Value], rubric: Rubric,
-        hand: Hand = EXACT, finer: float | None = None,
+        hand: Hand = EXACT, finer: float | None = None, written: Mapping[str, str] | None = None,
     ):  # fmt: skip
         self.work, self.of, self.rubric, self.values, self.hand = work, of, rubric, values, hand
         self.target: Draft = work.reference(of)
@@ -129,7 +151,9 @@ class Examination:
             a.name: rubric.tolerance(work.id, a, hand, _is_angle(self.target.step(a.name)))
             for a in work.steps()
         }
-        self.namer = finer and Namer(work, work.numbers(of), values, self.least.__getitem__, finer)
+        self.namer = finer and Namer(
+            work, work.numbers(of), values, self.least.__getitem__, finer, written or {}
+        )
 
     def step(self, asked: Asked) -> Line:
         """The verdict on one step; its value is kept, so that later steps are judged on it."""
@@ -144,7 +168,7 @@ class Examination:
         try:
             rule = rework.rule(name)
             found = deviation.gap(own, rule)
-            spread = self._spread(name, rule) if found.distance > least else 0.0
+            spread = self._spread(name, rule, own) if found.distance > least else 0.0
         except deviation.UNDRAWABLE:  # the student's earlier lines do not meet: judge on the rule's own
             rework = Rework(self.target)
             rule, spread, found = target, self._own_spread(name), deviation.gap(own, target)
@@ -255,11 +279,12 @@ class Examination:
                 own = through(own, rework[step.inputs[0]], rework[last])
         self.given[name] = own
 
-    def _spread(self, name: str, rule: Any) -> float:
+    def _spread(self, name: str, rule: Any, own: Any) -> float:
+        toward = own - rule if isinstance(own, Point) else None
         used = {n: self.given[n] for n in reach(self.target, name, self.given)[0]}
         return deviation.noise(
             lambda moved: Rework(self.target, {**self.given, **moved}).rule(name),
-            used, rule, self.hand, self._own_spread(name),
+            used, rule, self.hand, self._own_spread(name), toward,
         )  # fmt: skip
 
     def _own_spread(self, name: str) -> float:

@@ -82,6 +82,7 @@ LIKELY = {
     "wrong-landmark": 2.0,
     "wrong-end": 2.5,
     "chord-not-curve": 1.5,
+    "tape-flat": 1.0,
     "wrong-line": 1.0,
     "levels-exchanged": 1.5,
     "turned-other-way": 2.5,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, NamedTuple
 
 from ... import tolerances
@@ -29,6 +29,14 @@ ANYWHERE = 20.0
 """cm: such a mark may lie anywhere within about this."""
 LISTED = 8.0
 """How often a mistake of the exercise's own list is made, beside LIKELY."""
+AS_WRITTEN = 3.0
+"""How much more likely (a logarithm) a slip is that agrees with how its measure was written on the table."""
+LEFT_OUT = ("ease-forgotten", "allowance-forgotten", "part-forgotten")
+"""Slips of which the part is not written."""
+OF_DIGITS = ("digits-swapped", "ruler-mark", "point-misplaced")
+"""Slips that cannot be made with a measure that is put together of named ones."""
+FLAT, MOST_FLAT = 1.06, 1.2
+"""A tape that lies flat on a curve makes it longer by so many times, and cm, at most [own judgement]."""
 GIVEN = ("given", "start", "trace")
 """Steps that give what stands on the sheet: these are never blamed."""
 ELSEWHERE = ("wrong-landmark", "slope-not-square", "wrong-line", "wrong-pin")
@@ -68,7 +76,8 @@ class Namer:
     """Finds the slips of one draft.
 
     values: the student's own by step name; allowed: name -> tolerance, cm; finer: by how much this student's
-    hand is finer than usual, 1 as usual, as the steps that are right show it.
+    hand is finer than usual, 1 as usual, as the steps that are right show it; written: how measures were put
+    together, by step, as the table keeps it.
     """
 
     work: Exercise
@@ -76,6 +85,7 @@ class Namer:
     values: Mapping[str, Value]
     allowed: Callable[[str], float]
     finer: float = 1.0
+    written: Mapping[str, str] = field(default_factory=dict)
     searched: int = 0
 
     def name(self, name: str, mark: Mark, rework: Rework, places: tuple[str, ...]) -> Named | None:
@@ -83,6 +93,9 @@ class Namer:
 
         places: the points and curves on the paper when the step was done.
         """
+        return self._found(name, mark, rework, places) or _flat(rework, name, mark)
+
+    def _found(self, name: str, mark: Mark, rework: Rework, places: tuple[str, ...]) -> Named | None:
         mark = mark._replace(spread=mark.spread * self.finer)
         at_hand = AtHand(rework, self.work.terms, self.numbers, places, self.work.allowance)
         step = rework.draft.step(name)
@@ -104,6 +117,8 @@ class Namer:
         before = self._before(name, mark, rework, at_hand, hidden, shared)
         if here and (before is None or before[1] == 0):
             return here[0]
+        if before and before[1] == 0:  # it explains nothing else: what is nearer at hand comes first
+            return _flat(rework, name, mark) or before[0]
         return before[0] if before else None
 
     def listed(self, name: str, mark: Mark, rework: Rework) -> Named | None:
@@ -240,11 +255,43 @@ class Namer:
                 found[slip.code] = score, slip, value
         everything = sum(LIKELY.values())
         named = [
-            Named(slip, at, value, score + math.log(_often(slip, counts[code]) / everything))
+            Named(
+                slip,
+                at,
+                value,
+                score
+                + math.log(_often(slip, counts[code]) / everything)
+                + self._as_written(slip, self.written.get(at, "")),
+            )
             for code, (score, slip, value) in found.items()
         ]
         least = math.log(NONE_KNOWN / (ANYWHERE if flat else ANYWHERE * ANYWHERE))
         return sorted((n for n in named if n.score > least), key=lambda n: -n.score)
+
+    def _as_written(self, slip: Try, text: str) -> float:
+        """How well a slip agrees with how the measure was put together: a logarithm, 0 if unknown."""
+        text = text.casefold()
+        if not any(name.replace("_", " ") in text for name in self.numbers):
+            return 0.0
+        part, other = slip.words.get("part", ""), slip.words.get("other", "")
+        if slip.code in OF_DIGITS:
+            return -AS_WRITTEN
+        if slip.code in LEFT_OUT:
+            return AS_WRITTEN if part not in text else -AS_WRITTEN
+        if slip.code == "neighbour-measure":
+            return AS_WRITTEN if other in text and part not in text else -AS_WRITTEN
+        named = [name for name in part.split(" and ") if name.replace(" ", "_") in self.numbers]
+        return -AS_WRITTEN if any(name not in text for name in named) else 0.0
+
+
+def _flat(rework: Rework, name: str, mark: Mark) -> Named | None:
+    """A curve that came out a little too long: the tape lay flat and buckled."""
+    step = rework.draft.step(name)
+    if step.op != "length" or rework[step.inputs[0]].is_straight or not isinstance(mark.own, int | float):
+        return None
+    if not mark.rule < mark.own <= min(FLAT * mark.rule, mark.rule + MOST_FLAT):
+        return None
+    return Named(Try("tape-flat", step, {"part": step.inputs[0]}), name, mark.own, 0.0)
 
 
 def _is_listed(named: Named) -> bool:

@@ -15,6 +15,8 @@ from ...boards.page_code import join_page
 from ...errors import PatternError
 from ..answers.sheet import Sheet, begin
 from ..hand_ins.notebook import CARD
+from ..project.form import ProjectForm
+from ..project.levels import PROJECT
 from ..table.board import DraftingTable
 from ..table.kept import this_notebook
 from ..tasks.own_numbers import numbers_for
@@ -75,6 +77,10 @@ class NameCard(anywidget.AnyWidget):
     def paper(self, id: str) -> OnCard:
         """The form for a draft of an exercise that was made on paper."""
         return OnCard(self, id, "paper", PaperForm)
+
+    def project(self) -> OnCard:
+        """The form of the project, lesson 16."""
+        return OnCard(self, PROJECT, "project", lambda id, *, student, key: ProjectForm(student))
 
     def sheet(self, id: str) -> Sheet:
         """A fresh sheet to draft on in code."""

@@ -39,10 +39,15 @@ def write_card(name: Name, folder: Path) -> str:
 
 
 def find_card(folder: Path, notebook: Path | None = None) -> Name:
-    """The name that was written last in a folder, else the one in the notebook as it was saved."""
+    """The name that was written last in a folder, else in the saved notebook, else beside the exercises."""
     with contextlib.suppress(OSError, msgspec.DecodeError, UnicodeError):
         return msgspec.json.decode((folder / FOLDER / FILE).read_bytes(), type=Name)
     with contextlib.suppress(OSError, Refused):
         if notebook is not None and notebook.stat().st_size <= MOST_BYTES:
-            return Name(*read_notebook(notebook.read_bytes()).card)
+            found = Name(*read_notebook(notebook.read_bytes()).card)
+            if found.student:
+                return found
+    with contextlib.suppress(OSError, msgspec.DecodeError, UnicodeError):
+        beside = folder.parent / "exercises" / FOLDER / FILE
+        return msgspec.json.decode(beside.read_bytes(), type=Name)
     return Name()

@@ -8,7 +8,6 @@ from typing import Any, Protocol
 from IPython.display import display
 
 from ...errors import PatternError
-from ..tasks.catalogue import exercise
 
 
 class Named(Protocol):
@@ -20,7 +19,10 @@ class Named(Protocol):
 
 
 class OnCard:
-    """A table or a form in its cell; another name on the card lays out another one in the same place."""
+    """A table or a form in its cell, made by `make(id, student=, key=)`.
+
+    Another name on the card lays out another one in the same place.
+    """
 
     def __init__(self, card: Named, id: str, way: str, make: Any) -> None:
         self.card, self.id, self.way, self.make = card, id, way, make
@@ -45,7 +47,6 @@ class OnCard:
         if not self.card.student:
             return _sentence(_NO_NAME.format(_CALLED[self.way])), {}, Nothing()
         try:
-            exercise(self.id)
             self.thing = self.make(self.id, student=self.card.student, key=self.card.key)
         except PatternError as fault:
             return _sentence(str(fault)), {}, Nothing()
@@ -59,10 +60,12 @@ class OnCard:
         self.lay_out()
 
 
-_NO_NAME = (
-    "Write your name on the card at the head of this notebook. Then your measures and {} are laid out here."
-)
-_CALLED = {"table": "the drafting table", "paper": "the form for a draft on paper"}
+_NO_NAME = "Write your name on the card at the head of this notebook. Then {} laid out here."
+_CALLED = {
+    "table": "your measures and the drafting table are",
+    "paper": "your measures and the form for a draft on paper are",
+    "project": "the form of your project is",
+}
 
 
 class Nothing:

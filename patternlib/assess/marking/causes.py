@@ -150,7 +150,7 @@ def telling(work: Class) -> tuple[list[Answer], list[tuple[Answer, str]]]:
     best: dict[tuple[str, str], Answer] = {}
     apart: list[tuple[Answer, str]] = []
     for answer in work.answers:
-        if answer.row is None or not answer.judged.verdict or answer.owner.asked:
+        if answer.row is None or not answer.judged.verdict or answer.owner.asked or answer.is_project:
             continue
         why = void(answer, copied)
         if why:

@@ -22,7 +22,17 @@ from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
-from .evidence import STEPS_DIFFER, STEPS_SAME, WAITS, Answer, answers_in, typed_in, with_run
+from .evidence import (
+    CALCULATED,
+    STEPS_DIFFER,
+    STEPS_SAME,
+    WAITS,
+    Answer,
+    answers_in,
+    criterion_rows,
+    typed_in,
+    with_run,
+)
 from .marks import Row
 
 MOST_ANSWERS = 200
@@ -109,7 +119,11 @@ def gather(
         try:
             if handin.data is None:
                 raise Refused(handin.problem)
-            books.append(_kept(handin, read_notebook(handin.data), with_code))
+            book = read_notebook(handin.data)
+            if not book.records and any("find_the_slip(" in cell for cell in book.cells):
+                came_in.append((handin.where, "practice: there is nothing to mark in it"))
+                continue
+            books.append(_kept(handin, book, with_code))
             came_in.append((handin.where, "opened"))
             continue
         except Refused as refused:
@@ -242,6 +256,8 @@ def judge_all(
     for sheet, name in asked:
         sheet.judged = done[name]
     for answer in answers:
+        if answer.is_project:
+            answer.evidence = CALCULATED
         if answer.judged.replayed:
             answer.evidence = STEPS_SAME if answer.judged.replayed == "same" else STEPS_DIFFER
         if folded(answer.numbers) == folded(answer.record.student):
@@ -292,6 +308,9 @@ def table_rows(answers: list[Answer], unread: list[Unread], how: How) -> list[Ro
         chosen, note = counting(group[0].student, entries, how.rule)
         for i, answer in enumerate(group):
             row = _row(answer, i == chosen, note, how.register)
+            if answer.is_project and i == chosen and answer.judged.verdict:
+                rows += criterion_rows(answer, row)
+                continue
             row.attempt = f"{i + 1} of {len(group)}" if len(group) > 1 else ""
             rows.append(row)
     for one in unread:

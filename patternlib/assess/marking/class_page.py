@@ -6,12 +6,14 @@ import re
 from collections.abc import Mapping, Sequence
 from statistics import median
 
+from ..project.levels import column
 from ..safe_text import folded, for_html
 from .causes import Cause, Trouble, explained, find_causes, progress, telling, troubles
 from .class_marking import Class, by_student
 from .evidence import WAITS, Answer
 from .marks import number
 from .pages import grid, page
+from .project_page import class_projects
 
 TEACH = 5
 """How many things to teach again are named at the top."""
@@ -27,7 +29,10 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     found, steps = find_causes(answers), troubles(answers)
     asked = {folded(a.student) for a in work.answers if a.owner.asked}
     students = {folded(r.student) for r in work.rows} - asked | set(work.register.students)
-    judged = sum(r.judged is not None or r.mark is not None for r in work.rows)
+    judged = len(
+        {(id(r), "") if not r.criterion else (r.student, r.file)
+         for r in work.rows if r.judged is not None or r.mark is not None}
+    )  # fmt: skip
     parts = [
         "<h1>The class</h1>",
         f"<p>{len(students)} students, {judged} answers judged, {len(work.unread)} not read.</p>",
@@ -35,6 +40,7 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
         _causes(found, titles),
         _steps(steps, titles),
         _progress(answers),
+        class_projects(work),
         _void(apart, titles),
         _spread(work),
         _copies(work, titles),
@@ -158,7 +164,7 @@ def _waiting(work: Class) -> str:
     """What counts only by the instructor's word, one line for each student and reason."""
     found: dict[tuple[str, str], list[str]] = {}
     for row in work.rows:
-        if row.final is None and row.judged is not None and "waits" in row.state:
+        if row.final is None and row.judged is not None and "waits" in row.state and not row.criterion:
             why = row.evidence if row.evidence in WAITS else "whose is it?"
             found.setdefault((row.student, why), []).append(f"{row.exercise} ({number(row.judged)})")
     if not found:
@@ -260,7 +266,7 @@ def _to_decide(work: Class) -> str:
     """Rows with notes; exercises of one student with the same notes stand together."""
     found: dict[tuple[str, str], dict[str, None]] = {}
     for row in work.rows:
-        if row.notes and row.exercise:
+        if row.notes and row.exercise and not row.criterion:
             found.setdefault((row.student, " ".join(row.notes)), {})[row.exercise] = None
     lines = [
         (for_html(who), for_html(", ".join(exercises), 900), for_html(notes, 1200))
@@ -271,7 +277,8 @@ def _to_decide(work: Class) -> str:
 
 def _missing(work: Class, titles: Mapping[str, str]) -> str:
     """For each exercise that is due, or that somebody handed in, who of the register did not."""
-    there = {(folded(r.student), r.exercise) for r in work.rows if r.judged is not None}
+    given = (r for r in work.rows if r.judged is not None or r.criterion)
+    there = {(folded(r.student), column(r.exercise)) for r in given}
     lines = []
     for exercise in sorted({e for _, e in there} | {d.exercise for d in work.register.due}):
         names = [s.id for who, s in work.register.students.items() if (who, exercise) not in there]
@@ -292,7 +299,12 @@ def _everyone(work: Class, pages: Mapping[str, str]) -> str:
         link = f'<a href="{for_html(pages[folded(student) or student])}">{for_html(student)}</a>'
         looks = sum(bool(r.notes) for r in rows)
         lines.append(
-            (link, str(len(marked)), f"{number(total)} of {number(most)}" if marked else "", str(looks or ""))
+            (
+                link,
+                str(len({column(r.exercise) for r in marked})),
+                f"{number(total)} of {number(most)}" if marked else "",
+                str(looks or ""),
+            )
         )
     return "<h2>Everyone</h2>" + grid(heads, lines, (1, 2, 3)) if lines else ""
 

@@ -14,6 +14,8 @@ from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
 from ..hand_ins.register import Register, read_due, read_register
 from ..hand_ins.students import BEST, RULES
+from ..project.levels import PROJECT
+from ..project.levels import titles as project_titles
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again
 from ..sandbox.apart import executor
@@ -139,7 +141,7 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> N
     work.came_in = came_in
     keep(work.rows, out)
     state.marks |= note_changes(work.rows, answers, state.marks, how)
-    titles = {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
+    titles = project_titles() | {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
     write(out, work, titles, protection, state, group=how.group, names=options.names)
     print("\n".join((protection, *_assumed(work, how), f"{_said(work)} Open {out / 'class.html'}.")))
 
@@ -150,7 +152,7 @@ def _how(options: argparse.Namespace) -> How:
         raise PatternError("--key must be a text of at most 80 characters, as the class list has it.")
     rubric = "" if options.rubric is None else checked_rubric(options.rubric)
     students = {} if options.register is None else read_register(options.register).students
-    due = () if options.due is None else read_due(options.due, exercises())
+    due = () if options.due is None else read_due(options.due, (*exercises(), PROJECT))
     if options.register is None and (options.group or options.names):
         raise PatternError("--group and --names need the table of the class: add --register FILE.csv.")
     groups = {folded(s.group): s.group for s in students.values() if s.group}
@@ -196,7 +198,9 @@ def _apart(handins: Path, out: Path) -> None:
 def _said(work: class_marking.Class) -> str:
     judged = sum(row.mark is not None and row.counts for row in work.rows)
     waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
+    projects = len({row.student for row in work.rows if row.criterion and row.final is None})
     said = f"{judged} answers judged, {len(work.unread)} hand-ins with something not read."
+    said += f" {projects} projects wait for your levels: print project.html." if projects else ""
     return said + (f" {waits} wait for your word: see the column evidence in marks.csv." if waits else "")
 
 

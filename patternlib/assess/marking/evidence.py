@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import msgspec
 
 from ...errors import PatternError
 from ..hand_ins.files import HandIn
 from ..hand_ins.students import Owner
+from ..project.levels import HIGHEST, criteria
 from ..safe_text import one_line
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
@@ -18,7 +19,10 @@ from .marks import Row
 
 READ, SAME, DIFFERS = "read only", "run again: the same", "run again: differs"
 CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
+CALCULATED = "calculated from what was typed"
+"""A project: its levels are proposed, and only the instructor's word makes them count."""
 STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
+LEVEL = "waits for your level"
 WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER)
 """With one of these an answer counts only by the instructor's word."""
 
@@ -57,6 +61,11 @@ class Answer:
         return self.saved or self.record
 
     @property
+    def is_project(self) -> bool:
+        """Whether it is the form of lesson 16."""
+        return self.record.way == "project"
+
+    @property
     def counts(self) -> bool:
         """Whether it may count by itself."""
         return not self.owner.asked and self.evidence not in WAITS
@@ -64,6 +73,8 @@ class Answer:
     @property
     def content(self) -> str:
         drawn = [self.record.points, self.record.curves, self.record.numbers]
+        if self.is_project:
+            drawn = [self.record.typed]
         return msgspec.json.encode(drawn, order="sorted").decode()  # saving a notebook sorts its keys
 
 
@@ -74,7 +85,8 @@ def answers_in(handin: HandIn, records: Iterable[bytes]) -> tuple[list[Answer], 
     for raw in records:
         try:
             record = read(raw)
-            if not (record.values() or record.finish):
+            project = record.typed if record.way == "project" else {}
+            if not (record.values() or record.finish or project):
                 continue  # not begun: the sheet as it was shipped
             last[record.exercise] = Answer(handin, record, raw.decode())
         except (PatternError, UnicodeError) as error:
@@ -89,8 +101,8 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
     result = []
     for answer in saved:
         new = fresh.pop(answer.record.exercise, None)
-        if answer.record.way == "table":
-            result.append(answer)  # its own steps are done again when it is judged
+        if answer.record.way in ("table", "project"):
+            result.append(answer)  # its own steps, or values, are looked at again when it is judged
         elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
             result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
         else:
@@ -147,3 +159,29 @@ def typed_in(answer: Answer) -> str:
             f"With other measurements it is right for {second:g} of {out_of:g} marks: part of it is typed in."
         )
     return ""
+
+
+def criterion_rows(answer: Answer, row: Row) -> list[Row]:
+    """The rows of a project in place of its one `row`; the first of them becomes the answer's."""
+    found: list[Row] = []
+    for criterion in criteria().values():
+        level = answer.judged.levels.get(criterion.id)
+        wrong = [
+            f"{line['text']} {line['aside']}".strip()
+            for line in answer.judged.verdict["lines"]
+            if line["criterion"] == criterion.id and line["verdict"] != "right"
+        ]
+        mine = replace(
+            row,
+            exercise=criterion.exercise,
+            criterion=criterion.id,
+            mark=None,
+            judged=None if level is None else float(level),
+            out_of=float(HIGHEST),
+            state=LEVEL,
+            notes=[*(row.notes if not found else []), *wrong],
+            aside=row.aside | set(wrong),
+        )
+        found.append(mine)
+    answer.row = found[0]
+    return found

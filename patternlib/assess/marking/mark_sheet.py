@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from ..hand_ins.register import Register
+from ..project.levels import HIGHEST, PROJECT, column, criteria
 from ..safe_text import folded
 from .marks import Row, as_csv, number
 
@@ -24,19 +25,21 @@ def sheet_files(rows: Iterable[Row], register: Register, *, group: str = "", nam
 
 def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: bool) -> list[list[str]]:
     """The lines of the sheet as texts, the headings first."""
-    exercises = sorted({r.exercise for r in rows if r.exercise} | {d.exercise for d in register.due})
+    exercises = sorted({column(r.exercise) for r in rows if r.exercise} | {d.exercise for d in register.due})
     most = {e: max((r.out_of or 0.0 for r in rows if r.exercise == e), default=0.0) for e in exercises}
+    if PROJECT in most:
+        most[PROJECT] = float(HIGHEST * len(criteria()))
     listed = [s for s in register.students.values() if not group or folded(s.group) == folded(group)]
     students = {folded(s.id): s.id for s in listed}
     for row in rows:  # with a register, what is nobody's in it has no line
-        if row.exercise and row.judged is not None and not register:
+        if row.exercise and (row.judged is not None or row.criterion) and not register:
             students.setdefault(folded(row.student), row.student)
     heads = ["student", *(["group"] if register else []), *exercises, "total", "out of", MISSING, WAITS]
     lines = [[*heads, *(["name"] if names else [])]]
     for who, shown in students.items():
         known = register.get(who)
         mine = [r for r in rows if folded(r.student) == who and r.exercise]
-        cells = [_cell([r for r in mine if r.exercise == e]) for e in exercises]
+        cells = [_cell([r for r in mine if column(r.exercise) == e]) for e in exercises]
         total = sum(r.final or 0.0 for r in mine)
         line = [shown, *([known.group if known else ""] if register else []), *cells, number(total)]
         line += [number(sum(most.values())), str(cells.count(MISSING)), str(cells.count(WAITS))]
@@ -45,7 +48,11 @@ def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: b
 
 
 def _cell(rows: Sequence[Row]) -> str:
+    """The mark of one exercise; a project's is the sum of its levels, once all of them are given."""
     finals = [r.final for r in rows if r.final is not None]
+    asked = [r for r in rows if r.criterion]
+    if asked:
+        return number(sum(finals)) if len(finals) == len(asked) else WAITS
     if finals:
         return number(finals[0])
     return WAITS if any(r.judged is not None for r in rows) else MISSING

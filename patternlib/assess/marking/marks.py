@@ -39,7 +39,8 @@ class Row:
     """One hand-in for one exercise in the table.
 
     mark: the judged mark where it counts, else None; judged: the judged mark in any case; counts: whether
-    this is the hand-in that counts for the exercise; aside: those of the notes that are for the instructor
+    this is the hand-in that counts for the exercise; criterion: of a project, what the row
+    is for; aside: those of the notes that are for the instructor
     alone and stay off the student's page.
     """
 
@@ -62,6 +63,7 @@ class Row:
     came: str = ""
     late: str = ""
     changed: str = ""
+    criterion: str = ""
 
     def tell(self, said: str) -> None:
         """Add a note for the instructor, which is not for the student's page."""
@@ -124,7 +126,9 @@ def settle(rows: Sequence[Row]) -> None:
                     row.state = "judged, does not count"
                 row.tell("Your own mark stands at another of the attempts, so that one counts.")
         chosen.counts = True
-        if chosen.judged is not None:
+        if chosen.criterion:
+            chosen.state = "your level"
+        elif chosen.judged is not None:
             chosen.state = "judged, counts by your word"
         if len(own) > 1:
             chosen.tell("Several attempts have an own mark of yours; this one counts.")

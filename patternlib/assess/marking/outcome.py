@@ -18,8 +18,10 @@ from .folder import PAGES, place, put
 from .mark_sheet import sheet_files
 from .marks import MARKS_FILE, OWN_FILE, as_csv, own_table, table
 from .pages import all_students, student_page, student_part
+from .project_page import project_sheets, projects_of, student_project
 
 STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
+PROJECT_FILE = "project.html"
 
 
 class State(msgspec.Struct):
@@ -68,10 +70,14 @@ def write(
     of = {folded(s) or s: [] for s, _ in by_student(work.rows)}
     for answer in work.answers:
         of[folded(answer.row.student) or answer.row.student].append(answer)
+    projects = {folded(a.student): [student_project(a, rows)] for a, rows in projects_of(work)}
     for student, rows in by_student(work.rows):
         who = folded(student) or student
-        texts[pages[who]] = student_page(student, rows, of[who], titles, protection)
-        parts.append(student_part(student, rows, of[who], titles, ""))
+        mine = projects.get(who, [])
+        texts[pages[who]] = student_page(student, rows, of[who], titles, protection, mine)
+        parts.append(student_part(student, rows, of[who], titles, "", mine))
+    if projects:
+        texts[PROJECT_FILE] = project_sheets(work)
     texts[ALL_FILE] = all_students(parts)
     state.pages = sorted(pages.values())
     texts["class.html"] = page_of_class(work, titles, pages, protection)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from ..project.levels import column
 from ..safe_text import for_html
 from .evidence import Answer
 from .marks import Row, number
@@ -61,10 +62,10 @@ def grid(heads: Sequence[str], lines: Iterable[Sequence[str]], figures: Sequence
 
 
 def student_page(
-    student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, protection: str
+    student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, protection: str, projects=()
 ) -> str:
     """The page of one student: each exercise with its mark, its picture and a line for every step."""
-    return page(f"Marks of {student}", student_part(student, rows, answers, titles, protection))
+    return page(f"Marks of {student}", student_part(student, rows, answers, titles, protection, projects))
 
 
 def all_students(parts: Iterable[str]) -> str:
@@ -76,17 +77,25 @@ def all_students(parts: Iterable[str]) -> str:
 
 
 def student_part(
-    student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, protection: str
+    student: str,
+    rows: Sequence[Row],
+    answers: Sequence[Answer],
+    titles,
+    protection: str,
+    projects: Iterable[str] = (),
 ) -> str:
-    """What stands on the page of one student."""
+    """What stands on the page of one student. projects: the part of their project, written already."""
     parts = [f"<h1>{for_html(student)}</h1>"]
     marked = [r for r in rows if r.final is not None and r.out_of]
     if marked:
         total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of or 0.0 for r in marked)
-        parts.append(f"<p>{number(total)} of {number(most)} marks in {len(marked)} exercise(s).</p>")
+        many = len({column(r.exercise) for r in marked})
+        parts.append(f"<p>{number(total)} of {number(most)} marks in {many} exercise(s).</p>")
     by_row = {id(a.row): a for a in answers}
     for row in rows:
-        parts.append(_exercise(row, by_row.get(id(row)), titles))
+        if not row.criterion:
+            parts.append(_exercise(row, by_row.get(id(row)), titles))
+    parts += projects
     if protection:
         parts.append(f'<p class="soft">{for_html(protection, 2000)}</p>')
     return "\n".join(parts)

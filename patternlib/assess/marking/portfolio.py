@@ -17,6 +17,8 @@ from ..answers.pictures import own_pictures
 from ..answers.worksheet import numbers_needed
 from ..hand_ins.intake import open_all
 from ..judging.judgement import examine
+from ..project.levels import PROJECT, TITLE
+from ..project.still import as_lines
 from ..safe_text import folded, for_html, one_line
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import Job
@@ -45,15 +47,17 @@ def portfolio_page(folder: str | Path, *, student: str = "", key: str = "") -> t
         if id in exercises() and id not in accepted and _right(answer, key):
             accepted[id] = answer
     owner = mine[0].record.student
-    waiting = sorted({a.record.exercise for a in mine} - accepted.keys())
+    shown = _project([a for a in mine if a.is_project])
+    waiting = sorted({a.record.exercise for a in mine} - accepted.keys() - ({PROJECT} if shown else set()))
     parts = [
         f"<h1>Portfolio of {for_html(owner)}</h1>",
         f"<p>Accepted drafts: {len(accepted)} of {len(exercises())} exercises. Lengths are at full size.</p>",
         _contents(accepted),
         *(_draft(exercises()[id], accepted[id], key) for id in sorted(accepted)),
+        shown,
         f'<p class="soft">Begun, not yet right: {for_html(", ".join(waiting), 2000)}.</p>' if waiting else "",
     ]
-    said = f"{len(accepted)} accepted drafts, {len(waiting)} begun."
+    said = f"{len(accepted)} accepted drafts{' and the project' if shown else ''}, {len(waiting)} begun."
     return page(f"Portfolio of {one_line(owner)}", "\n".join(filter(None, parts))), said
 
 
@@ -71,7 +75,8 @@ def save_portfolio(folder: str | Path, path: str | Path, *, student: str = "", k
 
 def _begun(answer: Answer) -> bool:
     record = answer.record
-    return bool(record.points or record.curves or record.numbers or record.finish)
+    typed = record.typed if answer.is_project else {}
+    return bool(record.points or record.curves or record.numbers or record.finish or typed)
 
 
 def _of_one(answers: list[Answer], student: str) -> list[Answer]:
@@ -97,6 +102,23 @@ def _right(answer: Answer, key: str) -> bool:
     judged = judge_apart(Job(answer.text, answer.record.student, key))
     lines = judged.verdict.get("lines", [])
     return bool(lines) and all(line["verdict"] in ("right", "carried") for line in lines)
+
+
+def _project(answers: list[Answer]) -> str:
+    """The project as it is shown, '' where none can be: nothing in it may be wrong. Without the measures."""
+    for answer in answers:
+        judged = judge_apart(Job(answer.text, answer.record.student))
+        lines = judged.verdict.get("lines", [])
+        if not judged.picture or any(line["verdict"] == "off" for line in lines):
+            continue
+        shown = {k: v for k, v in answer.record.typed.items() if not k.startswith("measures|")}
+        parts = [f'<h2 id="{PROJECT}">{for_html(TITLE)}</h2>', with_own_ids(judged.picture, "project")]
+        for title, rows in as_lines(shown):
+            title = title.partition(". ")[2].replace("your", "my").replace("Your", "My")
+            written = [(for_html(words), for_html(said, 900)) for words, said in rows]
+            parts += [f"<h3>{for_html(title)}</h3>", grid(("", ""), written)]
+        return "\n".join(parts)
+    return ""
 
 
 def _contents(accepted: Iterable[str]) -> str:

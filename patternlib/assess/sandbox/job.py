@@ -24,7 +24,8 @@ class Judged(msgspec.Struct):
     """verdict: as `Verdict.to_dict` gives it, empty where `problem` says why; picture: the draft over the
     rule's, HTML of our own making; rule: where the rule has the points that were handed in, cm; steps: what
     each step is for that went wrong; replayed: whether the steps of a drafting table give the very draft:
-    'same', 'differs', '' where there are none; settled: judging it again would give the same."""
+    'same', 'differs', '' where there are none; levels: of a project, proposed by criterion;
+    settled: judging it again would give the same."""
 
     verdict: dict = {}
     problem: str = ""
@@ -32,4 +33,5 @@ class Judged(msgspec.Struct):
     rule: dict[str, tuple[float, float]] = {}
     steps: dict[str, str] = {}
     replayed: str = ""
+    levels: dict[str, int] = {}
     settled: bool = True

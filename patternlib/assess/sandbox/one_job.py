@@ -9,9 +9,14 @@ from pathlib import Path
 import msgspec
 
 from ...draft import Step
+from ...output.scene.worn.drawing import worn_scene
+from ...output.svg import as_svg
 from ..answers.pictures import over_the_rule
 from ..judging.judgement import examine
 from ..judging.rubric import Rubric, load_rubric
+from ..project.checks import checks_of, proposed
+from ..project.levels import HIGHEST, PROJECT, criteria
+from ..project.written import read_project
 from ..table.laying import handed_in, lay
 from ..tasks.catalogue import exercise
 from ..tasks.record import Record, alike, read
@@ -21,6 +26,8 @@ from .job import Job, Judged
 def judged(job: Job) -> Judged:
     """Judge a record on the numbers of `job.numbers`; raises PatternError where it cannot be read."""
     record = msgspec.structs.replace(read(job.record), student=job.numbers)
+    if record.way == "project":
+        return _project(record)
     verdict, examination = examine(record, rubric=_rubric(job.rubric), key=job.key)
     wrong = [line.step for line in verdict.lines if line.verdict in ("off", "missing")]
     target = examination.target
@@ -30,6 +37,22 @@ def judged(job: Job) -> Judged:
     return Judged(
         verdict=verdict.to_dict(), picture=picture, rule=rule, steps=steps, replayed=_replayed(record, job)
     )
+
+
+def _project(record: Record) -> Judged:
+    """A project: what can be calculated from its own values, and the levels that this proposes."""
+    read_in = read_project(record.typed)
+    checks = checks_of(read_in)
+    levels = proposed(read_in, checks)
+    lines = [
+        {"step": c.what, "criterion": c.criterion, "verdict": c.verdict, "text": c.text, "aside": c.aside,
+         "slip": None, "got": None, "want": None}
+        for c in checks
+    ]  # fmt: skip
+    picture = as_svg(worn_scene(read_in.made), true_size=False, width=620) if read_in.made is not None else ""
+    verdict = {"exercise": PROJECT, "student": record.student, "mark": float(sum(levels.values())),
+               "out_of": float(HIGHEST * len(criteria())), "lines": lines, "remarks": []}  # fmt: skip
+    return Judged(verdict=verdict, picture=picture, levels=levels)
 
 
 def _replayed(record: Record, job: Job) -> str:

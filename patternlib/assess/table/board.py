@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -13,19 +13,20 @@ import traitlets
 from IPython.display import display
 
 from ...boards.page_code import join_page
-from ...geometry import Curve, Point
-from ...operations import Value
 from ...pieces import TURNS
 from ..answers.feedback import Feedback, compare_with_rule
 from ..judging.verdict import Line
 from ..tasks.catalogue import exercise
+from ..tasks.exercise import Exercise
+from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
 from ..tasks.telling import told
 from .kept import Kept, found, keep, this_notebook
 from .laying import Laid, handed_in, lay, numbers_of
 from .needed import needed_numbers
+from .steps import packed
 from .still import Still, picture
-from .tracing import asked_pieces
+from .tracing import asked_pieces, told_pieces
 from .verbs import FOR_PIECES, HANDS, VERBS
 from .viewing import spots, viewed
 
@@ -36,7 +37,8 @@ _KIND = {"point": "point", "curve": "line", "number": "number"}
 @cache
 def _css() -> str:
     return "\n".join(
-        (PAGE / f"{name}.css").read_text(encoding="utf-8") for name in ("paper", "panels", "pieces", "table")
+        (PAGE / f"{name}.css").read_text(encoding="utf-8")
+        for name in ("paper", "panels", "pieces", "replay", "table")
     )
 
 
@@ -55,14 +57,19 @@ class DraftingTable(anywidget.AnyWidget):
     unit = traitlets.Enum(["cm", "in"], "cm").tag(sync=True, echo_update=False)
 
     def __init__(self, id: str, *, student: str, key: str = "", unit: str = "cm", folder: Path | None = None):
-        self.work = exercise(id)
-        self.of = self.work.own_numbers(student, key)
+        work = exercise(id)
+        self._lay_out(work, work.own_numbers(student, key), student, key, unit, folder)
+
+    def _lay_out(
+        self, work: Exercise, of: OwnNumbers, student: str, key: str, unit: str, folder: Path | None
+    ) -> None:  # fmt: skip
+        self.work, self.of = work, of
         self.student, self.key = student, key
         self.folder = folder or Path.cwd()
         self._has_page = False
         self.out = None
         notebook = this_notebook() if folder is None else None
-        self.kept: Kept = found(id, student, self.folder, notebook)
+        self.kept: Kept = found(work.id, student, self.folder, notebook)
         self.laid: Laid = lay(self.work, self.of, self.kept.steps)
         super().__init__(setup=self._setup(), unit=unit, sheet=self._sheet("", ""))
         self.on_msg(self._hear)
@@ -70,7 +77,7 @@ class DraftingTable(anywidget.AnyWidget):
     # -- what the page is given
 
     def _setup(self) -> dict[str, Any]:
-        wanted = needed_numbers(self.work.id)
+        wanted = self._wanted()
         pieces = asked_pieces(self.work.id)
         return {
             "exercise": {"id": self.work.id, "title": self.work.title, "task": self.work.task},
@@ -86,8 +93,17 @@ class DraftingTable(anywidget.AnyWidget):
                 for name, number in numbers_of(self.work, self.of).items()
             ],
             "given": {name: packed(value) for name, value in self.laid.given.items()},
-            "told": told(self.work, self.of),
+            "told": self._told(),
         }
+
+    def _wanted(self) -> Collection[str]:
+        """The numbers that are needed, which stand first beside the paper."""
+        return needed_numbers(self.work.id)
+
+    def _told(self) -> dict[str, Any]:
+        """The hints and the drafting steps in words, those of the pieces after the others."""
+        said = told(self.work, self.of)
+        return said | {"steps": {u: lines + told_pieces(self.work.id) for u, lines in said["steps"].items()}}
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:
         plain = msgspec.to_builtins(self.kept)
@@ -110,6 +126,8 @@ class DraftingTable(anywidget.AnyWidget):
                 self._take(said)
             case "try":
                 self.send({"who": said["who"], "tried": said["n"], **self._tried(said)})
+            case "corner":
+                self.send({"who": said["who"], "corner": said["key"], "shapes": self._folded(said["of"])})
             case "compare":
                 self.send({"who": said["who"], "compared": self.compared()})
             case "hint":
@@ -159,6 +177,16 @@ class DraftingTable(anywidget.AnyWidget):
             found["value"] = packed(laid.values[step.name])
         return found
 
+    def _folded(self, of: Sequence[str]) -> list[dict[str, Any]]:
+        """The ways in which the corner of two edges can be cut, folded back."""
+        names = [str(name) for name in of]
+        piece = next((p for p in self.laid.pieces.values() if set(names) <= {e.step for e in p.traced}), None)
+        try:
+            from .folding import folded_corner
+        except ModuleNotFoundError:  # shapely may be missing, as in a browser: then no corner is shown folded
+            return []
+        return folded_corner(piece, *names) if piece and len(names) == 2 else []
+
     # -- judged and handed in
 
     def record(self) -> dict[str, Any]:
@@ -194,7 +222,7 @@ class DraftingTable(anywidget.AnyWidget):
                 return found | {"at": piece.steps[line.step], "spot": list(spot) if spot else None}
         return found | {"at": line.at}
 
-    def hand_in(self) -> Still:
+    def hand_in(self) -> Any:
         """The record with a picture and the steps to read: what stays in the saved notebook."""
         title = f"{self.work.id} · {self.work.title}"
         return Still(self.record(), title, picture(self.laid, title), self.said())
@@ -208,18 +236,13 @@ class DraftingTable(anywidget.AnyWidget):
             return "<DraftingTable>"
         return f"<DraftingTable {self.work.id}: {len(self.laid.steps)} steps>"
 
+    def _instead(self) -> str:
+        """What a notebook that is not trusted yet shows in place of the live table."""
+        return repr(self)
+
     def _ipython_display_(self) -> None:
         """Show the live table and, beside it, the record with a still picture that stay in the notebook."""
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
-        display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
+        display({**data, "text/plain": self._instead()}, metadata=meta, raw=True)
         self.out = display(self.hand_in(), display_id=True)
-
-
-def packed(value: Value) -> Any:
-    """A value for the page: [x, y], {"c": cubics} or a number."""
-    if isinstance(value, Point):
-        return [value.x, value.y]
-    if isinstance(value, Curve):
-        return {"c": [[c for z in segment for c in (z.real, z.imag)] for segment in value.segments]}
-    return value

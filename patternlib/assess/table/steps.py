@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
+from ...geometry import Curve, Point
+from ...operations import Value
 from ..tasks.record import StepTaken
 from .measure import Quantity, uses
 from .verbs import VERBS, Place
@@ -108,3 +111,12 @@ def _filled(step: StepTaken, place: Place, measured: Mapping, said: Mapping[str,
         composed = measured[place.field].composed
         return f"{said[place.field]} ({text})" if composed else said[place.field]
     return text or "…"
+
+
+def packed(value: Value) -> Any:
+    """A value for the page: [x, y], {"c": cubics} or a number."""
+    if isinstance(value, Point):
+        return [value.x, value.y]
+    if isinstance(value, Curve):
+        return {"c": [[c for z in segment for c in (z.real, z.imag)] for segment in value.segments]}
+    return value

@@ -10,7 +10,7 @@ from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...pieces import Edge, Notch, Piece, finish
 from ...tolerances import SEAM
-from ..tasks.catalogue import exercise
+from ..tasks.catalogue import exercises
 from ..tasks.own_numbers import numbers_for
 from ..tasks.record import spot
 
@@ -22,16 +22,46 @@ LEAST_AREA = 0.02
 
 @cache
 def asked_pieces(id: str) -> Mapping[str, tuple[str, ...]]:
-    """The pieces that an exercise asks for, with the names of their edges, walking round.
+    """The pieces that an exercise asks for, with the names of their edges, walking round; a lesson: none.
 
     >>> asked_pieces("10a")
     {'back pocket': ('inner side', 'inner foot', 'outer foot', 'outer side', 'opening')}
     """
-    work = exercise(id)
-    if work.finish is None:
+    work = exercises().get(id)
+    if work is None or work.finish is None:
         return {}
     of = numbers_for("")
     return {p.name: tuple(p.keys()) for p in work.finish(work.reference(of), of)}
+
+
+def told_pieces(id: str) -> list[str]:
+    """What is to be done to the pieces of an exercise, in order, as sentences.
+
+    >>> told_pieces("09a")[-1]
+    'Write the label of the front skirt: how many are cut, how, and of which cloth.'
+    """
+    pieces, told = asked_pieces(id), list[str]()
+    if not pieces:
+        return told
+    work = exercises()[id]
+    for piece, edges in pieces.items():
+        parts = {kind: [a.part for a in work.asked if (a.piece, a.kind) == (piece, kind)] for kind in _TOLD}
+        if len(pieces) == 1 or any(parts[kind] for kind in ("allowance", "corner", "notches", "cut line")):
+            told.append(f"Trace the {piece} off with the wheel, edge by edge: {', '.join(edges)}.")
+        for kind, words in _TOLD.items():
+            said = "; ".join(part.replace(" / ", " and ") for part in parts[kind])
+            told += [words.format(piece=piece, parts=said)] if parts[kind] else []
+    return told
+
+
+_TOLD = {
+    "grain": "Lay the grain of the {piece}.",
+    "label": "Write the label of the {piece}: how many are cut, how, and of which cloth.",
+    "allowance": "Add to the {piece} the allowance of each edge: {parts}.",
+    "corner": "Fold the corners of the {piece}, and see which allowance is folded back first: {parts}.",
+    "notches": "Walk the notches of the {piece}: {parts}.",
+    "cut line": "Draw the cut line round the {piece}.",
+}
 
 
 @dataclass(frozen=True)

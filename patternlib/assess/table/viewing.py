@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 from typing import Any
-
-import shapely
 
 from ...geometry import Curve, Point
 from ...output.items import curve_path
@@ -18,6 +17,8 @@ APART = 0.5
 """cm: how far either line of a double notch lies from its middle."""
 FLAT = 0.05
 """cm."""
+BESIDE = 0.6
+"""cm: what is written on a piece keeps so far from its grain line."""
 
 
 def viewed(piece: TablePiece) -> dict[str, Any]:
@@ -85,15 +86,31 @@ def _placed(piece: TablePiece, notch: NotchSet) -> tuple[Curve, float]:
 
 def middle_of(piece: TablePiece) -> Point:
     """A place inside a closed piece; else the middle of what is traced, or of its grain."""
-    if piece.closed:
-        inside = shapely.Polygon(piece.piece().outline.flat(FLAT)).buffer(0).representative_point()
-        return Point(inside.x, inside.y) if not inside.is_empty else Point(0.0, 0.0)
+    if piece.closed and (widest := _widest(piece)):
+        return widest
     spots = [p for edge in piece.traced for p in (edge.curve.start, edge.curve.end)] or list(
         piece.grain or ()
     )
     if not spots:
         return Point(0.0, 0.0)
     return Point(sum(p.x for p in spots) / len(spots), sum(p.y for p in spots) / len(spots))
+
+
+def _widest(piece: TablePiece) -> Point | None:
+    """The middle of the widest place inside a closed piece, clear of its grain line; None without shapely."""
+    try:
+        import shapely
+        from shapely.ops import polylabel
+    except ModuleNotFoundError:
+        return None
+    inside = shapely.Polygon(piece.piece().outline.flat(FLAT)).buffer(0)
+    if piece.grain:
+        inside = inside.difference(shapely.LineString(piece.grain).buffer(BESIDE))
+    parts = [part for part in shapely.get_parts(inside) if part.area > 0]
+    if not parts:
+        return piece.traced[0].curve.start
+    middle = polylabel(max(parts, key=shapely.area), 0.5)
+    return Point(middle.x, middle.y)
 
 
 def spots(piece: TablePiece) -> dict[str, Point]:
@@ -115,7 +132,9 @@ def spots(piece: TablePiece) -> dict[str, Point]:
     if piece.label:
         found[f"{piece.name}: label"] = middle_of(piece)
     if piece.cut and piece.cut_line:
-        found[f"{piece.name}: cut line"] = piece.cut_line[0]
+        ring = piece.cut_line
+        start, end = max(pairwise((*ring, ring[0])), key=lambda side: side[0].distance(side[1]))
+        found[f"{piece.name}: cut line"] = start.toward(end, start.distance(end) / 4)
     return {name: spot for name, spot in found.items() if name in piece.steps}
 
 

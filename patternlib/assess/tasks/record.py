@@ -105,15 +105,15 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     scale: how many cm of the pattern one cm of the student's paper stands for;
     steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
-    the table or form had been changed; typed: the fields of the paper form as they were filled in; hints:
-    how many hints had been unfolded.
+    the table or form had been changed; typed: the fields of the paper form, or of the project's, as they were
+    filled in; hints: how many hints had been unfolded.
     """
 
     format: Literal["patternlib-draft"]
     version: Literal[1]
     exercise: Name
     student: Annotated[str, Meta(max_length=80)]
-    way: Literal["code", "board", "paper", "table"]
+    way: Literal["code", "board", "paper", "table", "project"]
     own_numbers: Claim
     points: Annotated[dict[Name, Spot], Meta(max_length=400)] = {}
     curves: Annotated[

@@ -84,7 +84,8 @@ export function arrangeLabels(shown, lens, looks, hidden) {
 /** Labels that are shown together, the largest first; a row of a table is one group. */
 function grouped(shown) {
   const labels = shown.filter(({ entry }) => entry[0] === TEXT);
-  labels.sort((a, b) => b.entry[6] - a.entry[6]);
+  const first = ({ entry }) => (entry[1] === "point shown" ? 1 : 0); // the name of the newest point always stands
+  labels.sort((a, b) => first(b) - first(a) || b.entry[6] - a.entry[6]);
   const rows = new Map();
   const groups = [];
   for (const label of labels) {

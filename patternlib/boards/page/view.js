@@ -54,6 +54,7 @@ export class View {
   }
   remove() {
     this.watch.disconnect();
+    this.steps?.stop();
     this.desk.views.delete(this);
     this.root.remove();
   }

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
+from ...alterations import NONE, Changes
 from ...blocks.bodice import bodice_block
 from ...blocks.skirt import skirt_block
 from ...body import Body
@@ -19,7 +20,7 @@ from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
 from ...geometry import Move, Point, line
 from ...pieces import DrillHole, Edge, Mark, Piece, finish, seam, with_notches
-from ..aline import dart_mouth, refuse_lean, refuse_waist, share_flare, write_quarter
+from ..aline import bodice_shift, dart_mouth, refuse_lean, refuse_waist, share_flare, write_quarter
 from ..base import Garment, read_style
 from ..leading import led
 from ..marking import grained, labelled
@@ -32,20 +33,22 @@ SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
 bib's top, firm enough to carry the straps; a pocket's opening (the last four common practice, no source)."""
 
 
-def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
+def make_apron(
+    body: Body, *, size: str = "", date: str = "", changes: Changes = NONE, **style: float
+) -> Garment:
     """Draft, cut apart, finish and check the apron for one body.
 
     style: any of the values in STYLE, cm; values that cannot be drawn together are refused with a
-    ValueAtFault naming one of them. size, date: written on the pieces.
+    ValueAtFault naming one of them. size, date: written on the pieces; changes: made after the toile.
 
     >>> from patternlib.body import chart
     >>> apron = make_apron(chart("course").body("12"))
     >>> [piece.name for piece in apron.pieces]
     ['front panel', 'back panel', 'pocket', 'strap', 'tie']
     """
-    asked = read_style(STYLE, style, body)
+    asked = read_style(STYLE, style, changes.body(body))
     given = {name: asked[name] for name in style}
-    v, drafts = led(STYLE, given, body, partial(_plans, body))
+    v, drafts = led(STYLE, given, body, partial(_plans, body, changes))
     front, back, strips = (drafts[f"{name} plan"] for name in ("front", "back", "straps, ties and pocket"))
     cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
     pieces = {piece.name: grained(piece) for piece in cut}
@@ -56,7 +59,8 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
         seam(pieces, "side seam", "front panel/side seam", "back panel/side seam", notches=marks),
         seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
     )
-    about = ("glaze-day apron", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    dated = (*((date,) if date else ()), *changes.label())
+    about = ("glaze-day apron", f"size {size}" if size else "own measures", *dated)
     return Garment(
         name="apron",
         body=body,
@@ -68,12 +72,14 @@ def make_apron(body: Body, *, size: str = "", date: str = "", **style: float) ->
         size=size,
         making=MAKING,
         closings=(TIED,),
+        facts=changes.facts(),
+        changes=changes,
     )
 
 
-def _plans(body: Body, given: Mapping[str, float]) -> tuple[dict[str, float], dict[str, Draft]]:
+def _plans(body: Body, changes: Changes, given: _Style) -> tuple[dict[str, float], dict[str, Draft]]:
     """(every style value, the drafts) for the values that were given."""
-    v = read_style(STYLE, given, body)
+    v = changes.style(read_style(STYLE, given, changes.body(body)))
     _refuse(v["tie_length"] < shortest_tie(body, v), v, "tie_length", "does not reach round to a knot")
     length = v["skirt_length"]
     near = f"ends less than {HEM_BELOW_HIP:g} cm below the hip line"
@@ -81,14 +87,17 @@ def _plans(body: Body, given: Mapping[str, float]) -> tuple[dict[str, float], di
     skirt = skirt_block(
         body, length=length, hip_ease=v["hip_ease"], waist_ease=v["waist_ease"], one_dart=True
     )
-    bodice = bodice_block(body)
+    bodice = changes.block(bodice_block(body))
     mouths = (dart_mouth(skirt, "back"), dart_mouth(skirt, "front"))
-    leans = share_flare(mouths, length, body.waist_to_hip, v["flare"])
+    leans = changes.leans(skirt, *share_flare(mouths, length, body.waist_to_hip, v["flare"]))
+    skirt = changes.block(skirt)
     front = _front_plan(skirt, bodice, v, leans[1])
     back = _back_plan(skirt, bodice, front, v, leans[0])
-    strips = _strips_plan(front, back, v)
     drafts = {"skirt block": skirt, "bodice block": bodice, "front plan": front, "back plan": back}
-    return v, drafts | {"straps, ties and pocket plan": strips}
+    return v, drafts | {"straps, ties and pocket plan": _strips_plan(front, back, v)}
+
+
+_Style = Mapping[str, float]
 
 
 def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str) -> None:
@@ -96,8 +105,7 @@ def _refuse(when: bool, v: Mapping[str, float], name: str, rule: str) -> None:
         raise ValueAtFault(name, v[name], rule)
 
 
-def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mapping[str, float]) -> None:
-    shift = Move() if part == "back" else Move.shift(-bodice["waist at centre front"].x, 0)
+def _strap_on_shoulder(d: Drafting, bodice: Draft, shift: Move, part: str, tip: str, v: _Style) -> None:
     for name in (f"{part} neck point", tip):
         d.trace(name, shift(bodice[name]), f"the bodice block, {part}")
     d.trace("neckline", bodice[f"{part} neckline"].moved(shift), f"the bodice block, {part}")
@@ -110,7 +118,7 @@ def _strap_on_shoulder(d: Drafting, bodice: Draft, part: str, tip: str, v: Mappi
 
 def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float) -> Draft:
     d = Drafting("front plan of the apron")
-    write_quarter(d, skirt, "front", lean, below_hip=v["skirt_length"] + skirt["centre back hip"].y)
+    write_quarter(d, skirt, "front", lean, below_hip=skirt["side below the hip"].length)
     refuse_lean(d, v["flare"])
     refuse_waist(d, v["hip_ease"])
     d.length("whole side", "side")
@@ -128,7 +136,8 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     d.sum("bib foot, angle", {"waist end, angle": 1.0}, 180.0, source="square to the side, inward")
     bib_side, why = ["side waist", "bib curve", "bib corner"], "it runs on from the back's upper edge"
     d.curve("bib side", bib_side, start="bib foot, angle", style="style line", because=why)
-    _strap_on_shoulder(d, bodice, "front", "shoulder tip, dart closed", v)
+    shift = bodice_shift(skirt, bodice, "front")
+    _strap_on_shoulder(d, bodice, shift, "front", "shoulder tip, dart closed", v)
     d.go("strap on the bib", "bib corner", "right", v["strap_width"] / 2, source="half of the strap's width")
     d.line("strap line", "strap on the bib", "strap on the shoulder", style="style line")
     d.go("pocket top", "centre waist", "down", v["pocket_below_waist"], source="pocket below the waist")
@@ -158,7 +167,7 @@ def _back_plan(skirt: Draft, bodice: Draft, front: Draft, v: Mapping[str, float]
     d.line("back edge", "wrap waist", "wrap hem", style="style line")
     d.along("tie foot", "wrap waist", "wrap hem", v["tie_width"], source="width of the tie")
     d.line("tie seat", "wrap waist", "tie foot", style="style line")
-    _strap_on_shoulder(d, bodice, "back", "back shoulder tip", v)
+    _strap_on_shoulder(d, bodice, bodice_shift(skirt, bodice, "back"), "back", "back shoulder tip", v)
     d.go("strap upright", "centre waist", "right", v["strap_from_centre"], source="strap from the centre")
     d.add("strap end", "upright crossing", ("waistline", "strap upright"))
     across = ("strap end", "centre waist", "centre hem")

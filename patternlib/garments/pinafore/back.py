@@ -10,8 +10,8 @@ from collections.abc import Mapping
 
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
-from ...geometry import Move, Point
-from ..aline import refuse_waist, write_quarter
+from ...geometry import Point
+from ..aline import bodice_shift, refuse_waist, write_quarter
 from ..eye import WAVE, tightest, turnings
 from ..straps import INSET, write_strap_length
 from .front import side_level, write_opening
@@ -30,7 +30,7 @@ def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, flo
     refuse_waist(d, style["hip_ease"])
     _yoke_line(d, style)
     write_opening(d, style, ", carried over from the front")
-    _shoulder(d, bodice)
+    _shoulder(d, skirt, bodice)
     _strap_and_top(d, front, style)
     _pocket(d, style)
     return d.finish()
@@ -46,13 +46,14 @@ def _yoke_line(d: Drafting, style: Mapping[str, float]) -> None:
         raise ValueAtFault("yoke_side_depth", style["yoke_side_depth"], rule)
 
 
-def _shoulder(d: Drafting, bodice: Draft) -> None:
+def _shoulder(d: Drafting, skirt: Draft, bodice: Draft) -> None:
     """Trace the back bodice, then the front laid at the shoulder seam as if folded open over it."""
+    back = bodice_shift(skirt, bodice, "back")
     for name in ("nape", "back neck point", "back shoulder tip"):
-        d.trace(name, bodice[name], "the bodice block, back")
+        d.trace(name, back(bodice[name]), "the bodice block, back")
     for name in ("back neckline", "back shoulder", "back armhole", "back side"):
-        d.trace(name, bodice[name], "the bodice block, back")
-    shift = Move.shift(-bodice["waist at centre front"].x, 0)
+        d.trace(name, bodice[name].moved(back), "the bodice block, back")
+    shift = bodice_shift(skirt, bodice, "front")
     for name in ("front neck point", "shoulder tip, dart closed", "centre front neck"):
         d.trace(f"{name} as drafted", shift(bodice[name]), "the bodice block, front", style="aside")
     d.trace(

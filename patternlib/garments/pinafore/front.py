@@ -10,16 +10,15 @@ from collections.abc import Mapping
 
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
-from ...geometry import Move
 from ...tolerances import POINT
-from ..aline import refuse_lean, refuse_waist, write_quarter
+from ..aline import bodice_shift, refuse_lean, refuse_waist, write_quarter
 from ..closing import write_closing
 
 
 def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the front: skirt, waistband, bib and its pocket, the opening with its facing and its extension."""
     d = Drafting("front plan of the pinafore")
-    write_quarter(d, skirt, "front", lean, below_hip=style["skirt_length"] - _hip_depth(skirt))
+    write_quarter(d, skirt, "front", lean, below_hip=skirt["side below the hip"].length)
     refuse_lean(d, style["flare"])
     refuse_waist(d, style["hip_ease"])
     d.length("whole side", "side")
@@ -27,16 +26,12 @@ def front_plan(skirt: Draft, bodice: Draft, style: Mapping[str, float], lean: fl
     _bib(d, bodice["centre front neck"].y, style)
     write_opening(d, style)
     write_closing(d, style)
-    shift = Move.shift(-bodice["waist at centre front"].x, 0)
+    shift = bodice_shift(skirt, bodice, "front")
     d.trace("front neckline", bodice["front neckline"].moved(shift), "the bodice block, front")
     for name in ("front neck point", "shoulder tip, dart closed"):
         d.trace(name, shift(bodice[name]), "the bodice block, front")
     d.line("front shoulder", "front neck point", "shoulder tip, dart closed", style="block")
     return d.finish()
-
-
-def _hip_depth(skirt: Draft) -> float:
-    return -skirt["centre back hip"].y
 
 
 def _level(d: Drafting, name: str, depth: float, way: str, quarter: float, part: str) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import lru_cache, partial
 from typing import NamedTuple
 
+from ...alterations import NONE, Changes
 from ...blocks.bodice import bodice_block
 from ...body import Body
 from ...draft import Draft
@@ -58,26 +59,30 @@ MAKING: Mapping[tuple[str, str] | str, str] = {
 """What is also done in a step, above all where a seam carries load (common practice, no source)."""
 
 
-def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
+def make_pinafore(
+    body: Body, *, size: str = "", date: str = "", changes: Changes = NONE, **style: float
+) -> Garment:
     """Draft, cut apart, finish and check the pinafore for one body.
 
     style: any of the values in STYLE, cm; values that cannot be drawn together are refused with a
-    ValueAtFault naming one of them. size, date: written on the pieces.
+    ValueAtFault naming one of them. size, date: written on the pieces. changes: made to the blocks after the
+    toile; all pieces follow.
 
     >>> from patternlib.body import chart
     >>> garment = make_pinafore(chart("course").body("12"), yoke_depth=7.5)
     >>> len(garment.pieces), [finding.text for finding in garment.findings if finding.severity == "error"]
     (13, [])
     """
-    all_values = _values(body, style)
+    all_values = _values(body, style, changes)
     given = {name: all_values[name] for name in style}
-    values, front_half, back, back_cut = led(STYLE, given, body, partial(_halves, body))
+    values, front_half, back, back_cut = led(STYLE, given, body, partial(_halves, body, changes))
     skirt, bodice, _, front, front_cut = front_half
     pieces = {piece.name: piece for piece in (*front_cut, *back_cut)}
-    fit = strap_fit(body, back, values)
+    fit = strap_fit(changes.body(body), back, values)
     pieces["strap"] = with_range(pieces["strap"], fit)
     seams = _seams(pieces)
     about = ("kiln-room pinafore", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    about += changes.label()
     return Garment(
         name="pinafore",
         body=body,
@@ -107,7 +112,8 @@ def make_pinafore(body: Body, *, size: str = "", date: str = "", **style: float)
             *closing_findings(pieces),
             *getting_in(pieces, body),
         ),
-        facts=strap_facts(fit),
+        facts=(*strap_facts(fit), *changes.facts()),
+        changes=changes,
         through=THROUGH,
         making=closing.making(MAKING),
         closings=(closing.fasten(values),),
@@ -138,43 +144,46 @@ class _Front(NamedTuple):
 
 
 @lru_cache(_KEPT)
-def _front(body: Body, read: tuple[float, ...]) -> _Front:
+def _front(body: Body, changes: Changes, read: tuple[float, ...]) -> _Front:
     """Blocks, front plan and front pieces for the values of FRONT_READS."""
     values = dict(zip(FRONT_READS, read, strict=True))
-    skirt, back_lean, front_lean = skirt_and_leans(body, values)
-    bodice = _bodice_block(body)
+    skirt, back_lean, front_lean = skirt_and_leans(body, values, changes)
+    bodice = changes.block(_bodice_block(body))
     plan = front_plan(skirt, bodice, values, front_lean)
     return _Front(skirt, bodice, back_lean, plan, tuple(front_pieces(plan, values)))
 
 
-def _values(body: Body, style: Mapping[str, float]) -> dict[str, float]:
-    """Every style value for a body; the opening follows what else is given."""
-    values = read_style(STYLE, style, body)
+def _values(body: Body, style: Mapping[str, float], changes: Changes = NONE) -> dict[str, float]:
+    """Every style value for a body; the opening follows what else is given, and all follow the changes."""
+    shown = changes.body(body)
+    values = read_style(STYLE, style, shown)
     if "opening" not in style:
-        low, high = next(v.range_for(body, values) for v in STYLE if v.name == "opening")
-        values["opening"] = min(max(opening_for(body, values), low), high)
-    return values
+        low, high = next(v.range_for(shown, values) for v in STYLE if v.name == "opening")
+        values["opening"] = min(max(opening_for(body, values, changes), low), high)
+    return changes.style(values)
 
 
 def _halves(
-    body: Body, given: Mapping[str, float]
+    body: Body, changes: Changes, given: Mapping[str, float]
 ) -> tuple[dict[str, float], _Front, Draft, tuple[Piece, ...]]:
     """(every style value, the front half, back plan, back pieces) for the values that were given."""
-    values = _values(body, given)
-    made = _drawn(body, values)
+    values = _values(body, given, changes)
+    made = _drawn(body, changes, values)
     if "opening" not in given:
         pieces = {piece.name: piece for piece in (*made[1].pieces, *made[3])}
         wanted = values["opening"] + short_of_getting_in(pieces, body)
-        _, high = next(v.range_for(body, values) for v in STYLE if v.name == "opening")
+        _, high = next(v.range_for(changes.body(body), values) for v in STYLE if v.name == "opening")
         if values["opening"] < min(wanted, high):
-            return _drawn(body, values | {"opening": min(wanted, high)})
+            return _drawn(body, changes, values | {"opening": min(wanted, high)})
     return made
 
 
-def _drawn(body: Body, values: dict[str, float]) -> tuple[dict[str, float], _Front, Draft, tuple[Piece, ...]]:
+def _drawn(
+    body: Body, changes: Changes, values: dict[str, float]
+) -> tuple[dict[str, float], _Front, Draft, tuple[Piece, ...]]:
     """(the style values, the front half, back plan, back pieces)."""
     _agree(body, values)
-    front = _front(body, tuple(values[name] for name in FRONT_READS))
+    front = _front(body, changes, tuple(values[name] for name in FRONT_READS))
     back = back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)
     _on_the_shoulder(back, values)
     return values, front, back, tuple(back_pieces(back, values))
@@ -182,7 +191,7 @@ def _drawn(body: Body, values: dict[str, float]) -> tuple[dict[str, float], _Fro
 
 def pinafore_plans(body: Body, values: Mapping[str, float]) -> tuple[Draft, Draft]:
     """Front and back plan alone; values: every value of STYLE, cm. Raises ValueAtFault as make_pinafore."""
-    front = _front(body, tuple(values[name] for name in FRONT_READS))
+    front = _front(body, NONE, tuple(values[name] for name in FRONT_READS))
     return front.plan, back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)
 
 

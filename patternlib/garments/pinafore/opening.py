@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping
 from functools import lru_cache
 
+from ...alterations import NONE, Changes
 from ...blocks.skirt import skirt_block
 from ...body import Body
 from ...draft import Draft, Drafting
@@ -31,35 +32,44 @@ def _leans(
     return skirt, *share_flare(mouths, length, body.waist_to_hip, flare)
 
 
-def skirt_and_leans(body: Body, values: Mapping[str, float]) -> tuple[Draft, float, float]:
-    """Skirt block, lean of the back's side and of the front's (degrees) for a body and style values, cm."""
-    return _leans(body, *(values[name] for name in LEAN_READS))
+def skirt_and_leans(
+    body: Body, values: Mapping[str, float], changes: Changes = NONE
+) -> tuple[Draft, float, float]:
+    """Skirt block, lean of the back's side and of the front's (degrees) for a body and style values, cm.
+
+    changes: made to the block after the toile.
+    """
+    skirt, *leans = _leans(body, *(values[name] for name in LEAN_READS))
+    return changes.block(skirt), *changes.leans(skirt, *leans)
 
 
 LEAST_OPENING = 15.0
 """cm; a shallower opening tears at its ends even where the hips would pass (common practice, no source)."""
 
 
-def opening_for(body: Body, values: Mapping[str, float]) -> float:
-    """How deep the side opening starts for a body: so deep that the hips pass through its end, cm."""
-    return _opening_for(body, *(values[name] for name in LEAN_READS))
+def opening_for(body: Body, values: Mapping[str, float], changes: Changes = NONE) -> float:
+    """How deep the side opening starts for a body: so deep that the hips pass through its end, cm.
+
+    changes: made to the block after the toile.
+    """
+    return _opening_for(body, changes, *(values[name] for name in LEAN_READS))
 
 
 @lru_cache(_KEPT)
-def _quarters(body: Body, *read: float) -> tuple[Draft, Draft]:
+def _quarters(body: Body, changes: Changes, *read: float) -> tuple[Draft, Draft]:
     """Back and front quarter with their flare."""
-    skirt, *leans = _leans(body, *read)
+    skirt, *leans = skirt_and_leans(body, dict(zip(LEAN_READS, read, strict=True)), changes)
     made = []
     for part, lean in zip(("back", "front"), leans, strict=True):
         d = Drafting(f"{part} quarter")
-        write_quarter(d, skirt, part, lean, below_hip=read[0] + skirt["centre back hip"].y)
+        write_quarter(d, skirt, part, lean, below_hip=skirt["side below the hip"].length)
         made.append(d.finish())
     return made[0], made[1]
 
 
 @lru_cache(_KEPT)
-def _opening_for(body: Body, *read: float) -> float:
-    sides = [quarter["side"] for quarter in _quarters(body, *read)]
+def _opening_for(body: Body, changes: Changes, *read: float) -> float:
+    sides = [quarter["side"] for quarter in _quarters(body, changes, *read)]
     for k in range(round(LEAST_OPENING / STEP), round(40 / STEP)):
         if 2 * sum(abs(side.at(side.length - k * STEP).x) for side in sides) >= body.hip_girth + ROOM:
             return k * STEP
@@ -93,7 +103,7 @@ def _fair_depths(body: Body, values: Mapping[str, float]) -> tuple[tuple[float, 
 @lru_cache(_KEPT)
 def _fair(body: Body, *read: float) -> tuple[tuple[float, tuple[float, float]], ...]:
     """(depth at the side, (least, most) depth at the centre with which the line bends once), cm."""
-    back, _ = _quarters(body, *read)
+    back, _ = _quarters(body, NONE, *read)
     side, off, found = back["side"], math.radians(OFF), []
     for k in range(round(2 * SIDE_DEPTHS[0]), round(2 * SIDE_DEPTHS[1]) + 1):
         end, way = side.at(side.length - k / 2), side.direction(side.length - k / 2)

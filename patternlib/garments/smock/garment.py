@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
+from ...alterations import NONE, Changes
 from ...blocks.bodice import SHOULDER_ROOM, bodice_block
 from ...blocks.sleeve import sleeve_block
 from ...body import Body
@@ -105,21 +106,23 @@ INSIDE = (1.5, 1.5)
 in below the tip and wave back to the side. Chest and back are widened for it (common practice, no source)."""
 
 
-def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) -> Garment:
+def make_smock(
+    body: Body, *, size: str = "", date: str = "", changes: Changes = NONE, **style: float
+) -> Garment:
     """Draft, cut apart, finish and check the smock for one body.
 
     style: any of the values in STYLE, cm, and `collar`, 0 for a flat one or 1 for a stand; values that
     cannot be drawn together are refused with a ValueAtFault naming one of them. size, date: written on the
-    pieces.
+    pieces. changes: made to the bodice block after the toile.
 
     >>> from patternlib.body import chart
     >>> smock = make_smock(chart("course").body("12"), collar=1)
     >>> [piece.name for piece in smock.pieces]
     ['front', 'back', 'front facing', 'back facing', 'collar', 'sleeve', 'pocket']
     """
-    asked = read_style(STYLE, style, body)
+    asked = read_style(STYLE, style, changes.body(body))
     given = {name: asked[name] for name in style}
-    v, drafts = led(STYLE, given, body, partial(_plans, body))
+    v, drafts = led(STYLE, given, body, partial(_plans, body, changes))
     front, back, collar, sleeve = (
         drafts[name] for name in ("front plan", "back plan", "collar plan", "sleeve block")
     )
@@ -130,6 +133,7 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
     pieces = {piece.name: piece for piece in cut}
     seams = (*_seams(pieces, "along" if v["collar"] == 1 else "against"), _armhole(pieces, sleeve, v))
     about = ("throwing-room smock", f"size {size}" if size else "own measures", *((date,) if date else ()))
+    about += changes.label()
     return Garment(
         name="smock",
         body=body,
@@ -139,15 +143,20 @@ def make_smock(body: Body, *, size: str = "", date: str = "", **style: float) ->
         pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
         size=size,
+        facts=changes.facts(),
+        changes=changes,
     )
 
 
-def _plans(body: Body, given: Mapping[str, float]) -> tuple[dict[str, float], dict[str, Draft]]:
+def _plans(
+    body: Body, changes: Changes, given: Mapping[str, float]
+) -> tuple[dict[str, float], dict[str, Draft]]:
     """(every style value, the drafts) for the values that were given."""
-    v = read_style(STYLE, given, body)
+    v = read_style(STYLE, given, changes.body(body))
     if v["collar"] not in (0, 1):
         raise ValueAtFault("collar", v["collar"], "must be 0 (flat) or 1 (a stand collar)")
-    bodice = _loose_bodice(body, v)
+    bodice = changes.block(_loose_bodice(body, v))
+    _refuse_shoulder_dart(bodice)
     side = side_lean(bodice, v)
     front, back = front_plan(bodice, v, side), back_plan(bodice, v, side)
     collar = collar_plan(bodice, v)
@@ -233,8 +242,27 @@ def _head_passes(body: Body, collar: Draft, v: Mapping[str, float]) -> None:
         raise ValueAtFault("slit", v["slit"], "is too short for the head to pass")
 
 
+def _refuse_shoulder_dart(bodice: Draft) -> None:
+    """A round upper back that needs a dart in the shoulder: the smock's is eased, and has none."""
+    if "back shoulder dart leg" in bodice:
+        over = bodice["back shoulder"].length - bodice["front neck point"].distance(
+            bodice["shoulder tip, dart closed"]
+        )
+        rule = f"would make the smock's back shoulder {over:.1f} cm longer than the front one"
+        raise ValueAtFault(
+            "pinch",
+            "a round upper back",
+            rule,
+            "It has no dart there: ease takes 1.3 cm. Take a smaller pinch.",
+        )
+
+
 def _seams(pieces: Mapping[str, Piece], collar: str) -> tuple[Seam, ...]:
-    """Every pair of edges that is sewn, but for the armhole. Front notches single, back notches double."""
+    """Every pair of edges that is sewn, but for the armhole. Front notches single, back notches double.
+
+    The back shoulder is eased onto the front one where it is longer.
+    """
+    eased = side_length(pieces, (("front", "shoulder"),)) - side_length(pieces, (("back", "shoulder"),))
     up, down, both = ("along", "along"), ("along", "against"), ("against", "against")
     neck = "back/neckline + front/neckline"
     notches, hem = ((0.25, 2), (0.7, 1)), (1.0, 1)  # the last where the hem is folded
@@ -251,7 +279,10 @@ def _seams(pieces: Mapping[str, Piece], collar: str) -> tuple[Seam, ...]:
         ("facing to neckline", "back facing/neckline + front facing/neckline", neck, both, *notches),
         ("sleeve underarm", "sleeve/front underarm", "sleeve/back underarm", down, (0.4, 1), (0.0, 1)),
     )
-    return tuple(seam(pieces, n, a, b, walk=walk, notches=marks) for n, a, b, walk, *marks in rows)
+    return tuple(
+        seam(pieces, n, a, b, walk=walk, notches=marks, ease=eased if n == "shoulder" else 0.0)
+        for n, a, b, walk, *marks in rows
+    )
 
 
 def _armhole(pieces: Mapping[str, Piece], sleeve: Draft, v: Mapping[str, float]) -> Seam:

@@ -6,7 +6,6 @@ svg.py and figure.py put a scene on paper or screen, the boards make it live.
 from .base import Scene
 from .garments import (
     draft_scene,
-    draft_steps,
     facts,
     garment_scene,
     piece_scene,
@@ -14,8 +13,9 @@ from .garments import (
     sheet_scene,
     side_by_side,
 )
+from .replaying import Replayed, replayed
 
 __all__ = [
-    "Scene", "draft_scene", "draft_steps", "facts", "garment_scene", "piece_scene", "plan_scene",
+    "Replayed", "Scene", "draft_scene", "facts", "garment_scene", "piece_scene", "plan_scene", "replayed",
     "sheet_scene", "side_by_side",
 ]  # fmt: skip

@@ -76,20 +76,6 @@ def _looked_at(item: Stroke | Text, window: Box) -> bool:
     return x0 < window[2] and x1 > window[0] and y0 < window[3] and y1 > window[1]
 
 
-def draft_steps(
-    draft: Draft, *, unit: str = "cm", lettering: str = "paper"
-) -> tuple[tuple[str, tuple[Stroke | Text, ...]], ...]:
-    """Each step of a draft as its sentence and what it adds to the drawing, in order.
-
-    Every name stands where it stands in the whole drawing, so nothing moves while steps are added.
-    """
-    scene = draft_scene(draft, unit=unit, lettering=lettering)
-    added: dict[str, list[Any]] = {}
-    for item in scene.items:
-        added.setdefault(item.text if isinstance(item, Text) else item.title, []).append(item)
-    return tuple((step.text(unit), tuple(added.get(step.name, ()))) for step in draft.steps)
-
-
 def plan_scene(
     garment: Garment,
     *,

@@ -74,7 +74,7 @@ def draw_draft(
             out.append(Stroke(curve_path(step.value), step.style, layer(step.style), "", step.name))
             taken.draw(coarse(step.value))
     if now is not None:
-        out += _measured(draft, now, taken, unit, size)
+        out += measured(draft, now, taken, unit, size)
     places: dict[tuple[float, float], Step] = {}
     for step in drawn:
         if isinstance(step.value, Point):
@@ -99,15 +99,15 @@ def draw_draft(
     return out
 
 
-def _measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) -> list[Stroke | Text]:
+def measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) -> list[Stroke | Text]:
     """Dimension lines of one step: the straight measure, the walked measure, or the length of a line."""
     first: Any = draft[step.inputs[0]] if step.inputs else None
     value = step.value
     if isinstance(value, Point) and isinstance(first, Point) and step.op in ("go", "along", "square"):
-        return _straight(first, value, taken, write_length(first.distance(value), unit), size)
+        return straight(first, value, taken, write_length(first.distance(value), unit), size)
     if step.op == "distance":
         other = draft[step.inputs[1]]
-        return _straight(first, other, taken, write_length(value, unit), size)
+        return straight(first, other, taken, write_length(value, unit), size)
     if step.op == "on":
         at = step.measure or 0.0
         part = (first.length - at, first.length) if step.options.get("from_end") else (0.0, at)
@@ -119,7 +119,7 @@ def _measured(draft: Draft, step: Step, taken: Taken, unit: str, size: float) ->
     return []
 
 
-def _straight(p: Point, q: Point, taken: Taken, text: str, size: float) -> list[Stroke | Text]:
+def straight(p: Point, q: Point, taken: Taken, text: str, size: float) -> list[Stroke | Text]:
     if p.distance(q) < 1e-6:
         return []
     return _dimension([p, q], AWAY, taken, text, size)

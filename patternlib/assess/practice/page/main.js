@@ -118,7 +118,11 @@ class View {
     }
     this.lesson.replaceChildren(
       ...state.lessons.map(([n, titles]) =>
-        make("option", { value: n, selected: n === state.lesson }, `${String(n).padStart(2, "0")}: ${titles}`),
+        make(
+          "option",
+          { value: n, selected: n === state.lesson },
+          `${String(n).padStart(2, "0")}: ${titles}`,
+        ),
       ),
     );
     this.unit.value = this.model.get("unit");

@@ -2,15 +2,7 @@
 
 import { control, make } from "../../../boards/page/elements.js";
 import { draw } from "../../table/page/dom.js";
-import {
-  angleOf,
-  closest,
-  distance,
-  isLine,
-  isPoint,
-  lengthOf,
-  minus,
-} from "../../table/page/geometry.js";
+import { angleOf, closest, distance, isLine, isPoint, lengthOf, minus } from "../../table/page/geometry.js";
 import { writeLength } from "../../table/page/measure.js";
 import { Pencil } from "../../table/page/pencil.js";
 
@@ -43,7 +35,9 @@ export class Tape {
   fresh() {
     const options = (kind) => [
       make("option", { value: "" }, "–"),
-      ...[...this.sheet.on()].filter(([, v]) => kind(v)).map(([name]) => make("option", { value: name }, name)),
+      ...[...this.sheet.on()]
+        .filter(([, v]) => kind(v))
+        .map(([name]) => make("option", { value: name }, name)),
     ];
     this.from.replaceChildren(...options(isPoint));
     this.to.replaceChildren(...options(isPoint));

@@ -27,7 +27,12 @@ export function listenTaps(paper, tapped) {
     at = null;
     if (!down || down.moved || Math.hypot(e.clientX - down.x, e.clientY - down.y) > STILL * 2) return;
     const box = paper.el.getBoundingClientRect();
-    const found = under(paper, e.clientX - box.left, e.clientY - box.top, e.pointerType === "touch" ? "touch" : "other");
+    const found = under(
+      paper,
+      e.clientX - box.left,
+      e.clientY - box.top,
+      e.pointerType === "touch" ? "touch" : "other",
+    );
     if (found) tapped(...found);
   });
 }

@@ -4,7 +4,7 @@
 // with what each step gives; its values are the truth, and where the page's own differ they are noted.
 
 import { MeasureError, readMeasure } from "./measure.js";
-import { WAYS, construct, isPoint, kindOf } from "./geometry.js";
+import { WAYS, construct, isPoint, kindOf, unpacked } from "./geometry.js";
 import { groupsOf, hangsFrom, measuresOf, placesOf, say } from "./sentences.js";
 import { nameOf } from "./traced.js";
 
@@ -305,6 +305,12 @@ export class Desk {
       if (this.asking && said.tried === this.asking.n)
         this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "", said.pieces || []);
       this.pump();
+    } else if ("corner" in said) {
+      if (this.corner?.key !== said.corner) return;
+      this.corner.shapes = said.shapes;
+      this.corner.then();
+    } else if (said.printed) {
+      this.tell("printed", said.printed);
     } else if (said.compared) {
       this.comparing = false;
       this.compared = said.compared;
@@ -379,8 +385,3 @@ const farther = (a, b) =>
     : typeof a === "number"
       ? Math.abs(a - b) > CLOSE
       : false;
-
-function unpacked(v) {
-  if (Array.isArray(v)) return { x: v[0], y: v[1] };
-  return v !== null && typeof v === "object" ? v : v;
-}

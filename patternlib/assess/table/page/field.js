@@ -2,6 +2,7 @@
 
 import { control } from "../../../boards/page/elements.js";
 import { kindOf } from "./geometry.js";
+import { cornerPicture, cornerShapes } from "./corners.js";
 import { EMPTY, FREE, KINDS, LABELS, SEVERAL, WORDS } from "./kinds.js";
 import { MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD } from "./sentences.js";
 import { atEnds, edgesLeft, pieceNames, tracedOn } from "./traced.js";
@@ -151,7 +152,13 @@ export class Field {
   }
   firsts(traced) {
     const both = ["of0", "of1"].map((of) => traced.get(this.sentence.field(of).text)?.edge);
-    return [...both.filter(Boolean), "neither"].map((text) => ({ text }));
+    const of = ["of0", "of1"].map((place) => this.sentence.field(place).text);
+    const again = () => this.sentence.active === this && this.sentence.offers.show(this);
+    const shapes = both.every(Boolean) ? cornerShapes(this.sentence.desk, of, again) : [];
+    return [...both.filter(Boolean), "neither"].map((text) => {
+      const shape = shapes.find((s) => s.first === text);
+      return { text, note: shape?.said, picture: shape && cornerPicture(shape) };
+    });
   }
   choose(offer, byKey) {
     if (this.kind === "verb") return this.sentence.start(offer.verb, { focus: true });

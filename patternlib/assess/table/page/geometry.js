@@ -14,6 +14,8 @@ export const distance = (a, b) => size(minus(a, b));
 export const left = (a) => point(-a.y, a.x);
 export const angleOf = (a) => (Math.atan2(a.y, a.x) * 180) / Math.PI;
 export const middle = (a, b) => point((a.x + b.x) / 2, (a.y + b.y) / 2);
+/** A value as Python sends it: [x, y] is a point. */
+export const unpacked = (v) => (Array.isArray(v) ? point(v[0], v[1]) : v);
 export const WAYS = { right: 0, up: 90, left: 180, down: 270 };
 
 export function direction(degrees) {

@@ -32,9 +32,9 @@ export class Hand {
   under(e) {
     // what lies under the hand: a point before a line
     const { cm, x, y } = this.where(e),
-      on = this.desk.on(this.view.sentence.place),
+      on = this.view.replaying ? this.view.on() : this.desk.on(this.view.sentence.place),
       reach = REACH[e.pointerType] || 13;
-    for (const { field, at } of this.paper.pencil.handles) {
+    for (const { field, at } of this.view.replaying ? [] : this.paper.pencil.handles) {
       const [hx, hy] = this.paper.px(at);
       if (Math.hypot(hx - x, hy - y) <= reach) return { name: field, kind: "handle" };
     }
@@ -62,7 +62,7 @@ export class Hand {
   down(e) {
     if (e.button > 0 || e.target.closest("button")) return;
     const at = this.where(e),
-      what = this.under(e);
+      what = this.view.replaying ? null : this.under(e);
     this.press = { id: e.pointerId, x: e.clientX, y: e.clientY, at, what, moved: false };
     if (this.view.sentence.verb === "trace") this.holdWheel(at, REACH[e.pointerType] || 13);
     if (what) e.preventDefault(); // the place that waits keeps the focus
@@ -144,6 +144,7 @@ export class Hand {
       else sentence.setButton.focus({ preventScroll: true });
       return;
     }
+    if (this.view.replaying) return;
     if (press.what) {
       this.tap(press.what);
       return;

@@ -1,5 +1,6 @@
 // Where words on the paper find room.
 
+import { draw } from "./dom.js";
 import { flat } from "./geometry.js";
 
 export const LETTERS = 12; // px
@@ -37,4 +38,11 @@ export function round(x, y, ways) {
 export function middleOf(line) {
   const places = flat(line, 8);
   return places[Math.floor(places.length / 2)];
+}
+
+/** Write a text at the first place that is free, or at the first; the room it takes is noted in `taken`. */
+export function write(paper, text, className, places, layer, taken) {
+  const { x, y, anchor, box } = room(paper, text, places, taken, true);
+  taken.push(box);
+  layer.append(draw("text", { class: className, x, y, "text-anchor": anchor }, text));
 }

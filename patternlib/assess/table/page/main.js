@@ -7,6 +7,8 @@ import { Hand } from "./hand.js";
 import { Hints } from "./hints.js";
 import { AskedFor, Numbers, Steps } from "./panels.js";
 import { Paper } from "./paper.js";
+import { Printing } from "./printing.js";
+import { Replay } from "./replay.js";
 import { Sentence } from "./sentence.js";
 
 const FIRST_VERB = "go";
@@ -18,6 +20,8 @@ class View {
     this.desk = desk;
     this.id = ++views;
     this.chosen = "";
+    this.replay = desk.setup.shown ? new Replay(desk, this) : null;
+    this.printing = desk.setup.prints ? new Printing(desk) : null;
     const { exercise, student } = desk.setup;
     this.paper = new Paper(desk, this);
     this.numbers = new Numbers(desk, this);
@@ -34,10 +38,10 @@ class View {
     const head = make(
       "header",
       { className: "dt-head" },
-      make("h3", {}, `${exercise.id} · ${exercise.title}`),
-      make("span", { className: "dt-who" }, `Numbers of ${student}`),
-      make("p", {}, exercise.task),
+      make("h3", {}, this.replay ? exercise.title : `${exercise.id} · ${exercise.title}`),
     );
+    if (student) head.append(make("span", { className: "dt-who" }, `Numbers of ${student}`));
+    if (exercise.task) head.append(make("p", {}, exercise.task));
     this.root = make(
       "div",
       { className: "draft-table" },
@@ -46,8 +50,23 @@ class View {
       make(
         "div",
         { className: "dt-body" },
-        make("div", { className: "dt-work" }, this.paper.el, this.bench(), this.sentence.el, this.steps.el),
-        make("div", { className: "dt-side" }, this.numbers.el, this.asked.el, this.hints.el),
+        make(
+          "div",
+          { className: "dt-work" },
+          this.paper.el,
+          ...(this.replay ? [this.replay.el] : []),
+          this.bench(),
+          this.sentence.el,
+          this.steps.el,
+        ),
+        make(
+          "div",
+          { className: "dt-side" },
+          this.numbers.el,
+          this.asked.el,
+          ...(this.printing ? [this.printing.el] : []),
+          ...(this.replay ? [] : [this.hints.el]),
+        ),
       ),
       this.spoken,
     );
@@ -56,6 +75,7 @@ class View {
     el.append(this.root);
     desk.views.add(this);
     const last = desk.steps[desk.steps.length - 1];
+    this.root.dataset.mode = this.replaying ? "shown" : "own";
     this.sentence.start(last ? last.verb : desk.setup.first || FIRST_VERB);
     this.refresh();
     this.notes();
@@ -114,12 +134,21 @@ class View {
     this.takeUp(this.desk.verbs.get(key).hand);
   }
 
+  // -- what lies on the paper: the shown steps of a section, or the reader's own
+  get replaying() {
+    return this.replay?.active ? this.replay : null;
+  }
+  on() {
+    return this.replaying ? this.replay.on() : this.desk.on();
+  }
+
   // -- called by the parts ------------------------------------------------------------------------------------------
   refresh() {
     this.numbers.refresh();
     this.asked.refresh();
     this.hints.refresh();
     this.steps.refresh();
+    this.replay?.refresh();
     this.paper.paint();
     this.root.dataset.edits = this.desk.edits;
     this.root.dataset.disagreed = this.desk.disagreed.join("; ");
@@ -128,6 +157,9 @@ class View {
   notes() {
     this.note.textContent = this.desk.note;
     this.note.hidden = !this.desk.note;
+  }
+  printed(said) {
+    this.printing?.show(said);
   }
   announce(text) {
     this.spoken.textContent = text;

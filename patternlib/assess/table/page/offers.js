@@ -58,6 +58,7 @@ export class Offers {
           { className: "dt-offer", id: `${this.list.id}-${i}` },
           offer.says || offer.text,
         );
+        if (offer.picture) node.prepend(offer.picture);
         if (offer.note) node.append(make("small", {}, offer.note));
         node.setAttribute("role", "option");
         node.addEventListener("pointerdown", (e) => e.preventDefault());
@@ -66,6 +67,10 @@ export class Offers {
       }),
     );
     this.list.hidden = !this.offers.length;
+    this.list.classList.toggle(
+      "dt-pictured",
+      this.offers.some((offer) => offer.picture),
+    );
     if (field) {
       field.input.setAttribute("aria-controls", this.list.id);
       field.input.setAttribute("aria-expanded", String(this.offers.length > 0));

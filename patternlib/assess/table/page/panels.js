@@ -101,6 +101,7 @@ export class AskedFor {
     Object.assign(this, { desk, view });
     this.list = make("ul", { className: "dt-asked" });
     this.button = button("Compare with the rule", () => desk.compare(), { className: "dt-compare" });
+    this.button.hidden = !!desk.setup.prints; // her own measures: there is no rule to compare with
     this.said = make("p", { className: "dt-mark" });
     this.next = make("p", { className: "dt-next" });
     this.pieces = make("ul", { className: "dt-piecesaid" });

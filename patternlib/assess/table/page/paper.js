@@ -98,13 +98,17 @@ export class Paper {
       if (isPoint(v)) places.push(v);
       else if (isLine(v)) places.push(...flat(v, 6));
     };
-    for (const v of this.desk.on().values()) take(v);
+    const looked = this.desk.setup.shown?.box; // the part of the paper that a section looks at
+    if (looked) places.push(point(looked[0], looked[1]), point(looked[2], looked[3]));
+    const own = [...this.view.on()].filter(([name]) => !looked || !this.desk.given.has(name));
+    if (!this.view.replaying) for (const [, v] of own) take(v);
     if (this.pencil.value) take(this.pencil.value);
     places.push(...this.pieces.places());
     const given = [...this.desk.given.values()].filter((v) => typeof v !== "number");
     if (!places.length) return [-ROOM, -ROOM, ROOM, ROOM];
     let box = boxOf(places);
-    if (given.length < 3) {
+    if (looked && this.view.replaying) return grown(box, 2, 0.5);
+    if (given.length < 3 && !looked) {
       const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
       box = boxOf([...places, point(cx - ROOM, cy - ROOM), point(cx + ROOM, cy + ROOM)]);
     }
@@ -194,10 +198,10 @@ export class Paper {
       retraced = new Set(
         desk.steps.filter((s) => s.verb === "trace" && s.of.length === 1).map((s) => s.of[0]),
       );
-    for (const [name, v] of desk.on()) {
+    for (const [name, v] of this.view.on()) {
       const given = desk.given.has(name),
         layer = given ? layers.given : layers.own;
-      const chosen = this.view.chosen === name ? " dt-chosen" : "";
+      const chosen = this.view.chosen === name || this.view.replaying?.newest === name ? " dt-chosen" : "";
       if (isLine(v)) {
         const edge = traced.get(name);
         layer.append(draw("path", { class: `dt-line${edge ? " dt-edge" : ""}${chosen}`, d: this.d(v) }));
@@ -214,17 +218,18 @@ export class Paper {
       }
     }
     this.pieces.draw(taken);
-    drawRemarks(this, taken);
+    if (!this.view.replaying) drawRemarks(this, taken);
+    this.view.replaying?.dimensions(this, taken);
     names.sort((a, b) => a[2] - b[2]);
     for (const [name, at, rank, chosen] of names)
       this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
-    this.pencil.draw();
+    if (!this.view.replaying) this.pencil.draw();
     this.svg.setAttribute("aria-label", this.said());
   }
   said() {
-    const own = this.desk.steps.filter((s) => this.desk.values.has(s.name)).map((s) => s.name);
+    const own = [...this.view.on().keys()].filter((name) => !this.desk.given.has(name));
     const given = [...this.desk.given].filter(([, v]) => typeof v !== "number").map(([name]) => name);
-    return `Drawing paper. Given: ${given.slice(0, 12).join(", ") || "nothing"}. Your own: ${own.join(", ") || "nothing yet"}.`;
+    return `Drawing paper. Given: ${given.slice(0, 12).join(", ") || "nothing"}. ${this.view.replaying ? "Shown" : "Your own"}: ${own.join(", ") || "nothing yet"}.`;
   }
   name(text, at, className, taken, needed) {
     // beside its point where there is room; own names in any case

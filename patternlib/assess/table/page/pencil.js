@@ -1,10 +1,10 @@
 // The step in work on the paper: what it hangs from, the pencil mark, and its dimension with arrows and number.
 
 import { draw } from "./dom.js";
-import { distance, endOf, flat, isLine, isPoint, middle, minus, startOf, unit } from "./geometry.js";
+import { dimensionLine } from "./dimension.js";
+import { distance, endOf, flat, isLine, isPoint, startOf } from "./geometry.js";
 import { handlesOf } from "./handles.js";
-import { room, round } from "./lettering.js";
-import { writeLength } from "./measure.js";
+import { round, write } from "./lettering.js";
 
 const MEASURED = ["go", "hole", "toward", "square", "square from", "swing", "swing down"];
 
@@ -50,7 +50,8 @@ export class Pencil {
       if (isPoint(thing) && !(measured && i === 0)) layer.append(paper.ruled(thing, value, "dt-guide"));
     });
     layer.append(paper.cross(value, "dt-pencilmark", 7));
-    this.write(step.name || "", "dt-pencilname", round(...paper.px(value), [9, 16, 26]), layer, taken);
+    const places = round(...paper.px(value), [9, 16, 26]);
+    write(paper, step.name || "", "dt-pencilname", places, layer, taken);
   }
   wheel(line, layer) {
     // which way it runs, and where it stands
@@ -79,34 +80,7 @@ export class Pencil {
       );
     }
   }
-  write(text, className, places, layer, taken) {
-    const { x, y, anchor, box } = room(this.paper, text, places, taken, true);
-    taken.push(box);
-    layer.append(draw("text", { class: className, x, y, "text-anchor": anchor }, text));
-  }
   dimension(a, b, layer, taken) {
-    if (!isPoint(a) || distance(a, b) < 1e-6) return;
-    const { paper } = this;
-    const u = unit(minus(b, a));
-    const [p, q] = [paper.px(a), paper.px(b)];
-    layer.append(draw("line", { class: "dt-dimension", x1: p[0], y1: p[1], x2: q[0], y2: q[1] }));
-    for (const [[x, y], s] of [
-      [p, 1],
-      [q, -1],
-    ]) {
-      const at = (along, off) => `${x + s * u.x * along - u.y * off} ${y - s * u.y * along - u.x * off}`;
-      layer.append(draw("path", { class: "dt-arrow", d: `M${at(9, 3.5)}L${x} ${y}L${at(9, -3.5)}` }));
-    }
-    const [x, y] = paper.px(middle(a, b));
-    const beside =
-      Math.abs(u.x) > 0.7
-        ? [17, -7, 32, -22].map((dy) => [x, y + dy, "middle"])
-        : [
-            [x - 8, y + 4, "end"],
-            [x + 8, y + 4, "start"],
-            [x - 8, y + 24, "end"],
-            [x + 8, y + 24, "start"],
-          ];
-    this.write(writeLength(distance(a, b), paper.desk.unit), "dt-measure", beside, layer, taken);
+    if (isPoint(a) && distance(a, b) > 1e-6) dimensionLine(this.paper, a, b, { layer, taken })();
   }
 }

@@ -232,7 +232,10 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "Curves measured with the tape flat",
             "It buckles and the curve comes out too long; stand it on its edge.",
-            unseen="how much too long it comes out depends on the hand",
+            "It is a little too long: did the tape lie flat? Stand it on its edge and walk the curve again.",
+            ("back neckline, length", "front neckline, length", "back armhole, length",
+             "front armhole, length"),
+            scaled(1.06), code="tape-flat",
         ),
         Mistake(
             "The armhole measured with the dart open at the wrong leg",

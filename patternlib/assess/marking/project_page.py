@@ -1,0 +1,169 @@
+"""Projects on the pages: sheets of criteria for the instructor, a learner's own part, the whole class."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from ..project.levels import CALLED, TITLE, Criterion, criteria
+from ..project.still import as_lines
+from ..safe_text import folded, for_html, one_line
+from .class_marking import Class
+from .evidence import Answer
+from .marks import Row, number
+from .pages import grid, page, with_own_ids
+
+SAID = {"right": "right", "near": "look at it again", "off": "not right", "missing": "missing"}
+LIBRARY = (
+    "Checks.txt, where it was handed in, proves how the library drafts. It says nothing about the learner's "
+    "own paper: look at the walks, the photographs and the paper itself."
+)
+
+
+def projects_of(work: Class) -> list[tuple[Answer, list[Row]]]:
+    """Each project that counts, with its rows, by student."""
+    rows: dict[str, list[Row]] = {}
+    for row in work.rows:
+        if row.criterion:
+            rows.setdefault(folded(row.student), []).append(row)
+    order = list(criteria())
+    for mine in rows.values():
+        mine.sort(key=lambda row: order.index(row.criterion))
+    found = [a for a in work.answers if a.is_project and a.row is not None and a.row.criterion]
+    return [(a, rows[folded(a.student)]) for a in sorted(found, key=lambda a: folded(a.student))]
+
+
+def project_sheets(work: Class) -> str:
+    """The page of all projects, a sheet a learner, to be printed and filled in beside the paper."""
+    sheets = [_sheet(n, answer, rows, work) for n, (answer, rows) in enumerate(projects_of(work))]
+    said = (
+        "<p>Circle one level for each criterion, then write its number, 0 to 3, into the column "
+        "<em>own mark</em> of marks.csv, in the line of the criterion; <em>ok</em> takes the level that is "
+        f"proposed. {LIBRARY}</p>"
+    )
+    return page("Projects", f"<h1>Projects</h1>{said}" + "\n".join(sheets))
+
+
+def _sheet(n: int, answer: Answer, rows: Sequence[Row], work: Class) -> str:
+    by_criterion = {row.criterion: row for row in rows}
+    parts = [f'<section class="sheet"><h2>{for_html(answer.student)} · {TITLE}</h2>']
+    if answer.judged.picture:
+        parts.append(with_own_ids(answer.judged.picture, f"p{n}"))
+    parts += [f"<p>{for_html(note, 600)}</p>" for note in rows[0].notes if note in answer.notes]
+    parts += _typed(answer.record.typed)
+    parts.append(_photographs(answer.record.typed, work.came_in))
+    lines = [
+        (
+            f"<strong>{for_html(c.title)}</strong><br><span class='soft'>{for_html(c.published)}</span>",
+            _found(answer, c.id, aside=True),
+            _boxes(c, by_criterion[c.id]),
+        )
+        for c in criteria().values()
+    ]
+    parts.append(grid(("criterion", "calculated from the form", "level"), lines))
+    return "\n".join((*parts, "</section>"))
+
+
+def _typed(typed: Mapping[str, str]) -> Iterator[str]:
+    for title, rows in as_lines(typed):
+        yield f"<h3>{for_html(title)}</h3>"
+        yield grid(("", "written"), [(for_html(words), for_html(said, 900)) for words, said in rows])
+
+
+def _photographs(typed: Mapping[str, str], came_in: Iterable[tuple[str, str]]) -> str:
+    names = [v for k, v in sorted(typed.items()) if k.startswith("photographs|")]
+    if not names:
+        return "<p>No photographs are named.</p>"
+    there = {where.replace(": ", "/").rpartition("/")[2] for where, _ in came_in}
+    lacking = [name for name in names if one_line(name) not in there]
+    said = f"{len(names) - len(lacking)} of {len(names)} photographs that are named came in."
+    return f"<p>{said}{' Not: ' + for_html(', '.join(lacking), 900) + '.' if lacking else ''}</p>"
+
+
+def _found(answer: Answer, criterion: str, *, aside: bool) -> str:
+    items = []
+    for line in answer.judged.verdict["lines"]:
+        if line["criterion"] == criterion:
+            more = f" {line['aside']}" if aside and line["aside"] else ""
+            words = SAID.get(line["verdict"], line["verdict"])
+            shown = "" if line["verdict"] == "right" else f'<span class="off">{words}:</span> '
+            items.append(f"<li>{shown}{for_html(line['text'] + more, 600)}</li>")
+    if items:
+        return f"<ul>{''.join(items)}</ul>"
+    said = "Look at the paper." if aside else "Your instructor looks at the paper."
+    return f'<span class="soft">{said}</span>'
+
+
+def _boxes(criterion: Criterion, row: Row) -> str:
+    """The levels in words; the one that is given, or else proposed, is marked."""
+    items = []
+    for level, words in enumerate(criterion.levels):
+        given = row.final is not None and abs(row.final - level) < 0.01
+        proposed = row.final is None and row.judged is not None and row.judged == level
+        sign = "☒" if given else "☐"
+        more = " <em>(proposed)</em>" if proposed else ""
+        items.append(f"{sign} <strong>{level} {CALLED[level]}.</strong> {for_html(words, 400)}{more}")
+    return "<br>".join(items)
+
+
+def student_project(answer: Answer, rows: Sequence[Row]) -> str:
+    """The project on its learner's page: the levels in words, and what the form alone showed."""
+    parts = [f"<h2>{TITLE}</h2>"]
+    given = [r for r in rows if r.final is not None]
+    if len(given) == len(rows):
+        total = sum(r.final or 0.0 for r in rows)
+        parts.append(
+            f"<p><strong>Mark: {number(total)} of {number(sum(r.out_of or 0.0 for r in rows))}</strong></p>"
+        )
+    else:
+        parts.append(f"<p><strong>{len(given)} of {len(rows)} levels are given.</strong></p>")
+    if answer.judged.picture:
+        parts.append(with_own_ids(answer.judged.picture, "project"))
+    lines = []
+    for row in rows:
+        criterion = criteria()[row.criterion]
+        level = "not given yet" if row.final is None else _in_words(criterion, row.final)
+        remark = f"<br>{for_html(row.own_remark, 2000)}" if row.own_remark else ""
+        lines.append((for_html(criterion.title), level + remark, _found(answer, row.criterion, aside=False)))
+    parts.append(grid(("criterion", "level", "calculated from your form"), lines))
+    parts.append(f'<p class="soft">From {for_html(rows[0].file)}</p>')
+    return "\n".join(parts)
+
+
+def _in_words(criterion: Criterion, level: float) -> str:
+    """A level as it is told: half levels stand between two."""
+    near = min(max(int(level), 0), len(criterion.levels) - 1)
+    return f"<strong>{number(level)}, {CALLED[near]}.</strong> {for_html(criterion.levels[near], 400)}"
+
+
+def class_projects(work: Class) -> str:
+    """The projects on the page of the class: who has which level, and what many forms lack."""
+    found = projects_of(work)
+    if not found:
+        return ""
+    lines, lacking = [], Counter[str]()
+    for answer, rows in found:
+        cells = [number(r.final) or (f"({number(r.judged)})" if r.judged is not None else "–") for r in rows]
+        given = [r.final for r in rows if r.final is not None]
+        total = number(sum(given)) if len(given) == len(rows) else ""
+        lines.append((for_html(answer.student), *cells, total))
+        lacking.update(
+            {
+                f"{x['criterion']}: {x['step']}"
+                for x in answer.judged.verdict["lines"]
+                if x["verdict"] != "right"
+            }
+        )
+    heads = ("student", *criteria(), "total")
+    often = [(for_html(what), str(count)) for what, count in lacking.most_common(8) if count > 1]
+    return (
+        "<h2>Projects</h2><p>A level that you gave, or in brackets the one that is proposed; – where only "
+        "the paper tells. The sheets of criteria, with all that was written, are "
+        f'<a href="project.html">project.html</a>. {LIBRARY}</p>'
+        + grid(heads, lines, tuple(range(1, len(heads))))
+        + (
+            f"<p>Not right, or missing, in several:</p>{grid(('what', 'projects'), often, (1,))}"
+            if often
+            else ""
+        )
+    )
