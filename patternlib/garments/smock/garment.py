@@ -101,7 +101,7 @@ across as well as under the arm. A longer shoulder adds 1.5 for each cm, or the 
 (common practice, no source)."""
 
 
-INSIDE = (2.5, 1.5)
+INSIDE = (1.5, 1.5)
 """cm that the armhole of front and of back lies inside the shoulder's tip at most: further in it would hook
 in below the tip and wave back to the side. Chest and back are widened for it (common practice, no source)."""
 
