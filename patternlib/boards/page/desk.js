@@ -263,6 +263,8 @@ export class Desk {
     if (base && this.aheadRows && said.ahead === this.aheadNo) {
       said.got.forEach((got, k) => {
         this.keep(...this.aheadRows[k], changed(base, got));
+        // blended once while the hand is away, so that the lines are read when it comes
+        if (!this.pressed) this.star?.warm(this.aheadRows[k][0], this.aheadRows[k][1]);
       });
     }
     this.aheadSince = -1e9;

@@ -76,6 +76,11 @@ export class Star {
     }
     return out && { ...out, blended: true };
   }
+  /** Blend half-way to a row, for nothing but to have its lines read. */
+  warm(row, step) {
+    const half = row.map((v, i) => (v + this.row[i]) / 2);
+    this.blend(half, step);
+  }
   /** Two pictures of a star before: one at this star's value of slider i, the other at v. */
   lent(i, v) {
     for (const star of this.lenders[i]) {
