@@ -18,7 +18,7 @@ APART = 4.0
 """cm between the pictures of a step."""
 
 
-THIN = 1 / 2500
+THIN = 1 / 1500
 """Share of the picture's size that a line may stray: it is not seen, and a page holds many pictures."""
 
 
