@@ -109,12 +109,14 @@ def own_note(key: str, *, file: str | Path = "me.toml") -> Any:
 
 
 def own_unit(*, file: str | Path = "me.toml") -> str:
-    """The unit that her file names, 'cm' or 'in'; 'cm' where there is no file or it names none.
+    """The unit that she chose in the form of lesson 01, or that her file names: 'cm' or 'in'; else 'cm'.
 
     >>> own_unit(file="nobody.toml")
     'cm'
     """
-    return "in" if own_note("unit", file=file) == "in" else "cm"
+    readings, named = (own_note(key, file=file) for key in ("readings", "unit"))
+    chosen = readings.get("unit", named) if isinstance(readings, dict) else named
+    return "in" if chosen == "in" else "cm"
 
 
 def own_garment(

@@ -23,7 +23,6 @@ from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
 from ..tasks.telling import told
 from .coded import as_code, from_code
-from .folding import folded_corner
 from .kept import Kept, keep, this_notebook, versions
 from .laying import Laid, handed_in, lay, numbers_of
 from .needed import needed_numbers
@@ -204,6 +203,10 @@ class DraftingTable(anywidget.AnyWidget):
         """The ways in which the corner of two edges can be cut, folded back."""
         names = [str(name) for name in of]
         piece = next((p for p in self.laid.pieces.values() if set(names) <= {e.step for e in p.traced}), None)
+        try:
+            from .folding import folded_corner
+        except ModuleNotFoundError:  # shapely may be missing, as in a browser: then no corner is shown folded
+            return []
         return folded_corner(piece, *names) if piece and len(names) == 2 else []
 
     # -- judged and handed in

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, product
 
 from ...geometry import Move, Point
 from ...pieces import Edge, Notch, Piece
@@ -259,6 +259,8 @@ def fold_bracket(
 
 PARTS = ((0.0, 1.0), (0.5, 1.0), (0.0, 0.5), (0.7, 1.0), (0.0, 0.3))
 """Parts of its grain line that a piece is drawn with: all of it, or what leaves space for the label."""
+READABLE = 0.8
+"""Share of the usual size that lettering keeps as long as a shorter grain line makes room for it."""
 SHORTEST = 2.0
 """cm: no grain line is drawn shorter than this for the sake of a label."""
 
@@ -273,11 +275,13 @@ def _grain_and_label(
     lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
     title = "grain line, one way" if piece.grain and piece.grain.one_way else "grain line"
     long = piece.grain.start.distance(piece.grain.end) if piece.grain else 0.0
-    for part in PARTS[: None if piece.grain and not letters.short else 1]:
+    readable = letters._replace(least=max(letters.least, READABLE * letters.size))
+    parts = PARTS[: None if piece.grain and not letters.short else 1]
+    for sizes, part in product((readable, letters), parts):  # a shorter grain line before small letters
         grain = _grain(piece, part)
         if part != PARTS[0] and long * (part[1] - part[0]) < SHORTEST:
             continue
-        found = _inside(sheet.obstacles + straight_lines(grain), piece, lines, outline, letters)
+        found = _inside(sheet.obstacles + straight_lines(grain), piece, lines, outline, sizes)
         if found:
             _draw_grain(sheet, grain, title)
             sheet.write(found)
@@ -297,9 +301,10 @@ def _inside(
 ) -> list[Written] | None:
     """The label in free space inside the seam lines, or None."""
     spaces = [Space(outline, obstacles), Space(outline, obstacles, 90.0)]
+    along = along_longest_edge(piece)
+    if abs(along) > 1 and abs(along - 90) > 1:
+        spaces.append(Space(outline, obstacles, along))
     for block in blocks(lines, piece.name, letters):
-        if len(spaces) == 2 and block[-1][1] < letters.size:  # no space at full size: along the piece
-            spaces.append(Space(outline, obstacles, along_longest_edge(piece)))
         for space in spaces:
             found = space.place(block)
             if found:

@@ -5,6 +5,7 @@
 
 import { MeasureError, readMeasure } from "./measure.js";
 import { WAYS, construct, isPoint, kindOf, unpacked } from "./geometry.js";
+import { curveOf } from "./curves.js";
 import { groupsOf, hangsFrom, measuresOf, placesOf, say } from "./sentences.js";
 import { nameOf } from "./traced.js";
 
@@ -109,12 +110,9 @@ export class Desk {
       if (!on.has(name)) throw new Error(`'${name}' is not on the paper at this step.`);
       return on.get(name);
     };
-    return construct(
-      step,
-      get,
-      measured,
-      ["go", "hole"].includes(step.verb) ? this.degrees(step.way, numbers) : undefined,
-    );
+    const way = ["go", "hole"].includes(step.verb) ? this.degrees(step.way, numbers) : undefined;
+    const value = construct(step, get, measured, way);
+    return value === undefined ? curveOf(step, get, measured, (text) => this.degrees(text, numbers)) : value;
   }
   degrees(text, numbers) {
     const way = (text || "").trim().toLowerCase();

@@ -136,6 +136,7 @@ class View {
   }
   chose(key) {
     this.takeUp(this.desk.verbs.get(key).hand);
+    if (this.paper.fit) this.paper.paint(); // work on a piece is seen from nearer
   }
 
   // -- what lies on the paper: the shown steps of a section, or the reader's own
@@ -177,10 +178,8 @@ class View {
   waits(field) {
     this.root.dataset.waits = field.kind;
     this.paper.el.classList.toggle("dt-wantspoint", field.takes.includes("point"));
-    this.paper.el.classList.toggle(
-      "dt-wantsline",
-      field.takes.includes("line") || field.takes.includes("edge"),
-    );
+    this.paper.el.classList.toggle("dt-wantsline", field.takes.includes("line"));
+    this.paper.el.classList.toggle("dt-wantsedge", field.takes.includes("edge"));
   }
   focus(field) {
     field.input.focus({ preventScroll: true });

@@ -12,6 +12,7 @@ import { tracedOn } from "./traced.js";
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
 const EDGE = 34, // px kept free round the drawing
+  FOOT = 56, // and below it, where the buttons lie
   NARROW = 520, // px
   NOTHING = { left: 0, right: 0, up: 0, down: 0 };
 
@@ -100,7 +101,7 @@ export class Paper {
       if (isPoint(v)) places.push(v);
       else if (isLine(v)) places.push(...flat(v, 6));
     };
-    const looked = this.desk.setup.shown?.box; // the part of the paper that a section looks at
+    const looked = this.desk.setup?.shown?.box; // the part of the paper that a section looks at
     if (looked) places.push(point(looked[0], looked[1]), point(looked[2], looked[3]));
     const own = [...this.view.on()].filter(([name]) => !looked || !this.desk.given.has(name));
     if (!this.view.replaying) for (const [, v] of own) take(v);
@@ -125,10 +126,10 @@ export class Paper {
     const [x0, y0, x1, y1] = box;
     const { left, right, up, down } = this.view.replaying?.aside() ?? NOTHING; // room for dimension lines
     const wide = this.width - 2 * EDGE - left - right,
-      high = this.height - 2 * EDGE - up - down;
+      high = this.height - EDGE - FOOT - up - down;
     this.k = Math.min(wide / (x1 - x0), high / (y1 - y0));
     this.tx = (this.width + left - right - this.k * (x0 + x1)) / 2;
-    this.ty = (this.height + up - down + this.k * (y0 + y1)) / 2;
+    this.ty = EDGE + up + (high + this.k * (y0 + y1)) / 2;
   }
   showAll() {
     this.fit = true;
