@@ -85,6 +85,9 @@ def _parser() -> Parser:
     slips.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
     slips.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
     slips.set_defaults(run=_slips)
+    own_work = commands.add_parser("exercise", help="make an exercise of your own, and try it")
+    own_work.add_argument("id", help="its lesson and a letter from p to z, such as 02p")
+    own_work.set_defaults(run=_exercise)
     folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
     folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
     folio.add_argument(
@@ -135,7 +138,13 @@ def _numbers(args: argparse.Namespace) -> int:
 
 def _worksheet(args: argparse.Namespace) -> int:
     from .assess.answers.worksheet import save_worksheet
+    from .assess.project.levels import PROJECT
+    from .assess.project.printed import save_project_forms
 
+    if args.exercise == PROJECT:
+        pages = save_project_forms(args.out, students=[args.student], paper=args.paper)
+        print(f"{pages} pages: the form of the project, and its criteria. Open {args.out}.")
+        return 0
     pages = save_worksheet(
         args.exercise, args.out, student=args.student, key=args.key, scale=args.scale, paper=args.paper
     )
@@ -162,6 +171,14 @@ def _slips(args: argparse.Namespace) -> int:
     drafts, pages = save_slips(args.lesson, args.out, count=args.count, seed=args.seed, paper=args.paper)
     print(f"{drafts} drafts on {pages} pages; the answers come last. Open {args.out}.")
     return 0
+
+
+def _exercise(args: argparse.Namespace) -> int:
+    from .assess.own.command import exercise_command
+
+    said, ready = exercise_command(args.id)
+    print("\n".join(said))
+    return 0 if ready else 1
 
 
 def _portfolio(args: argparse.Namespace) -> int:

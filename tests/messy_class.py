@@ -1,7 +1,7 @@
 """A class of forty over four weeks as a school's system gives it out: made by a script, nothing is kept.
 
-`python -m tests.messy_class FOLDER` writes it, to be marked by the guide's words:
-`python -m patternlib assess FOLDER/handins --out FOLDER/marks --register FOLDER/class.csv`
+`python -m tests.messy_class FOLDER` writes it, to be marked by the guide's words, in that folder:
+`python -m patternlib assess handins --out marks --register class.csv --due due.csv`
 """
 
 from __future__ import annotations
@@ -19,8 +19,10 @@ import msgspec
 
 from patternlib import Body, chart, make
 from patternlib.assess import exercises, measured
+from patternlib.assess.own.own_file import as_exercise, read_own_file
 from patternlib.assess.project.kept import Kept, record_of
 from patternlib.assess.table.laying import lay
+from patternlib.assess.tasks.catalogue import with_exercise
 from patternlib.making import cutting_list
 from patternlib.pieces.seams import side_length
 from tests.table_steps import table_steps
@@ -167,6 +169,8 @@ def measured_record(who: str, exercise: str) -> dict:
 
 def project(who: str) -> bytes:
     """One learner's lesson 16 with the form of the project: most are sound, each third has a slip."""
+    if who == "s30":  # a friend's words under one's own name
+        return project("s29").replace(b'"student": "s29"', b'"student": "s30"')
     n = int(who[1:])
     size = ("10", "12", "14", "16")[n % 4]
     girths = chart("course").body(size)
@@ -207,6 +211,34 @@ def project(who: str) -> bytes:
     return hostile.text(hostile.notebook(shown, cells=("card.project()",)))
 
 
+OWN = """title = "A pleat in the skirt"
+lesson = 2
+task = "Draw a pleat at centre front of the skirt block."
+paper = "skirt block"
+hints = ["Begin at the hip.", "Then the hem.", "It is an eighth of the hip girth wide."]
+steps = [
+  "From centre front hip go right hip girth / 8: mark pleat at hip",
+  "From centre front hem go right hip girth / 8 + 1 cm: mark pleat at hem",
+  "Rule from pleat at hip to pleat at hem: call it fold",
+]
+"""
+"""An exercise of the teacher's own, 02p."""
+
+
+def own_work(folder: Path, who: str) -> bytes:
+    """One learner's draft of the own exercise on the table; every fifth takes the quarter for the eighth."""
+    found = read_own_file(folder / "own_exercises" / "02p.toml")
+    work = as_exercise(found)
+    of = work.own_numbers(who, key(who))
+    steps = list(found.steps)
+    if int(who[1:]) % 5 == 0:
+        steps[0] = msgspec.structs.replace(steps[0], measure="hip girth / 4")
+    with with_exercise(work):
+        drawn = work.record(of, lay(work, of, steps).values, student=who, way="table")
+    record = drawn | {"steps": msgspec.to_builtins(steps)}
+    return hostile.text(hostile.notebook(record, cells=("card.table('02p')",)))
+
+
 def special(who: str, week: int) -> bytes | None:
     """Copies and forged records, one of each kind."""
     ids = WEEKS[week]
@@ -239,7 +271,11 @@ def _packed(entries: dict[str, bytes], day: str) -> bytes:
 
 
 def write_class(folder: Path, *, projects: int = len(STUDENTS)) -> None:
-    """Write handins, class.csv and due.csv; projects: of the first so many learners."""
+    """Write handins, class.csv and due.csv; projects, with an own exercise: of the first so many learners."""
+    own = projects > 0
+    if own:
+        (folder / "own_exercises").mkdir(parents=True)
+        (folder / "own_exercises" / "02p.toml").write_text(OWN, encoding="utf-8")
     handins = folder / "handins"
     (handins / "week 1").mkdir(parents=True)
     for week in WEEKS:
@@ -279,6 +315,8 @@ def write_class(folder: Path, *, projects: int = len(STUDENTS)) -> None:
                 place = handins / "week 4" / alias(who)
                 (place / "photographs").mkdir(parents=True)
                 (place / f"{who} plans.ipynb").write_bytes(data)
+                if own and who in STUDENTS[:projects]:
+                    (place / "02p a pleat.ipynb").write_bytes(own_work(folder, who))
                 if who in STUDENTS[:projects]:
                     (place / "16_project.ipynb").write_bytes(project(who))
                 (place / "photographs" / "toile-front.jpg").write_bytes(b"\xff\xd8\xff")
@@ -292,7 +330,7 @@ def write_class(folder: Path, *, projects: int = len(STUDENTS)) -> None:
         lines.append(f"{who};{alias(who)};{group(who)};{key(who)};{leave};{extra};{alias(who)}")
     (folder / "class.csv").write_text("\r\n".join(lines), encoding="utf-8")
     due = {"01a": "02", "02a": "02", "02b": "09", "03a": "09 23:00", "04a": "16", "05a": "16", "06a": "23",
-           "08a": "23"} | ({"16": "30"} if projects else {})  # fmt: skip
+           "08a": "23"} | ({"16": "30", "02p": "23"} if own else {})  # fmt: skip
     days = [f"{exercise},2026-03-{day}" for exercise, day in due.items()]
     (folder / "due.csv").write_text("\r\n".join(["exercise,due", *days]) + "\r\n")
 

@@ -17,8 +17,10 @@ import sys
 
 import pytest
 from PIL import Image
+from pypdf import PdfReader
 
 from patternlib import Body, chart, make
+from patternlib.__main__ import main
 from patternlib.assess.hand_ins.notebook import read_notebook
 from patternlib.assess.learner.card import NameCard
 from patternlib.assess.learner.card_file import Name, find_card, write_card
@@ -29,7 +31,9 @@ from patternlib.assess.project.form import ProjectForm
 from patternlib.assess.project.kept import Kept, find_project, record_of
 from patternlib.assess.project.levels import HIGHEST, PROJECT, criteria
 from patternlib.assess.project.photographs import FOLDER
+from patternlib.assess.project.questions import sections
 from patternlib.assess.project.written import read_project
+from patternlib.assess.sandbox.runner import can_wrap
 from patternlib.making import cutting_list
 from patternlib.pieces.seams import side_length
 
@@ -331,6 +335,53 @@ def test_levels_come_in_by_the_own_marks_and_stay(handed_in, tmp_path):
     assert criteria()["neatness"].levels[1] in own
     (row,) = [r for r in marks(base / "marks") if (r["student"], r["exercise"]) == ("s01", "16 neatness")]
     assert row["state"] == "your level" and row["changed"].startswith("was no mark, now 1: your own mark")
+
+
+@pytest.mark.skipif(not can_wrap(), reason="needs bubblewrap")
+def test_the_lesson_of_the_project_is_not_run_again(handed_in, tmp_path, monkeypatch):
+    from patternlib.assess.sandbox.runner import Runner
+
+    run = Runner.run
+    seen = []
+    monkeypatch.setattr(
+        Runner, "run", lambda self, cells, second="": seen.append(cells) or run(self, cells, second)
+    )
+    out = tmp_path / "marks"
+    assert assess_command([str(handed_in / "handins"), "--out", str(out), "--rerun"]) == 0
+    assert not any("card.project()" in cell for cells in seen for cell in cells)
+    assert {r["evidence"] for r in marks(out) if r["exercise"]} == {"calculated from what was typed"}
+
+
+def test_the_same_sentences_are_a_reason_to_ask(handed_in, tmp_path):
+    for who in ("s29", "s30", "s31"):
+        (tmp_path / "handins" / who).mkdir(parents=True)
+        (tmp_path / "handins" / who / "16.ipynb").write_bytes(messy_class.project(who))
+    mark(tmp_path)
+    page = (tmp_path / "marks" / "class.html").read_text()
+    assert "longer sentences of &#x27;s29&#x27; and &#x27;s30&#x27; agree word for word" in page
+    assert "&#x27;s31&#x27;" not in page
+    assert "agree word for word" not in (tmp_path / "marks" / "students" / "s30.html").read_text()
+
+
+def test_the_empty_form_is_printed_with_its_criteria(tmp_path):
+    (tmp_path / "class.csv").write_text("id,group\nada,A\nben,B\nmo,A\n")
+    out = tmp_path / "16.pdf"
+    words = ["handouts", "16", "--register", str(tmp_path / "class.csv"), "--group", "A", "--out", str(out)]
+    assert main(words) == 0
+    read = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
+    sheets = [text for text in read if "16 The project: criteria" in text]
+    assert len(sheets) == 2 and "ada" in sheets[0] and "mo" in sheets[1]
+    for criterion in criteria().values():
+        for level in criterion.levels:
+            assert level.replace(" ", "") in sheets[0].replace(" ", "")
+    form = "".join(text for text in read if "ada" in text).replace(" ", "")
+    for section in sections():
+        assert section.title.replace(" ", "") in form
+        for part in (*section.once, *section.parts):
+            assert part.key == "unit" or part.label.replace(" ", "") in form
+    assert main(["worksheet", "16", "--student", "ada", "--out", str(tmp_path / "one.pdf")]) == 0
+    assert 2 * len(PdfReader(tmp_path / "one.pdf").pages) == len(read)
+    assert main(["worksheet", "16", "--student", "ada", "--out", str(tmp_path / "no" / "x.pdf")]) == 2
 
 
 def test_a_due_day_for_the_project(handed_in, tmp_path):

@@ -1,8 +1,8 @@
 """The course as a page, built by its one command and used in a browser that reaches no other address.
 
 The learner's way: lesson 00, an exercise on the drafting table, take home, clear this computer, bring back,
-hand in; the class command then gives the same mark as the page did. `python -m tests.test_99_course_page_browser DIR`
-opens every lesson of a page that was built into DIR, and prints sizes and times.
+hand in; the class command then gives the same mark as the page did. To open every lesson of a page
+that was built into DIR, with sizes and times: `python -m tests.test_99_course_page_browser DIR`.
 """
 
 from __future__ import annotations

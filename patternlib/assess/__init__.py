@@ -7,13 +7,16 @@ from .judging.judgement import judge
 from .judging.rubric import Rubric, load_rubric
 from .judging.verdict import Line, Verdict
 from .learner.opening import name_card
+from .own.library import own_exercises
 from .practice.opening import find_the_slip
 from .showing.opening import pocket_table, section_table, solution_table
 from .table.opening import drafting_table
-from .tasks.catalogue import exercise, exercises
+from .tasks.catalogue import add_exercises, exercise, exercises
 from .tasks.exercise import Asked, Exercise
 from .tasks.own_numbers import OwnNumbers, numbers_for
 from .tasks.record import MIME, Record, RecordError, read
+
+add_exercises(own_exercises)
 
 __all__ = [
     "MIME",

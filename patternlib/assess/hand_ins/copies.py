@@ -13,6 +13,12 @@ from ..tasks.own_numbers import numbers_for
 FEWEST = 4
 """points, or numbers, that must agree before two drafts are called the same."""
 
+PROJECT = "16"
+LONG, FEWEST_SENTENCES = 30, 3
+"""Letters of a sentence that is compared, and how many must agree."""
+MOST_ALIKE = 4
+"""Learners who share a sentence before it is everybody's."""
+
 
 @dataclass(frozen=True)
 class Copy:
@@ -26,7 +32,7 @@ class Copy:
 def find_copies(answers) -> list[Copy]:
     """Look for likely copies among a class's answers, in what was handed in, not in what a run gave."""
     found = dict.fromkeys(_others_numbers(answers))
-    for copy in _same_draft(answers):
+    for copy in (*_same_draft(answers), *_same_words(answers)):
         if not any(set(copy.students) == set(f.students) and copy.exercise == f.exercise for f in found):
             found[copy] = None
     return list(found)
@@ -75,6 +81,27 @@ def _same_draft(answers) -> list[Copy]:
             why = f"The drafts of {_listed(students)} agree in every point."
             found.append(Copy(students, exercise, why))
     return found
+
+
+def _same_words(answers) -> list[Copy]:
+    """Projects whose longer sentences agree word for word."""
+    said: dict[str, list] = defaultdict(list)
+    for answer in answers:
+        if answer.record.way == "project":
+            for text in {folded(t) for t in answer.handed_in.typed.values() if len(t) >= LONG}:
+                said[text].append(answer)
+    shared: dict[tuple[str, str], int] = defaultdict(int)
+    for group in said.values():
+        students = sorted({a.student for a in group}, key=folded)
+        if len(students) <= MOST_ALIKE:  # what half a class writes was said in the lesson
+            for i, one in enumerate(students):
+                for other in students[i + 1 :]:
+                    shared[one, other] += 1
+    return [
+        Copy(pair, PROJECT, f"{count} longer sentences of {_listed(pair)} agree word for word.")
+        for pair, count in shared.items()
+        if count >= FEWEST_SENTENCES
+    ]
 
 
 def _wanted(answer) -> tuple:

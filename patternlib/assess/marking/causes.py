@@ -10,6 +10,7 @@ from functools import cache
 from math import hypot
 from statistics import median
 
+from ..own.place import own_folder
 from ..safe_text import folded
 from ..sandbox.job import SOURCE
 from .class_marking import Class
@@ -200,7 +201,10 @@ def progress(answers: Sequence[Answer]) -> list[Lesson]:
 @cache
 def explained(exercise: str) -> tuple[str, ...]:
     """What the solution of an exercise says about its common mistakes; nothing where no solutions lie."""
-    for path in sorted((SOURCE / "solutions").glob(f"{exercise[:2]}_*.ipynb")):
+    own = own_folder()
+    places = [(SOURCE / "solutions", f"{exercise[:2]}_*.ipynb")]
+    places += [(own / "solutions", f"{exercise}_*.ipynb")] if own else []
+    for path in (found for folder, name in places for found in sorted(folder.glob(name))):
         try:
             cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
         except (OSError, ValueError, KeyError):

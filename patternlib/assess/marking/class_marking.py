@@ -18,6 +18,7 @@ from ..hand_ins.files import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
 from ..hand_ins.register import Register
 from ..hand_ins.students import BEST, Entry, Owner, counting, owners
+from ..own.place import own_folder
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
@@ -290,6 +291,9 @@ def _version() -> bytes:
     for path in sorted((SOURCE / "patternlib").rglob("*")):
         if path.suffix in (".py", ".toml", ".csv", ".json") and path.is_file():
             made.update(path.relative_to(SOURCE).as_posix().encode() + path.read_bytes())
+    own = own_folder()
+    for path in sorted(own.glob("*.toml")) if own else ():
+        made.update(path.name.encode() + path.read_bytes())
     return made.digest()
 
 

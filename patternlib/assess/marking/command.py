@@ -14,6 +14,7 @@ from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
 from ..hand_ins.register import Register, read_due, read_register
 from ..hand_ins.students import BEST, RULES
+from ..own.library import own_faults
 from ..project.levels import PROJECT
 from ..project.levels import titles as project_titles
 from ..safe_text import folded, one_line
@@ -25,6 +26,7 @@ from ..tasks.catalogue import exercises
 from . import class_marking
 from .changes import note_changes
 from .class_marking import Book, How
+from .evidence import only_project
 from .folder import alone_in, sweep_rooms
 from .marks import keep
 from .outcome import State, former, save, write
@@ -120,6 +122,8 @@ def _assess(options: argparse.Namespace) -> None:
     handins, out = options.handins, options.out
     _apart(handins, out)
     how = _how(options)
+    for fault in own_faults():
+        print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
     with alone_in(out):
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
@@ -164,14 +168,19 @@ def _how(options: argparse.Namespace) -> How:
     return How(options.key, rubric, Register(students, due), options.counts, options.group)
 
 
-def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[Again], str]:
-    """What running each notebook gives, or gave where nothing changed; and the protection in words."""
+def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[Again | None], str]:
+    """What running each notebook gives, or gave where nothing changed; and the protection in words.
+
+    The lesson of the project is not run: what was typed into its form is looked at where it is judged.
+    """
     sweep_rooms()
-    names = [class_marking.stamp(options.key, *book.cells) for book in books]
+    names = [
+        "" if only_project(book.records) else class_marking.stamp(options.key, *book.cells) for book in books
+    ]
     new = {
         name: Notebook(book.cells, ())
         for name, book in zip(names, books, strict=True)
-        if name not in state.runs
+        if name and name not in state.runs
     }
     inside = locked(workers=options.workers, least=options.protection)
     ran = inside.run_all(new.values(), options.key, lambda done: told("Running", done, len(new)))
@@ -181,7 +190,7 @@ def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[A
         found[name] = again
         if again.settled:
             state.runs[name] = again
-    return [found[name] for name in names], inside.protection.words
+    return [found.get(name) for name in names], inside.protection.words
 
 
 def _apart(handins: Path, out: Path) -> None:

@@ -94,6 +94,25 @@ def answers_in(handin: HandIn, records: Iterable[bytes]) -> tuple[list[Answer], 
     return list(last.values()), list(faults)
 
 
+class _Way(msgspec.Struct):
+    way: str = ""
+
+
+def only_project(records: Iterable[bytes]) -> bool:
+    """Whether all that a notebook hands in is a project.
+
+    >>> only_project([b'{"way": "project"}']), only_project([]), only_project([b'{"way": "code"}'])
+    (True, False, False)
+    """
+    ways = set()
+    for raw in records:
+        try:
+            ways.add(msgspec.json.decode(raw, type=_Way).way)
+        except (msgspec.DecodeError, RecursionError, UnicodeError):
+            ways.add("")
+    return ways == {"project"}
+
+
 def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
     """The answers of a notebook that was run again, each with what the run says about it."""
     fresh = {a.record.exercise: a for a in answers_in(handin, ran.records)[0]}

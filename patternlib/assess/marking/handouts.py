@@ -7,6 +7,8 @@ from pathlib import Path
 from ...errors import PatternError
 from ..answers.worksheet import save_worksheet
 from ..hand_ins.register import read_register
+from ..project.levels import PROJECT
+from ..project.printed import save_project_forms
 from ..safe_text import folded, one_line
 
 
@@ -20,7 +22,8 @@ def save_handouts(
     scale: str = "half",
     paper: str = "a4",
 ) -> tuple[int, int]:
-    """Write the worksheets of an exercise ('02a') or a lesson ('02'); returns learners and pages.
+    """Write the worksheets of an exercise ('02a') or a lesson ('02'), or the forms of the project ('16');
+    returns learners and pages.
 
     register: the table of the class; group: of it, '' for all; key: for learners without a key of their own.
     Raises PatternError where the table, the group or the exercise is at fault.
@@ -30,5 +33,7 @@ def save_handouts(
     if not mine:
         groups = ", ".join(sorted({s.group for s in table if s.group})) or "none"
         raise PatternError(f"The register has no group '{one_line(group, 40)}'; it has: {groups}.")
+    if id == PROJECT:
+        return len(mine), save_project_forms(path, students=[s.id for s in mine], paper=paper)
     students = [(s.id, key if s.key is None else s.key) for s in mine]
     return len(mine), save_worksheet(id, path, students=students, scale=scale, paper=paper)

@@ -29,7 +29,12 @@ from .class_marking import answers_of, gather
 from .evidence import Answer
 from .pages import grid, page, with_own_ids
 
-WAYS = {"code": "drawn in code", "board": "drawn on a board", "paper": "drawn on paper"}
+WAYS = {
+    "code": "drawn in code",
+    "board": "drawn on a board",
+    "paper": "drawn on paper",
+    "table": "drawn on the drafting table",
+}
 
 
 def portfolio_page(folder: str | Path, *, student: str = "", key: str = "") -> tuple[str, str]:

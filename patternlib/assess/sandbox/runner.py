@@ -21,6 +21,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from ..own.place import SAID_WHERE, own_folder
 from . import limits
 from .job import SOURCE
 
@@ -190,6 +191,8 @@ def _libraries() -> Iterator[str]:
     }
     yield from sorted(p for p in places if p != "/usr")
     yield str(SOURCE / "patternlib")
+    if own := own_folder():
+        yield str(own)
     yield from ("/usr/lib", "/usr/lib64", "/lib", "/lib64", "/usr/share/fonts", "/usr/share/zoneinfo")
     yield from ("/etc/fonts", "/etc/ld.so.cache", "/etc/localtime")
     if sys.base_prefix == "/usr":
@@ -224,6 +227,7 @@ def surroundings(work: str) -> dict[str, str]:
         "OMP_NUM_THREADS": "1",
         "PYTHONHASHSEED": "0",
         "IPYTHONDIR": os.path.join(work, "ipython"),
+        SAID_WHERE: str(own_folder() or ""),
     }
 
 

@@ -82,10 +82,22 @@ def lay(work: Exercise, of: OwnNumbers, steps: Sequence[StepTaken]) -> Laid:
     """Do the steps in order on what the exercise gives; one that cannot be done stops nothing else."""
     target = work.reference(of)
     given = {name: target[name] for name in work.given(target)}
-    laying = _Laying(given, numbers_of(work, of), asked_pieces(work.id))
+    return lay_on(work.title, given, numbers_of(work, of), steps, pieces=asked_pieces(work.id))
+
+
+def lay_on(
+    title: str,
+    given: Mapping[str, Value],
+    numbers: Mapping[str, Quantity],
+    steps: Sequence[StepTaken],
+    *,
+    pieces: Mapping[str, tuple[str, ...]] | None = None,
+) -> Laid:
+    """Do the steps on what is given; numbers: the own ones, as they are read; pieces: their edges' names."""
+    laying = _Laying(given, numbers, pieces or {})
     for step in steps:
         laying.take(step)
-    draft = Draft(work.title, (*(traced(name, value) for name, value in given.items()), *laying.done))
+    draft = Draft(title, (*(traced(name, value) for name, value in given.items()), *laying.done))
     return Laid(given, tuple(steps), draft, laying.faults, laying.measured, laying.work.pieces)
 
 

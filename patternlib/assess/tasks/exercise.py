@@ -57,7 +57,7 @@ class Exercise:
     constants: more numbers (cm) that terms may name; rules: sentences for steps whose own sentence would say
     too much or too little, {value} stands for the step's value; ready: steps that are drawn on the
     student's paper already; allowance: cm added round the pieces, 0 for a plan on seam lines; mistakes: those
-    that are commonly made in it.
+    that are commonly made in it; hints, guided: as hints.toml has them for the course's own exercises.
     """
 
     id: str
@@ -73,6 +73,8 @@ class Exercise:
     ready: tuple[str, ...] = ()
     allowance: float = 0.0
     mistakes: tuple[Mistake, ...] = ()
+    hints: tuple[str, ...] = ()
+    guided: bool = False
 
     def own_numbers(self, student: str, key: str = "") -> OwnNumbers:
         """The student's own body and style."""

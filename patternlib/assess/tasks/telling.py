@@ -36,4 +36,5 @@ def guided(id: str) -> bool:
 def told(work: Exercise, of: OwnNumbers) -> dict[str, Any]:
     """What a page tells of an exercise: its hints, and its drafting steps in either unit."""
     steps = {unit: list(work.sheet(of, unit)) for unit in ("cm", "in")}
-    return {"guided": guided(work.id), "hints": list(hints(work.id)), "steps": steps}
+    shown = list(work.hints or hints(work.id))
+    return {"guided": work.guided or guided(work.id), "hints": shown, "steps": steps}

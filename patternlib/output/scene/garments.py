@@ -325,6 +325,8 @@ def _box_round(items: Sequence[Stroke | Text], *, texts: bool) -> Box:
 def _draft_box(draft: Draft) -> Box:
     xs, ys = [], []
     for step in draft.steps:
+        if step.style == "aside":
+            continue
         if hasattr(step.value, "segments"):
             for s in step.value.segments:
                 xs += [s[0].real, s[3].real]

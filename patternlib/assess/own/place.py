@@ -1,0 +1,31 @@
+"""Where a teacher's own exercises lie: the folder `own_exercises` beside `lessons` and `exercises`."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+FOLDER = "own_exercises"
+SAID_WHERE = "PATTERNLIB_OWN_EXERCISES"
+"""An environment variable that names the folder; empty, there is none."""
+COURSE = Path(__file__).resolve().parents[3]
+
+
+def own_folder() -> Path | None:
+    """The folder, found from where the notebook or the command runs, else beside the library; else None."""
+    said = os.environ.get(SAID_WHERE)
+    if said is not None:
+        return Path(said) if said and Path(said).is_dir() else None
+    here = Path.cwd()
+    places = (*((here,) if here.name == FOLDER else ()), here / FOLDER, here.parent / FOLDER, COURSE / FOLDER)
+    return next((place.resolve() for place in places if place.is_dir()), None)
+
+
+def new_folder() -> Path:
+    """Where the folder is made: beside the folder `exercises`, found from where the command runs."""
+    said = os.environ.get(SAID_WHERE)
+    if said:
+        return Path(said)
+    here = Path.cwd()
+    beside = next((p for p in (here, here.parent, COURSE) if (p / "exercises").is_dir()), here)
+    return beside / FOLDER
