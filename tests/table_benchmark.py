@@ -2,10 +2,10 @@
 
     python tests/table_benchmark.py [--rounds 3]
 
-Both ways run in one JupyterLab and one Chromium, in turn: a point is pulled along 120 places, a measure is
-typed digit by digit. A time runs from the event's own time stamp to the frame that shows its value or a newer
-one. Ratios are what counts; differences below one frame (16.7 ms) mean nothing. Last, steps are taken while
-the kernel is busy for ten seconds.
+Both ways run in one JupyterLab and one Chromium, in turn: a point is pulled along 120 places, and a measure
+is typed digit by digit. A time runs from the event's own time stamp to the frame that shows its value or a
+newer one. Ratios are what counts; differences below one frame (16.7 ms) mean nothing. Last, steps are taken
+while the kernel is busy for ten seconds.
 """
 
 from __future__ import annotations

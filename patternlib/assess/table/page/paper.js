@@ -12,7 +12,9 @@ import { tracedOn } from "./traced.js";
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
 const EDGE = 34, // px kept free round the drawing
-  FOOT = 56; // and below it, where the buttons lie
+  FOOT = 56, // and below it, where the buttons lie
+  NARROW = 520, // px
+  NOTHING = { left: 0, right: 0, up: 0, down: 0 };
 
 export class Paper {
   constructor(desk, view) {
@@ -122,10 +124,12 @@ export class Paper {
     if (String(box) === String(this.shownBox)) return;
     this.shownBox = box;
     const [x0, y0, x1, y1] = box;
-    const high = this.height - EDGE - FOOT;
-    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), high / (y1 - y0));
-    this.tx = (this.width - this.k * (x0 + x1)) / 2;
-    this.ty = EDGE + (high + this.k * (y0 + y1)) / 2;
+    const { left, right, up, down } = this.view.replaying?.aside() ?? NOTHING; // room for dimension lines
+    const wide = this.width - 2 * EDGE - left - right,
+      high = this.height - EDGE - FOOT - up - down;
+    this.k = Math.min(wide / (x1 - x0), high / (y1 - y0));
+    this.tx = (this.width + left - right - this.k * (x0 + x1)) / 2;
+    this.ty = EDGE + up + (high + this.k * (y0 + y1)) / 2;
   }
   showAll() {
     this.fit = true;
@@ -208,7 +212,9 @@ export class Paper {
         const edge = traced.get(name);
         layer.append(draw("path", { class: `dt-line${edge ? " dt-edge" : ""}${chosen}`, d: this.d(v) }));
         layers.hits.append(draw("path", { class: "dt-hit", d: this.d(v) }));
-        if (!given && !retraced.has(name)) names.push([edge ? edge.edge : name, middleOf(v), 1, chosen]);
+        const quiet = this.view.replaying && this.width < NARROW && !chosen; // no room for all names
+        if (!given && !retraced.has(name) && !quiet)
+          names.push([edge ? edge.edge : name, middleOf(v), 1, chosen]);
       } else if (isPoint(v)) {
         (given ? layers.given : layers.marks).append(this.cross(v, `dt-mark${chosen}`, given ? 4 : 5.5));
         names.push([name, v, given ? 2 : 0, chosen]);
