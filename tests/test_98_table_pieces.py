@@ -160,6 +160,7 @@ SIDE = StepTaken("front skirt: side seam", "trace", ("side",), piece="front skir
         (StepTaken("a", "cut line", piece="front skirt"), "not cut free yet"),
         (StepTaken("a", "cut line", piece="bib"), "No edge of the bib is traced"),
         (StepTaken("a", "grain", ("hemline",), piece="", measure="5"), "Say which piece"),
+        (StepTaken("a", "grain points", ("side hem", "side hem"), piece="x"), "two points that lie apart"),
         (StepTaken("a", "label", piece="x", count="two", how="single", cloth="main cloth"), "whole number"),
         (StepTaken("a", "label", piece="x", count="2", how="twice", cloth="main cloth"), "no way to cut"),
         (StepTaken("a", "label", piece="x", count="2", how="single"), "of which cloth"),
