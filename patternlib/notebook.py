@@ -11,6 +11,7 @@ from base64 import b64encode
 from collections.abc import Callable, Collection, Iterable, Sequence
 from contextlib import suppress
 from html import escape
+from typing import Any
 
 from .errors import PatternError
 
@@ -133,3 +134,27 @@ def _right(cell: str) -> str:
         if cell[:1].isdigit() or cell[:2].strip("+-−").isdigit()
         else ' style="text-align:left"'
     )
+
+
+def from_page(hear: Callable[[Any, Any, Any], None]) -> Callable[[Any, Any, Any], None]:
+    """A receiver of a page's messages that is given None for each empty value.
+
+    Python in the browser has values of its own for the page's `null` and `undefined`.
+
+    >>> class JsNull: pass
+    >>> from_page(lambda widget, said, buffers: print(said))(None, {"steps": [1, JsNull()]}, [])
+    {'steps': [1, None]}
+    """
+
+    def heard(widget: Any, said: Any, buffers: Any) -> None:
+        hear(widget, _plain(said), buffers)
+
+    return heard
+
+
+def _plain(said: Any) -> Any:
+    if isinstance(said, dict):
+        return {key: _plain(value) for key, value in said.items()}
+    if isinstance(said, list):
+        return [_plain(value) for value in said]
+    return None if type(said).__name__ in ("JsNull", "JsUndefined") else said

@@ -20,6 +20,7 @@ from IPython.display import display
 
 from ..errors import PatternError, ValueAtFault, unknown
 from ..garments.leading import without_advice
+from ..notebook import from_page
 from ..output.items import Handle, item_box, join_boxes
 from ..output.lettering.taken import PX_TEXT
 from ..output.scene import Scene
@@ -130,7 +131,7 @@ class Board(anywidget.AnyWidget):
             unit=unit,
             hidden=list(hidden),
         )
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
         self.observe(self._follow, ["values", "step", "unit"])
         self.observe(self._renew_still, ["hidden"])
         self._begin(left)

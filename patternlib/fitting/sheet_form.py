@@ -18,6 +18,7 @@ from ..blocks import bodice_block, skirt_block
 from ..boards.page_code import join_page
 from ..body import Body
 from ..errors import PatternError
+from ..notebook import from_page
 from ..own_measures import CHANGES
 
 PAGE = Path(__file__).with_name("page")
@@ -45,7 +46,7 @@ class ChangesForm(anywidget.AnyWidget):
         ]  # fmt: skip
         super().__init__(setup={"signs": signs, "file": CHANGES}, sheet={})
         self._show(fault=fault)
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
 
     def _show(self, *, said: str = "", fault: str = "") -> None:
         self.sheet = {

@@ -13,6 +13,7 @@ from IPython.display import display
 
 from ...boards.page_code import join_page
 from ...errors import PatternError
+from ...notebook import from_page
 from ..answers.sheet import Sheet, begin
 from ..hand_ins.notebook import CARD
 from ..project.form import ProjectForm
@@ -46,7 +47,7 @@ class NameCard(anywidget.AnyWidget):
         self.out: Any = None
         self.places: dict[tuple[str, str], OnCard] = {}
         super().__init__(student=name.student, key=name.key, said=_said(name))
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
 
     def _hear(self, _widget: Any, said: Mapping[str, Any], _buffers: Any) -> None:
         if said.get("kind") == "name":

@@ -13,6 +13,7 @@ import traitlets
 
 from ...boards.page_code import join_page
 from ...errors import PatternError
+from ...notebook import from_page
 from ..answers.feedback import Feedback, compare_with_rule
 from ..answers.paper_form import SCALES
 from ..answers.worksheet import save_worksheet
@@ -54,7 +55,7 @@ class PaperForm(anywidget.AnyWidget):
         self.rows = rows(self.work)
         self.written = find_form(id, student, self.folder, None if folder else this_notebook())
         super().__init__(setup=self._setup(), sheet=self._sheet("", ""))
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
 
     def _setup(self) -> dict[str, Any]:
         return {

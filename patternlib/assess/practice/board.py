@@ -14,6 +14,7 @@ import traitlets
 from IPython.display import display
 
 from ...boards.page_code import join_page
+from ...notebook import from_page
 from ..table.board import PAGE as TABLE
 from ..table.board import packed
 from ..table.kept import this_notebook
@@ -50,7 +51,7 @@ class SlipBoard(anywidget.AnyWidget):
         self.fault = ""
         self.lesson = lesson or int(self.practised.lesson or 0) or next(iter(lessons()))
         super().__init__(state=self._state())
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
         self.observe(lambda _: self._show(), "unit")
 
     # -- where the learner is

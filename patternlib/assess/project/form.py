@@ -12,6 +12,7 @@ import traitlets
 
 from ...boards.page_code import join_page
 from ...errors import PatternError
+from ...notebook import from_page
 from ...own_measures import own_body
 from ...survey import measures
 from ...units import write_length
@@ -44,7 +45,7 @@ class ProjectForm(anywidget.AnyWidget):
         self.out: Any = None
         self.kept = find_project(student, self.folder, None if folder else this_notebook())
         super().__init__(setup=self._setup(), sheet=self._sheet(self.read(), "", ""))
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
 
     def _setup(self) -> dict[str, Any]:
         return {

@@ -14,6 +14,7 @@ from IPython.display import display
 
 from ...boards.page_code import join_page
 from ...errors import PatternError
+from ...notebook import from_page
 from ...pieces import TURNS
 from ..answers.feedback import Feedback, compare_with_rule
 from ..judging.verdict import Line
@@ -74,7 +75,7 @@ class DraftingTable(anywidget.AnyWidget):
         self.kept, self.other = versions(work.id, student, self.folder, notebook)
         self.laid: Laid = lay(self.work, self.of, self.kept.steps)
         super().__init__(setup=self._setup(), unit=unit, sheet=self._sheet("", ""))
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
 
     # -- what the page is given
 

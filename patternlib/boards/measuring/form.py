@@ -10,6 +10,7 @@ import anywidget
 import traitlets
 from IPython.display import display
 
+from ...notebook import from_page
 from ...tolerances import TAPE
 from ...units import read_length, write_length
 from ..page_code import join_page
@@ -36,7 +37,7 @@ class MeasuringForm(anywidget.AnyWidget):
         self.folder = folder or Path.cwd()
         self.typed, fault = found(self.folder)
         super().__init__(setup=_setup(), sheet=self._sheet("", fault, saved=bool(self.typed)))
-        self.on_msg(self._hear)
+        self.on_msg(from_page(self._hear))
 
     def _sheet(self, by: str, fault: str, *, saved: bool) -> dict[str, Any]:
         read = read_typed(self.typed)
