@@ -13,14 +13,12 @@ A body
     Body            measures of one person; what is not measured is estimated
     load_body       read them from a file
     own_body        her own measures when they are saved in me.toml, else size 12
-    own_unit        the unit that she chose there, cm or in
-    own_changes     her sheet of changes when she has one, else none
+    own_unit, own_changes     the unit that she chose there; her sheet of changes, or none
     chart           a size chart: chart("course")["12"] is a body
 Make
     make            a finished garment: make("pinafore", "12", skirt_length=70)
     own_garment     the same, but what a refusal advises is taken and said
-    garment_names   the garments there are
-    style_values    what can be set on a garment, with ranges and reasons
+    garment_names, style_values     the garments; what can be set on one, with ranges and reasons
 Draft
     skirt_block, bodice_block, sleeve_block     the blocks; SkirtDart sets a dart of the skirt
     Drafting        write a draft of your own, step by step

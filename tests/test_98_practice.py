@@ -42,7 +42,8 @@ def answered(made, card):
 
 def test_every_listed_mistake_that_can_be_seen_has_a_card():
     listed = sum(not m.unseen for work in exercises().values() for m in work.mistakes)
-    assert len(CARDS) == listed > 80 and len(lessons()) == 15
+    numbers = {id[:2] for id, work in exercises().items() if any(not m.unseen for m in work.mistakes)}
+    assert len(CARDS) == listed > 80 and len(lessons()) == len(numbers) > 15
 
 
 @pytest.mark.parametrize("key", CARDS)

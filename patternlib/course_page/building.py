@@ -36,6 +36,7 @@ STORE = (
 and the way the notebooks keep files in the browser."""
 
 NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
 AT_START = (
     "ipykernel",
     "comm",
@@ -87,14 +88,18 @@ def _built(work: Path, site: Path, kept: Path) -> list[str]:
     for name in ("pyproject.toml", "README.md", "LICENSE"):
         shutil.copyfile(ROOT / name, library / name)
     _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
+    try:
+        from jupyterlite_pyodide_kernel.constants import PYODIDE_CDN_URL
+    except ModuleNotFoundError:
+        raise PatternError(MISSING) from None
     kernel = (
         Path(sys.prefix) / "share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi"
     )
     if not kernel.is_dir():
-        raise PatternError('The builder is missing: install it with  pip install ".[page]"  and build again.')
+        raise PatternError(MISSING)
     own = [*wheels.glob("patternlib-*.whl"), *kernel.glob("*.whl")]
     own = [w for w in own if not w.name.startswith("widgetsnbextension-3")]
-    listed, left_out = gather(PYTHON[1], json.loads(core["pyodide-lock.json"]), python, kept, own)
+    listed, left_out = gather(PYODIDE_CDN_URL, json.loads(core["pyodide-lock.json"]), python, kept, own)
     (python / "pyodide-lock.json").write_text(written(listed), encoding="utf-8")
     contents = work / "contents"
     for folder in COURSE:

@@ -21,7 +21,6 @@ from typing import Any
 from ..errors import PatternError
 from .fetching import Unreachable, fetched
 
-DISTRIBUTION = "https://cdn.jsdelivr.net/pyodide/v{version}/full/{name}"
 START = ("ipython", "jedi", "micropip", "packaging", "traitlets", "typing-extensions", "charset-normalizer")
 """Packages of the browser's own list, in plain Python."""
 
@@ -37,11 +36,12 @@ COMPILED = ("shapely", "numpy", "pillow")
 
 
 def gather(
-    version: str, listed: Mapping[str, Any], folder: Path, kept: Path, own: Iterable[Path]
+    distribution: str, listed: Mapping[str, Any], folder: Path, kept: Path, own: Iterable[Path]
 ) -> tuple[dict[str, Any], list[str]]:
     """Put all packages into a folder and return their list, and the names of those left out.
 
-    version, listed: of the browser Python's distribution, and its list; own: wheels that lie here already.
+    distribution, listed: the address of the browser Python's distribution, and its list; own: wheels that lie
+    here already.
     """
     tag = listed["info"]["abi_version"]
     packages: dict[str, Any] = {}
@@ -62,7 +62,7 @@ def gather(
     left_out = []
     for name in COMPILED:
         entry = dict(listed["packages"][name])
-        url = DISTRIBUTION.format(version=version, name=entry["file_name"])
+        url = f"{distribution}/{entry['file_name']}"
         try:
             data = fetched(url, kept, sha256=entry["sha256"])
         except Unreachable:
