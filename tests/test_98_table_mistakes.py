@@ -19,6 +19,7 @@ from patternlib.geometry import Point
 from tests.table_steps import table_step, table_steps
 from tests.test_92_common_mistakes import LISTED
 
+OPPOSITE = {"up": "down", "down": "up", "left": "right", "right": "left"}
 LEAST = 2
 """So many mistakes of each exercise are made on the table."""
 FINISHED = {"09a", "09b", "10a", "10b", "11a", "11b"}
@@ -46,6 +47,8 @@ def as_taken(draft: Draft, step: Step) -> StepTaken | None:
     if step.measure is not None and step.measure <= 0 and not step.measured_by:
         if step.op == "along" and step.measure == 0:
             return replace(taken, verb="share", measure="0")
+        if step.op == "go" and taken.way in OPPOSITE:
+            return replace(taken, way=OPPOSITE[taken.way], measure=f"{-step.measure:.6f} cm")
         if step.op in ("parallel", "square"):
             side = "left" if taken.side == "right" else "right"
             return replace(taken, side=side, measure=f"{-step.measure:.6f} cm")
@@ -87,4 +90,5 @@ def test_a_mistake_made_on_the_table_gets_the_remark_of_the_list(id):
             [line.text for line in off],
         )
         made += 1
-    assert made >= (0 if id in FINISHED else LEAST)
+    shown = sum(i == id for i, _ in LISTED)  # some mistakes no draft can show
+    assert made >= (0 if id in FINISHED else min(LEAST, shown))
