@@ -13,7 +13,7 @@ A body
     Body            measures of one person; what is not measured is estimated
     load_body       read them from a file
     own_body        her own measures when they are saved in me.toml, else size 12
-    own_unit        the unit that this file names, cm or in
+    own_unit        the unit that she chose there, cm or in
     own_changes     her sheet of changes when she has one, else none
     chart           a size chart: chart("course")["12"] is a body
 Make

@@ -8,7 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from .alterations import NONE, Changes, load_changes
+from .blocks import bodice_block, sleeve_block
 from .body import Body, chart, load_body
+from .draft import Draft
 from .errors import PatternError, ValueAtFault
 from .garments import make
 from .garments.base import Garment
@@ -108,13 +110,31 @@ def own_note(key: str, *, file: str | Path = "me.toml") -> Any:
         return None
 
 
+def own_sleeve(body: Body, *, say: Callable[[str], object] = speak, **asked: Any) -> tuple[Draft, Draft]:
+    """The bodice block of a body and the sleeve block for its armholes; size 12 where they cannot be drawn.
+
+    asked: what `sleeve_block` takes. say: is given a sentence where size 12 is drawn.
+
+    >>> own_sleeve(chart("course").body("12"))[1].title
+    'sleeve block'
+    """
+    try:
+        bodice = bodice_block(body, one_dart=True)
+        return bodice, sleeve_block(body, bodice["back armhole"], bodice["front armhole"], **asked)
+    except PatternError as fault:
+        say(f"The sleeve cannot be drawn on these measures, so this page draws size 12. {fault}")
+        return own_sleeve(chart("course").body("12"), say=say, **asked)
+
+
 def own_unit(*, file: str | Path = "me.toml") -> str:
-    """The unit that her file names, 'cm' or 'in'; 'cm' where there is no file or it names none.
+    """The unit that she chose in the form of lesson 01, or that her file names: 'cm' or 'in'; else 'cm'.
 
     >>> own_unit(file="nobody.toml")
     'cm'
     """
-    return "in" if own_note("unit", file=file) == "in" else "cm"
+    readings, named = (own_note(key, file=file) for key in ("readings", "unit"))
+    chosen = readings.get("unit", named) if isinstance(readings, dict) else named
+    return "in" if chosen == "in" else "cm"
 
 
 def own_garment(

@@ -41,6 +41,8 @@ class Step:
         measure = (
             "" if self.measure is None else write_length(abs(self.measure) if upward else self.measure, unit)
         )
+        if self.op == "given" and self.name.endswith("angle"):
+            measure = f"{self.measure:.1f}°"
         source = in_unit(self.source, unit)
         if source:
             measure += f" ({source})"

@@ -3,7 +3,7 @@
 - honest drafts: each typed coordinate and length is off by a normal error of 1 or 1.5 mm, full and half scale
 - the common mistakes that stand beside the exercises, put in as operations on the draft
 - whole drafts in another unit, another scale, mirrored or turned
-- right drafts; and how a slip of a given size is seen, blamed and named
+- right drafts; and how a slip of a given size is seen, blamed and named, for each way of drafting
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from patternlib.assess.judging.rubric import load_rubric
 from patternlib.assess.tasks.rework import Rework
 from patternlib.assess.tasks.slipping import slipped
 from patternlib.geometry import Curve, Point
+from tests.slip_maker import slips
 
 HONEST = ("02a", "02b", "03a", "06a")
 STUDENTS = 40
@@ -201,7 +202,9 @@ def curve_of_sizes(students: int, way: str, *, scale: float = 1.0, ids=HONEST, s
                 times = 1.0
                 lines: dict = {}
                 for _ in range(2):  # once more with the tolerance that the step has here
-                    record = _pushed(work, of, draft, wrong, size * times * least, k, hand.point)
+                    hand_dice = np.random.default_rng([11, k])
+                    move = _any_way(size * times * least, draft[wrong.name], hand_dice)
+                    record = _pushed(work, of, draft, wrong, move, hand_dice, hand.point)
                     if record is None:
                         break
                     record |= {"way": way, "student": f"student {k}"} | _scale(scale)
@@ -216,10 +219,14 @@ def curve_of_sizes(students: int, way: str, *, scale: float = 1.0, ids=HONEST, s
     return found
 
 
-def _pushed(work, of, draft, wrong, push: float, k: int, spread: float) -> dict | None:
-    """The record of an honest hand that marks one step off by `push`; None where it cannot be drawn."""
-    dice = np.random.default_rng([11, k])
+def _any_way(push: float, value, dice):
+    """So far off, cm, in a random direction: what is added to a point or a number."""
     turn, sign = dice.uniform(0, 2 * np.pi), dice.choice([-1, 1])
+    return Point(push * np.cos(turn), push * np.sin(turn)) if isinstance(value, Point) else sign * push
+
+
+def _pushed(work, of, draft, wrong, move, dice, spread: float) -> dict | None:
+    """The record of an honest hand that marks one step off by `move`; None where it cannot be drawn."""
     given = {n: draft[n] for n in work.ready}
     own = {}
     for asked in work.steps():
@@ -228,12 +235,51 @@ def _pushed(work, of, draft, wrong, push: float, k: int, spread: float) -> dict 
         except UNDRAWABLE:
             return None
         if asked is wrong:
-            flat = isinstance(value, int | float)
-            value += sign * push if flat else Point(push * np.cos(turn), push * np.sin(turn))
+            value = value + move
         own[asked.name] = typed(value, asked.name, dice, spread)
         if not isinstance(value, Curve):
             given[asked.name] = own[asked.name]
     return work.record(of, own, student=of.student)
+
+
+BINS = (0.0, 1.0, 1.5, 2.0, 3.0, 5.0, 10.0)
+"""Sizes of a slip in tolerances of its step, the least of each row."""
+
+
+def curve_of_slips(students: int, way: str, *, scale: float = 1.0, seed: int = 13) -> dict[float, Counter]:
+    """{size in tolerances: counts of drafts, seen, blamed, named}: one slip that has a name in each draft.
+
+    The rest is drawn by an honest hand of this way. The slips are those of slip_maker.
+    """
+    hand = hand_of(way, scale)
+    found: dict[float, Counter] = {size: Counter() for size in BINS}
+    for id, work in exercises().items():
+        steps = [a for a in work.steps() if a.kind != "curve"]
+        for k in range(students):
+            dice = np.random.default_rng([seed, k, int(id[:2]), ord(id[2])])
+            of = work.own_numbers(f"student {k}")
+            draft = work.reference(of)
+            wrong = steps[dice.integers(len(steps))]
+            made = slips(wrong.name, draft, work, work.numbers(of))
+            if not made:
+                continue
+            code, value = made[dice.integers(len(made))]
+            if gap(value, draft[wrong.name]).distance > 500:
+                continue
+            move = value - draft[wrong.name]
+            record = _pushed(work, of, draft, wrong, move, dice, 0.0 if hand.exact else hand.point)
+            if record is None:
+                continue
+            lines = {line.step: line for line in judge(record | {"way": way} | _scale(scale)).lines}
+            line = lines[wrong.name]
+            size = gap(value, draft[wrong.name]).distance / (line.allowed or hand.tolerance(wrong.kind))
+            count = found[max(b for b in BINS if b <= size)]
+            off = [n for n, one in lines.items() if one.verdict in ("off", "near")]
+            count["drafts"] += 1
+            count["seen"] += bool(off)
+            count["blamed"] += wrong.name in off
+            count["named"] += line.slip == code
+    return found
 
 
 def right_drafts(students: int) -> list[str]:
@@ -282,8 +328,15 @@ def main(students: int) -> None:
     for way, scale in (("code", 1.0), ("paper", 1.0), ("paper", 2.0)):
         for size, c in curve_of_sizes(students, way, scale=scale).items():
             print(
-                f"{way} 1:{scale:g}, slip of {size:g} tolerances: seen {c['seen'] / c['drafts']:.1%}, "
+                f"{way} 1:{scale:g}, mark off by {size:g} tolerances: seen {c['seen'] / c['drafts']:.1%}, "
                 f"blamed {c['blamed'] / c['drafts']:.1%}"
+            )
+    for way, scale in (("code", 1.0), ("paper", 1.0), ("paper", 2.0)):
+        for size, c in curve_of_slips(students, way, scale=scale).items():
+            shares = (f"{what} {c[what] / max(c['drafts'], 1):.1%}" for what in ("seen", "blamed", "named"))
+            print(
+                f"{way} 1:{scale:g}, slip of {size:g} tolerances or more: {', '.join(shares)} "
+                f"of {c['drafts']}"
             )
     wrong = right_drafts(students)
     print(f"right drafts called wrong: {len(wrong)} of {students * len(exercises())} {wrong[:5]}")

@@ -23,8 +23,6 @@ from patternlib.errors import PatternError
 from patternlib.geometry import Curve, Point
 from tests.slip_maker import no_known_slip, slips, tells
 
-TOLD = ("off", "near")
-"""A step is blamed that loses its mark, or half of it where it lies near the tolerance."""
 NOISE = 0.05
 """cm: spread of a careful hand, each way."""
 
@@ -142,7 +140,7 @@ def single(count: int, *, spread: float, seed: int = 1):
             if found is None:
                 continue
             verdict, [(step, code, value, choices)] = found
-            off = [line for line in verdict.lines if line.verdict in TOLD]
+            off = [line for line in verdict.lines if blamed(line)]
             tally.drafts += 1
             right = [line.step for line in off] == [step]
             tally.blamed += right
@@ -155,6 +153,12 @@ def single(count: int, *, spread: float, seed: int = 1):
             if not right:
                 tally.misses[f"{step} [{code}] blamed {[line.step for line in off]}"] += 1
     return table
+
+
+def blamed(line) -> bool:
+    """Whether a line says that its step went wrong: it loses its mark, or half of it, or it is told that the
+    same slip was made again, which costs nothing more."""
+    return line.verdict in ("off", "near") or (line.verdict == "carried" and line.slip is not None)
 
 
 def _same(a, b):
@@ -171,7 +175,7 @@ def double(count: int, *, spread: float, seed: int = 2):
                 continue
             verdict, made = found
             drafts += 1
-            right += {line.step for line in verdict.lines if line.verdict in TOLD} == {m[0] for m in made}
+            right += {line.step for line in verdict.lines if blamed(line)} == {m[0] for m in made}
     return drafts, right
 
 

@@ -37,6 +37,7 @@ ORDER = (
     "making",
     "output",
     "boards",
+    "fitting",
     "assess",
     "course_page",
     "__init__",
@@ -69,7 +70,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
-        "folding", "kept", "needed", "still", "board", "opening",
+        "folding", "kept", "needed", "still", "coded", "board", "opening",
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
@@ -85,17 +86,19 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
-        "lines", "mistakes_listed", "lesson_rules",
+        "lines", "workwear", "fitting", "mistakes_listed", "lesson_rules",
     ),
-    "assess/tasks/topics/mistakes_listed": ("in_blocks", "in_plans", "in_pieces"),
+    "assess/tasks/topics/mistakes_listed": (
+        "in_blocks", "in_plans", "in_pieces", "in_fittings", "in_workwear",
+    ),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
     "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
-    "moves": ("outlines", "darts", "slashing", "joining"),
+    "moves": ("outlines", "darts", "slashing", "joining", "panels"),
     "alterations": (
         "paper", "waist_lines", "redrawn", "lengths_and_girths", "shoulder_and_back", "bust", "skirt_waist",
-        "agreeing", "signs", "sheet", "level_by_level",
+        "agreeing", "signs", "sheet", "levels",
     ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
@@ -106,13 +109,13 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring", "fitting",
+        "garment", "closing", "pieces", "seams", "table", "measuring",
     ),
     "course_page": ("fetching", "wheels", "building"),
-    "boards/fitting": ("before_after", "alteration", "sheet_form"),
+    "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
-    "making": ("graph", "order", "terms", "cutting"),
+    "making": ("edges", "graph", "order", "terms", "cutting"),
     "output": (
         "styles", "items", "kept", "layout", "signs", "lettering", "svg", "scene", "cells", "figure", "paper",
         "dxf", "files",

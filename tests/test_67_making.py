@@ -13,6 +13,7 @@ from dataclasses import replace
 import pytest
 
 from patternlib import chart, garment_names, make
+from patternlib.boards.garment import BookletButton
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, fair, line
 from patternlib.making import (
@@ -23,6 +24,10 @@ from patternlib.making import (
     sewing_order_csv,
     thread,
 )
+from patternlib.output.cells import steps_shown
+from patternlib.output.items import Stroke
+from patternlib.output.scene.sewing import step_scene
+from patternlib.output.scene.sewing.panel import _thinned
 from patternlib.pieces import DrillHole, Edge, Piece, Seam, finish
 
 
@@ -323,3 +328,53 @@ def test_a_tie_is_hemmed_all_round_before_it_is_sewn_in():
     sides, end = step_of(made, "tie", "left", TURN), step_of(made, "tie", "top", TURN)
     assert sides.number in end.after, "the corners say that the sides are folded first"
     assert end.number < seam_step(made, "tie").number < step_of(made, "front", "hem", TURN).number
+
+
+def test_a_facing_is_folded_while_it_lies_flat():
+    """Common practice: the inner edge of a facing is turned before the facing is sewn on."""
+    smock = make("smock", chart("course").body("12"))
+    outer = step_of(smock, "front facing", "outer edge", TURN).number
+    assert seam_step(smock, "facing shoulder").number < outer < seam_step(smock, "slit to facing").number
+    assert outer < seam_step(smock, "facing to neckline").number
+    assert (
+        seam_step(smock, "facing below the slit").number
+        < step_of(smock, "front facing", "bottom", TURN).number
+    )
+
+
+def test_a_strap_from_front_to_back_is_sewn_on_over_finished_edges():
+    """Both of its ends have a place; the edges that it crosses are hemmed first."""
+    apron = make("apron", chart("course").body("12"))
+    strap = step_of(apron, "strap", "side", "patch")
+    assert "on the front panel and back panel at the drill holes" in strap.text
+    assert "cross the straps on the back" in strap.text
+    for piece, edge in (("front panel", "top"), ("front panel", "bib side"), ("back panel", "upper edge")):
+        assert step_of(apron, piece, edge, TURN).number < strap.number
+
+
+def test_each_step_is_shown_with_its_words_its_seam_and_a_small_picture():
+    for name in garment_names():
+        garment = make(name, chart("course").body("12"))
+        shown, steps = steps_shown(garment), sewing_order(garment)
+        assert shown.html.count("<img ") == len(steps)
+        for step in steps:
+            assert f"{step.number}. {step.text}" in shown.text
+            assert len(step_scene(garment, step.number).for_cell()) < 25_000
+
+
+def test_a_thinned_line_keeps_its_corners_and_its_holes():
+    """A square with a bump of half a millimetre and a hole: the bump goes, corners and hole stay."""
+    square = [("M", 0, 0), ("L", 5, 0.02), ("L", 10, 0), ("L", 10, 10), ("L", 0, 10), ("Z",)]
+    hole = [("M", 4, 4), ("L", 6, 4), ("L", 6, 6), ("Z",)]
+    thin = _thinned(Stroke((*square, *hole), "contour", "garment"), 0.06)
+    assert thin.d == tuple(square[:1] + square[2:] + hole)
+
+
+def test_the_booklet_button_writes_a_pdf_beside_the_notebook(tmp_path):
+    button = BookletButton(make("apron", chart("course").body("12")), tmp_path)
+    button.print()
+    assert (tmp_path / "making apron.pdf").read_bytes()[:5] == b"%PDF-"
+    assert 'download="making apron.pdf"' in button.said.value
+    away = BookletButton(make("apron", chart("course").body("12")), tmp_path / "away")
+    away.print()
+    assert "cannot be written" in away.said.value

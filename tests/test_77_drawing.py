@@ -24,7 +24,7 @@ from patternlib.output.scene.sewing import step_scene, step_scenes
 from patternlib.output.scene.worn import worn_scene
 from patternlib.output.scene.worn.apron import apron_views
 from patternlib.output.scene.worn.pinafore import pinafore_views
-from patternlib.output.scene.worn.smock import smock_views
+from patternlib.output.scene.worn.smock import _stand, smock_views
 
 VIEWS = {"pinafore": pinafore_views, "apron": apron_views, "smock": smock_views}
 PANELS = {
@@ -195,8 +195,8 @@ def test_right_sides_together_the_upper_piece_lies_on_the_lower_along_the_seam()
 
 def test_a_step_that_the_order_does_not_have_is_refused():
     garment = make("apron", chart("course").body("12"))
-    with pytest.raises(ValueAtFault, match="between 1 and 10"):
-        step_scene(garment, 11)
+    with pytest.raises(ValueAtFault, match="between 1 and 11"):
+        step_scene(garment, 12)
 
 
 @pytest.mark.parametrize("name", garment_names())
@@ -269,3 +269,15 @@ def test_the_brief_of_the_first_lesson_has_the_values_that_are_drawn():
     values = {value.label: started[value.name] for value in style_values("pinafore")}
     assert len(rows) >= 6
     assert {label: float(cm) for label, cm in rows.items()} == {label: values[label] for label in rows}
+
+
+@pytest.mark.parametrize("height", [2.5, 5.0])
+def test_a_stand_collar_has_no_horns_and_the_drawing_has_a_bar_of_20_cm(height):
+    """A ring round the neck is highest behind: seen flat its back edge is level or rises to the middle."""
+    garment = make("smock", "12", collar=1, stand_height=height)
+    (collar,) = _stand(garment.drafts["back plan"]["neckline"], height, "back")
+    top = [p for p in collar.shape.exterior.coords if p[1] > collar.shape.bounds[3] - 0.41]
+    middle = max(p[1] for p in top if abs(p[0]) < 1)
+    assert middle >= max(p[1] for p in top) - 1e-6
+    (bar,) = [s for s in worn_scene(garment).items if getattr(s, "title", "") == "scale bar of 20 cm"]
+    assert max(c[1] for c in bar.d) - min(c[1] for c in bar.d) == 20

@@ -48,7 +48,7 @@ def test_findings_and_advice_come_when_the_hand_rests(monkeypatch):
     ],
 )
 def test_blended_pictures_lie_near_those_that_python_draws(garment, names):
-    """Half of them within 0.3 cm at every point of every line, none 2 cm off: one and eight px on a board."""
+    """Half of them within 0.3 cm at each point of each line, none 3 cm off: 1 and 12 px on a board."""
     node = shutil.which("node")
     if not node:
         pytest.skip("the page's own code is tested with node, which is not installed")
@@ -76,4 +76,4 @@ def test_blended_pictures_lie_near_those_that_python_draws(garment, names):
     gaps = page(sliders=sliders, row=row, whole=board.picture["all"], drawn=near, wanted=drawn(wanted))
     found = [gap[0] for gap in gaps if gap]
     assert len(found) > 0.7 * len(wanted)
-    assert statistics.median(found) < 0.3 and max(found) < 2, sorted(found)
+    assert statistics.median(found) < 0.3 and max(found) < 3, sorted(found)

@@ -265,6 +265,23 @@ def test_everything_is_reached_with_the_keyboard_alone(page, board):
     assert zoomed != before and board.evaluate(group) == before
 
 
+def test_a_pinned_length_is_read_while_a_slider_moves_beside_the_dotted_start(page, board):
+    board.get_by_label("Edge to look at").select_option(label="bib, top")
+    board.get_by_role("button", name="Keep the length of this edge").click()
+    pin = board.locator(".db-pin")
+    assert pin.inner_text().startswith("bib, top: 11.5 cm") and board.locator(".db-start path").count() == 0
+    slider(board, "bib_top").focus()
+    for _ in range(4):
+        page.keyboard.press("ArrowRight")
+    shows(page, board, {"bib_top": 25})
+    assert "bib, top: 12.5 cm (+1 cm)" in pin.inner_text()
+    assert board.locator(".db-start path").count() > 0
+    assert "+1 cm" in board.locator(".db-changes text").all_text_contents()
+    pin.get_by_role("button").click()
+    assert pin.count() == 0
+    board.get_by_label("Edge to look at").select_option(index=0)
+
+
 def test_edge_shows_its_length_and_lights_its_partner(page, board):
     board.get_by_label("Edge to look at").select_option(label="front skirt, side seam")
     card = board.locator(".db-card")

@@ -154,3 +154,17 @@ def test_targets_are_large_enough_for_a_finger(page, board, finger):
           .map(([name, r]) => `${name} ${r.width}x${r.height}`)"""
     )
     assert not small
+
+
+def test_the_sheet_stays_in_view_above_the_sliders(page, board):
+    """On a narrow board, as at 200 % zoom, the control with the focus is below the sheet and not under it."""
+    page.set_viewport_size({"width": 640, "height": 450})
+    last = board.locator(".db-row input[type=range]").last
+    board.locator("h3").scroll_into_view_if_needed()
+    last.focus()
+    page.wait_for_timeout(300)
+    sheet, slider = board.locator(".db-sheet").bounding_box(), last.bounding_box()
+    panel = page.locator(".jp-WindowedPanel-outer").bounding_box()
+    assert sheet["y"] >= panel["y"] - 1 and sheet["y"] + sheet["height"] <= slider["y"]
+    assert slider["y"] + slider["height"] <= panel["y"] + panel["height"] + 1
+    page.set_viewport_size({"width": 800, "height": 900})

@@ -113,9 +113,17 @@ def test_own_measures_are_found_beside_the_exercises_too(place, tmp_path, monkey
     assert pl.own_body(say=lambda _: None).bust_girth == 99
 
 
-def test_a_page_is_in_the_unit_of_the_learners_own_file(tmp_path):
+@pytest.mark.parametrize(
+    "text",
+    [
+        'unit = "in"\nbust_girth = 36\nwaist_girth = 29\nhip_girth = 38\n',
+        'bust_girth = 91.44\nwaist_girth = 73.7\nhip_girth = 96.5\n\n[readings]\nunit = "in"\n',
+    ],
+    ids=["by hand", "by the form"],
+)
+def test_a_page_is_in_the_unit_of_the_learners_own_file(tmp_path, text):
     """Nobody has to change a cell: lesson 07 speaks in inches where the file of measures does."""
-    (tmp_path / "me.toml").write_text('unit = "in"\nbust_girth = 36\nwaist_girth = 29\nhip_girth = 38\n')
+    (tmp_path / "me.toml").write_text(text)
     names, said = run_lesson(lesson("07"), tmp_path)
     assert names["unit"] == "in" and names["body"].bust_girth == pytest.approx(91.44)
     told = " ".join(said.values())

@@ -135,7 +135,7 @@ def official(id: str, student: str):
     return judge(space["sheet"].record())
 
 
-READ_OFF = {"01b", "02b", "03a", "03b", "04b", "07a"}
+READ_OFF = {"01b", "02b", "03a", "03b", "04b", "07a", "20a", "21a", "21b"}
 """Their answers hold numbers that are read off the sheet of the student 'your name'."""
 
 

@@ -10,12 +10,16 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
 from patternlib.__main__ import main
 from patternlib.assess import exercises
+from patternlib.assess.hand_ins.intake import open_all
+from patternlib.assess.marking.class_marking import gather
 from patternlib.assess.practice import rounds
 from patternlib.assess.practice.board import SlipBoard
 from patternlib.assess.practice.cards import MASTERED, RULE, WAIT, Drawn, boxes, cards_of, choose, lessons
@@ -25,6 +29,7 @@ from patternlib.assess.practice.rounds import Answered, make_round
 from patternlib.assess.tasks.slipping import slipped
 from tests.printed import read
 
+ROOT = Path(__file__).resolve().parent.parent
 CARDS = [key for lesson in lessons() for key in cards_of(lesson)]
 
 
@@ -231,3 +236,14 @@ def test_a_draft_without_a_mistake_is_the_rules(tmp_path):
         draft = slipped(work, of, ())
         assert all(draft.made[a.name] == draft.target[a.name] for a in work.steps())
         assert draft.finish == draft.right
+
+
+def test_a_class_run_passes_the_practice_over(tmp_path):
+    """It came in, there is nothing to mark in it, and nobody is told that an answer is missing."""
+    (tmp_path / "mira").mkdir()
+    name = "practice_find_the_slip.ipynb"
+    shutil.copy(ROOT / "exercises" / name, tmp_path / "mira" / name)
+    books, unread, came_in = gather(open_all(tmp_path))
+    assert not books and not unread
+    ((where, said),) = came_in
+    assert where.endswith(name) and said.startswith("practice")

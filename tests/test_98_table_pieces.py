@@ -24,7 +24,7 @@ from patternlib.assess.table.folding import folded_corner
 from patternlib.assess.table.kept import Kept
 from patternlib.assess.table.laying import handed_in, lay
 from patternlib.assess.table.steps import hanging
-from patternlib.assess.table.tracing import Traced, round_of
+from patternlib.assess.table.tracing import Traced, round_of, told_pieces
 from patternlib.assess.table.viewing import viewed
 from patternlib.assess.tasks.record import StepTaken, read
 from patternlib.geometry import Point, line
@@ -160,6 +160,7 @@ SIDE = StepTaken("front skirt: side seam", "trace", ("side",), piece="front skir
         (StepTaken("a", "cut line", piece="front skirt"), "not cut free yet"),
         (StepTaken("a", "cut line", piece="bib"), "No edge of the bib is traced"),
         (StepTaken("a", "grain", ("hemline",), piece="", measure="5"), "Say which piece"),
+        (StepTaken("a", "grain points", ("side hem", "side hem"), piece="x"), "two points that lie apart"),
         (StepTaken("a", "label", piece="x", count="two", how="single", cloth="main cloth"), "whole number"),
         (StepTaken("a", "label", piece="x", count="2", how="twice", cloth="main cloth"), "no way to cut"),
         (StepTaken("a", "label", piece="x", count="2", how="single"), "of which cloth"),
@@ -283,3 +284,27 @@ def test_the_label_lies_inside_its_piece_and_clear_of_the_grain():
     spot, inside = Point(*viewed(skirt)["at"]), shapely.Polygon(skirt.piece().outline.flat(0.01))
     assert inside.contains(shapely.Point(spot))
     assert shapely.LineString(skirt.grain).distance(shapely.Point(spot)) > 3
+
+
+def test_a_hole_is_drilled_by_measure_from_a_point():
+    """11a's drill hole by the awl: the point that is asked, and a hole in the piece."""
+    work, of, laid = laid_for("11a")
+    bare = [s for s in laid.steps if s.name != "inner drill hole"]
+    hole = StepTaken("inner drill hole", "hole", ("inner hole, level",), "1", way="down", piece="back skirt")
+    drilled = lay(work, of, (*bare, hole))
+    assert drilled.pieces["back skirt"].holes == (laid.values["inner drill hole"],)
+    assert drilled.values["inner drill hole"] == laid.values["inner drill hole"]
+    assert "drill a hole: mark inner drill hole" in drilled.said(hole, "cm")
+    assert len(viewed(drilled.pieces["back skirt"])["holes"]) == 1
+    nowhere = lay(work, of, (*bare, replace(hole, piece="")))
+    assert "Say which piece" in nowhere.faults["inner drill hole"]
+
+
+def test_what_is_to_be_done_to_the_pieces_is_told_for_each_asked_thing():
+    told = " ".join(told_pieces("10a"))
+    assert all(word in told for word in ("Trace the back pocket", "opening and inner side", "cut line"))
+    assert told_pieces("12a") == []
+    for id in WITH_PIECES:
+        for asked in exercises()[id].asked:
+            if asked.piece:
+                assert any(asked.piece in line for line in told_pieces(id))

@@ -187,7 +187,7 @@ def test_a_curve_is_bent_by_its_handles(lab, browser):
         "draw a curve", "centre back hip", "centre back hem", "", "", "left",
     )  # fmt: skip
     assert float(bend) > 3
-    table.pull("leaving", -60, -60, mark="handle")
+    table.pull("leaving", -10, 20, mark="handle")
     assert table.sentence()[4].startswith("at ")
     table.root.get_by_role("button", name="Set", exact=True).click()
     table.settle()
@@ -240,12 +240,20 @@ def test_a_mistake_is_answered_beside_the_place_and_the_place_keeps_the_hand(lab
 
 
 SECTION = """import patternlib as pl
-from patternlib.assess import section_table
+from patternlib.assess import pocket_table, section_table
 body = pl.chart("course").body("12")
 block = pl.skirt_block(body, length=60)
 section_table(block, ("waist at centre back", "front hem"), place="frame", title="The frame", body=body)"""
 
 IN_VIEW = "() => document.querySelector('.jp-WindowedPanel-outer, .jp-Notebook').scrollTop"
+
+
+def opened(lab, browser, source: str) -> Table:
+    """The table that a cell opens."""
+    page = tools.open_page(browser, lab.write("section.ipynb", tools.notebook(source)), height=1100)
+    tools.run_to_the_end(page)
+    page.wait_for_selector(".draft-table .dt-paper", timeout=30_000)
+    return Table(page, lab, "section.ipynb")
 
 
 def names(table: Table) -> list[str]:
@@ -255,13 +263,10 @@ def names(table: Table) -> list[str]:
 
 def test_a_section_is_shown_step_by_step_and_then_drawn(lab, browser):
     """A lesson's section: its steps with their measures, then the reader's own paper, which is kept."""
-    page = tools.open_page(browser, lab.write("frame.ipynb", tools.notebook(SECTION)), height=1000)
-    tools.run_to_the_end(page)
-    page.wait_for_selector(".draft-table .dt-replay", timeout=30_000)
-    table = Table(page, lab, "frame.ipynb")
+    table = opened(lab, browser, SECTION)
     root, press = table.root, table.root.get_by_role
     assert root.get_attribute("data-mode") == "shown"
-    assert not root.locator(".dt-sentence").is_visible() and not root.locator(".dt-side").is_visible()
+    assert not root.locator(".dt-sentence, .dt-side").first.is_visible()
     measures = root.locator(".dt-measure").all_text_contents()
     assert sorted(measures) == sorted(["1 cm", "22.1 cm", "60 cm", "25.1 cm", "25.1 cm"])
 
@@ -291,28 +296,63 @@ def test_a_section_is_shown_step_by_step_and_then_drawn(lab, browser):
     run_all_again(table.page)
     assert len(table.steps()) == 2  # and they are there again, on the reader's own paper
     assert root.get_attribute("data-mode") == "own"
-    assert not table.page.locator(".draft-table-still").is_visible()
 
 
-POCKET = """import patternlib as pl
-from patternlib.assess import pocket_table
-pocket_table(pl.chart("course").body("12"))"""
+def test_another_version_is_offered_and_steps_are_printed_and_written_as_code(lab, browser):
+    """The older steps of the notebook beside newer ones of the file; both can be had, nothing is lost."""
+    table = open_table(lab, browser, "02a", student="nil")
+    (page, press), _ = (table.page, table.root.get_by_role), table.reach()
+    for step in FRAME_BY_KEYS[:3]:
+        table.type(*step)
+    table.settle()
+    table.saved()
+    file = lab.folder / "drafts" / "02a nil.json"
+    kept = json.loads(file.read_text())
+    other = [{**kept["steps"][0], "measure": "18 cm"}]
+    file.write_text(json.dumps({**kept, "edits": 40, "steps": other, "past": []}))
+    page.evaluate("() => localStorage.clear()")
+    run_all_again(page)
+    assert table.count() == 1
+    said = table.root.locator(".dt-other").inner_text()
+    assert "two versions" in said and "in this notebook, as it was saved: 3 steps" in said
+    press("button", name="Take the other one").click()
+    table.settle()
+    assert table.count() == 3 and table.root.locator(".dt-other").count() == 0
+    for key, count in (("Take back", 1), ("Bring again", 3)):
+        press("button", name=key).click()
+        table.settle()
+        assert table.count() == count
+
+    page.evaluate("() => (window.print = () => {})")
+    press("button", name="Print", exact=True).click()
+    sheet = page.frame_locator("iframe[title='The steps as a page to print']")
+    assert sheet.locator("li").all_inner_texts() == table.steps()
+
+    table.root.locator(".dt-code summary").click()
+    code = table.root.locator(".dt-code textarea")
+    page.wait_for_function("() => document.querySelector('.dt-code textarea').value.includes('step(')")
+    code.fill(code.input_value().replace('"skirt length"', '"skirt length + 2"'))
+    press("button", name="Lay these steps on the table").click()
+    page.wait_for_function("() => document.querySelector('.dt-steps').textContent.includes('length + 2')")
+    table.settle()
+    assert table.count() == 3
+    code.fill("step('A'")
+    press("button", name="Lay these steps on the table").click()
+    page.wait_for_function("() => document.querySelector('.dt-codesaid').textContent.includes('Line 1')")
+    assert table.count() == 3
 
 
 def test_a_first_pocket_is_pulled_with_the_mouse_and_printed(lab, browser):
     """Three pulls, a number typed over each measure, and a PDF lies beside the notebook."""
-    page = tools.open_page(browser, lab.write("pocket.ipynb", tools.notebook(POCKET)), height=1100)
-    tools.run_to_the_end(page)
-    page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
-    table = Table(page, lab, "pocket.ipynb")
+    table = opened(lab, browser, SECTION.replace("section_table(block", "pocket_table(body) #"))
+    page = table.page
     for dx, dy, typed in ((150, 3, "14"), (2, 180, "15,5")):
         table.pull("top left", dx, dy)
         page.keyboard.type(typed)
         page.keyboard.press("Enter")
         page.keyboard.press("Enter")
-    x, _ = table.spot("top right")
-    x0, _ = table.spot("bottom left")
-    table.pull("bottom left", x - x0 + 4, 3)
+    across = table.spot("top right")[0] - table.spot("bottom left")[0]
+    table.pull("bottom left", across + 4, 3)
     table.set()
     assert [step.split("mark ")[1] for step in table.steps()] == [
         "top right.",

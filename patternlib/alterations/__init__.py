@@ -6,12 +6,12 @@ corners.
 """
 
 from .agreeing import agreement, centred, changed_edges, is_changed
-from .level_by_level import Level, levels
+from .levels import Level, level_by_level
 from .paper import Altered
 from .sheet import NONE, Change, Changes, load_changes, save_changes
 from .signs import SIGNS, Sign, on_paper, sign
 
 __all__ = [
     "NONE", "SIGNS", "Altered", "Change", "Changes", "Level", "Sign", "agreement", "centred", "changed_edges",
-    "is_changed", "levels", "load_changes", "on_paper", "save_changes", "sign",
+    "is_changed", "level_by_level", "load_changes", "on_paper", "save_changes", "sign",
 ]  # fmt: skip

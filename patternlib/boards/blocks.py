@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from .. import tolerances
-from ..blocks import bodice_block, skirt_block
+from ..blocks import bodice_block, skirt_block, sleeve_block
 from ..body import Body
 from ..draft import Draft
 from ..geometry import Outline, fair
@@ -38,7 +38,8 @@ _RANGES = {
     "waist_to_hip": (14, 28), "back_waist_length": (33, 48), "front_waist_length": (26, 42),
     "armhole_depth": (14, 26), "neck_girth": (30, 46), "shoulder_length": (11, 18), "bust_span": (13, 26),
     "neck_to_bust": (20, 38), "shoulder_drop": (2.5, 9), "underbust_girth": (60, 125),
-    "length_over_bust": (32, 50),
+    "length_over_bust": (32, 50), "upper_arm_girth": (22, 48), "wrist_girth": (13, 24),
+    "arm_length": (48, 70),
 }  # fmt: skip
 """cm a slider of a measure covers; a body outside it widens it."""
 
@@ -50,6 +51,9 @@ _OPTIONS = {
     "bust_ease": ("Bust ease", 0, 20, 0.5, 10, "cm", "For the whole way round the body."),
     "shoulder_room": ("Room over the shoulder", 0, 3, 0.1, 1.5, "cm", "The tip over the shoulder point."),
     "back_shoulder_ease": ("Back shoulder ease", 0, 1.3, 0.1, 0.8, "cm", "The back shoulder is longer."),
+    "cap_ease": ("Cap ease", 0, 6, 0.1, 2.5, "cm", "How much longer the cap is than the armhole."),
+    "upper_arm_ease": ("Ease round the upper arm", 2, 15, 0.5, 5, "cm", "For the whole way round the arm."),
+    "wrist_ease": ("Ease round the wrist", 2, 15, 0.5, 5, "cm", "For the whole way round the wrist."),
     "bust_dart": ("Bust dart at the shoulder", 0, 14, 0.1, 7, "cm", "Width of the dart at the shoulder."),
 }  # fmt: skip
 
@@ -97,6 +101,18 @@ def bodice_board(
     return _block_board("Bodice block", bodice_block, body, names, _bodice_account)
 
 
+def sleeve_board(
+    body: Body, names: tuple[str, ...] = ("upper_arm_girth", "cap_ease", "upper_arm_ease", "wrist_ease")
+) -> Board:
+    """A live board of the sleeve block for the body's own bodice; names as for the other boards."""
+
+    def block(changed: Body, **options: float) -> Draft:
+        bodice = bodice_block(changed)
+        return sleeve_block(changed, bodice["back armhole"], bodice["front armhole"], **options)
+
+    return _block_board("Sleeve block", block, body, names, _sleeve_account)
+
+
 def _block_board(title: str, block: Callable[..., Draft], body: Body, names, account) -> Board:
     sliders = [
         Slider(name, *_OPTIONS[name]) if name in _OPTIONS else measure_slider(body, name) for name in names
@@ -142,6 +158,18 @@ def _bodice_account(draft: Draft, unit: str) -> list[Remark]:
     said = [write_length(v, unit) for v in (draft["bust line"].length, neck, back, front, armhole)]
     text = "half bust with ease {0}; both necklines twice {1}; back shoulder {2}, front {3}; armhole {4}."
     return [Remark("right", text.format(*said))]
+
+
+def _sleeve_account(draft: Draft, unit: str) -> list[Remark]:
+    """The cap walked against its armholes."""
+    said = []
+    for part in ("front", "back"):
+        cap, hole = draft[f"{part} cap"].length, draft[f"{part} armhole"].length
+        lengths = (write_length(v, unit) for v in (cap, hole, cap - hole))
+        said.append("{3} cap {0}, armhole {1}, ease {2}".format(*lengths, part))
+    wide = write_length(draft["biceps line"].length, unit)
+    high = write_length(draft["cap top"].y, unit)
+    return [Remark("right", f"{'; '.join(said)}; cap height {high}, biceps line {wide}.")]
 
 
 # -- a dart that moves

@@ -27,7 +27,7 @@ from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from . import memory
 from .page_code import board_css, join_page
-from .picture import GHOST, BoardStep, Packer, Picture, StillPicture, difference
+from .picture import GHOST, BoardStep, Packer, Picture, StillPicture, difference, start_beside
 from .refusal import refusal_text
 from .slider import Slider
 
@@ -46,7 +46,17 @@ LAYERS = {
     "marks": "Folds, grain, notches",
     "measures": "Measures",
     "labels": "Labels",
+    "start": "Start, dotted, and what differs",
 }
+
+
+KEY = {
+    "Pieces": ("cut", "seam", "fold", "grain", "notch", "hole", "placement", "buttonhole"),
+    "Plan": ("style line", "block", "construct", "measure"),
+    "Sewn and worn": ("contour", "sewn", "stitching", "sewing", "walked", "shade"),
+    "Beside the drawing": ("target", "own", "grid"),
+}
+"""Lines of the key by what they belong to."""
 
 
 class Board(anywidget.AnyWidget):
@@ -110,6 +120,7 @@ class Board(anywidget.AnyWidget):
                 "back": bool(left) and left["values"] != self._start,
                 "sliders": [s.packed() for s in sliders],
                 "lines": {style: look.words for style, look in LINES.items()},
+                "groups": [[title, list(styles)] for title, styles in KEY.items()],
                 "bold": [style for style, look in LETTERINGS.items() if look.bold],
                 "textSizes": [PX_TEXT[0], LARGEST],
                 "layers": LAYERS,
@@ -239,6 +250,7 @@ class Board(anywidget.AnyWidget):
         try:
             places = self._picture(values).scene.places
             whole = {**self._packed(values, step), "count": len(self._steps_of(values))}
+            whole |= self._beside(values, step, places)
             self._shown = self._scene(values, step)
         except Exception as fault:
             self.error = self._sentence(fault)
@@ -250,6 +262,20 @@ class Board(anywidget.AnyWidget):
         self.error = ""
         self.picture = {"n": self._whole, "by": by, "error": "", "all": {**whole, "layout": self._layout}}
         self._renew_still()
+
+    def _beside(
+        self, values: Mapping[str, float], step: int, places: Mapping[str, tuple[float, float]]
+    ) -> dict[str, Any]:
+        """What the drawing looked like at the start, its pieces on the same places, if that is another."""
+        if step or dict(values) == self._start:
+            return {}
+        self._held, self._moving = places, True
+        try:
+            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start)), self.unit))}
+        except Exception:  # a start that cannot be drawn is said elsewhere
+            return {}
+        finally:
+            self._held, self._moving = {}, False
 
     def _renew_still(self, _change: Any = None) -> None:
         # without a page nobody has moved anything, and a run without one must give the same outputs each time

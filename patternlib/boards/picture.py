@@ -29,6 +29,9 @@ GHOST = "ghost"
 
 STROKE, TEXT, HANDLE = 0, 1, 2
 
+OUTLINES = ("seam", "cut", "style line", "block")
+"""Styles of the lines that show a shape; others lie where there is room for them."""
+
 
 @dataclass(frozen=True)
 class Picture:
@@ -166,6 +169,19 @@ def pack_fact(fact: Mapping[str, Any]) -> list:
         fact.get("turn", ""),
         list(fact.get("partners", ())),
     ]
+
+
+def start_beside(start: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the paths of the outlines and the lengths of the edges of a packed picture.
+
+    >>> start_beside({"items": {"0": [0, "seam", "", "", "", "m0 0"]}, "facts": {"bib/top": ["", 23.0]}})
+    {'lines': {'0': 'm0 0'}, 'lengths': {'bib/top': 23.0}}
+    """
+    shapes = {key: item for key, item in start["items"].items() if item[0] == STROKE}
+    return {
+        "lines": {key: item[5] for key, item in shapes.items() if item[1] in OUTLINES},
+        "lengths": {name: fact[1] for name, fact in start["facts"].items()},
+    }
 
 
 def difference(base: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:

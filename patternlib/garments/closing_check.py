@@ -6,6 +6,7 @@ measured. Codes: 711 to 715 closing, 721 and 722 getting in.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
@@ -254,6 +255,19 @@ def getting_in(pieces: Mapping[str, Piece], body: Body) -> Iterator[Finding]:
             f"opening; over the head, a bust of {body.bust_girth:.1f} cm does not pass the {got:.1f} cm at "
             f"the opening's end. {deeper(pieces, bust)}",
         )
+
+
+def short_of_getting_in(pieces: Mapping[str, Piece], body: Body) -> float:
+    """By how much the opening must be deeper for the hips to pass the upper ring, cm; 0 where she gets in.
+
+    The arm opening is as long as the side opening on both its edges. Where she gets in over the head, or the
+    hips do not even pass the opening's end, it is 0.
+    """
+    hips = body.hip_girth + ROOM
+    upper = upper_ring(pieces)
+    if upper >= hips or not hips - 1e-6 <= ring(pieces) < body.bust_girth + ROOM:
+        return 0.0
+    return STEP * math.ceil((hips - upper) / 2 / STEP - 1e-6)
 
 
 def deeper(pieces: Mapping[str, Piece], girth: float) -> str:

@@ -15,6 +15,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from ..not_here import said_if_missing
 from .shapes import Place, Ring, Shape, Strip, Way, box, no_room, room_needed, widened
 
 BAND, STEP = 0.4, 0.1
@@ -182,8 +183,9 @@ class _Table:
         return [frozenset(self.either[:k]) for k in range(len(self.either) + 1)]
 
     def _cut(self, way: Way) -> _Bands:
-        from shapely import Polygon
-        from shapely import box as rectangle
+        with said_if_missing("Laying pieces on cloth"):
+            from shapely import Polygon
+            from shapely import box as rectangle
 
         ring = widened(way.ring, self.by, self.strip.gap)
         x0, y0, x1, y1 = box(way.ring)

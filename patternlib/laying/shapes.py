@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from .. import tolerances
 from ..errors import PatternError, ValueAtFault
+from ..not_here import said_if_missing
 
 Ring = tuple[tuple[float, float], ...]
 
@@ -86,8 +87,9 @@ def widened(ring: Ring, by: float, gap: float) -> Ring:
     """
     if by == 0:
         return ring
-    from shapely import Polygon
-    from shapely import box as rectangle
+    with said_if_missing("Laying pieces on cloth"):
+        from shapely import Polygon
+        from shapely import box as rectangle
 
     close = by - gap / 2
     round_it = Polygon(ring).buffer(by, join_style="mitre", mitre_limit=3.0)
@@ -128,7 +130,8 @@ def _offers(strip: Strip, way: Way) -> float:
 def faults(shapes: Sequence[Shape], places: Sequence[Place], strip: Strip) -> list[str]:
     """What is wrong with a lay, measured on the rings themselves; empty where pieces keep clear of each other
     and of the edges."""
-    from shapely import Polygon, STRtree
+    with said_if_missing("Laying pieces on cloth"):
+        from shapely import Polygon, STRtree
 
     slack = 10 * tolerances.POINT * max(strip.width, 1.0)  # the packing engine calculates with short floats
     polygons = [Polygon(laid_ring(shapes, place)) for place in places]

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..garments.base import Garment
-from .graph import layers
+from .edges import layers
 from .order import sewing_order
 
 FUSING = "fusing"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations, pairwise
 from typing import NamedTuple
@@ -10,10 +10,10 @@ from typing import NamedTuple
 from ..checking import DESIGNED
 from ..garments.base import Garment
 from ..pieces import Edge, Piece, Seam
+from .edges import TURNED, as_folded, is_folded, layers, passes_fitting, self_sewn
 
 STRIP = 1 / 3
 """A seam this short against both turned edges beside it is the end of a strip (no source)."""
-TURNED = ("hem", "fold-back")
 
 Place = tuple[str, str]
 """(piece, edge)."""
@@ -60,6 +60,7 @@ class Graph:
         self._tacked()
         self._closings()
         self._turned_corners()
+        self._flat_first()
         self._merge_turns()
 
     def _add(self, node: Node) -> int:
@@ -240,6 +241,33 @@ class Graph:
                 first = named == before.name if named else before.turn == "hem"
                 self.nodes[j if first else i].after.add(i if first else j)
 
+    def _flat_first(self) -> None:
+        """The inner edge of a facing is folded while the facing still lies flat, before it is sewn on."""
+        for number, turn in enumerate(self.nodes):
+            own = set(turn.pieces)
+            folded = all(self.edge(place).turn == "fold-back" for place in turn.edges)
+            if turn.kind != "turn" or not folded or passes_fitting(self.garment, own):
+                continue
+            earlier = self._earlier(number)
+            for k, node in enumerate(self.nodes):
+                if (
+                    node.kind == "seam"
+                    and own & set(node.pieces)
+                    and set(node.pieces) - own
+                    and k not in earlier
+                ):
+                    node.after.add(number)
+
+    def _earlier(self, number: int) -> set[int]:
+        """All that a step waits for, and what that waits for."""
+        found: set[int] = set()
+        left = [number]
+        while left:
+            new = self.nodes[left.pop()].after - found
+            found |= new
+            left += new
+        return found
+
     def _patches(self) -> None:
         """What is laid on a piece goes there first; what joins two pieces is laid on when both are sewn."""
         named = {piece for piece, _ in self.sewn}
@@ -343,35 +371,3 @@ class Graph:
             joined = frozenset().union(*(part[p] for p in last))
             part |= dict.fromkeys(joined, joined)
         return done
-
-
-def passes_fitting(garment: Garment, pieces: Iterable[str]) -> bool:
-    """Whether a fitting limits the width of one of these pieces, so that it passes through it."""
-    return any(where in pieces for where, *_ in garment.limits)
-
-
-def self_sewn(seam: Seam) -> bool:
-    """Whether the seam joins copies of one piece to each other."""
-    return {p for p, _ in seam.a} == {p for p, _ in seam.b}
-
-
-def is_folded(seam: Seam, pieces: Mapping[str, Piece]) -> bool:
-    """Whether the seam joins edges of one piece that meet at the fold it is folded along."""
-    if not self_sewn(seam) or len(seam.a) != 1 or seam.a == seam.b:
-        return False
-    piece = pieces[seam.a[0][0]]
-    names = [edge.name for edge in piece.edges]
-    apart = abs(names.index(seam.a[0][1]) - names.index(seam.b[0][1]))
-    return apart in (1, len(names) - 1) and any(mark.style == "fold" for mark in piece.marks)
-
-
-def layers(piece: Piece) -> int:
-    """Copies of a piece that lie on one another in the garment."""
-    return piece.cut if piece.on_fold else piece.cut // 2 if piece.pair else 1
-
-
-def as_folded(piece: Piece) -> list[Edge]:
-    """The turned edges of a piece as they are folded: first what its corners say, hems before fold-backs."""
-    edges = [edge for edge in piece.edges if edge.turn in TURNED]
-    first = set(piece.folds.values())
-    return sorted(edges, key=lambda edge: (edge.name not in first, edge.turn != "hem"))

@@ -9,7 +9,8 @@ from ..garments.base import Garment
 from ..pieces import Piece
 from ..tolerances import SEAM
 from ..units import in_unit, write_length
-from .graph import Graph, Node, Place, as_folded, is_folded, layers, passes_fitting, self_sewn
+from .edges import as_folded, is_folded, layers, passes_fitting, self_sewn
+from .graph import Graph, Node, Place
 
 
 @dataclass(frozen=True)

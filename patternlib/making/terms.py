@@ -72,6 +72,10 @@ def finish_of(garment: Garment, step: SewingStep) -> str:
         return "buttonholes and buttons [stitch 304]" if garment.closings else "fittings sewn on [stitch 301]"
     sewn = {s.name: {p for p, _ in (*s.a, *s.b)} for s in garment.seams}
     pieces = set().union(*(sewn[name] for name in step.seams))
+    if pieces == {"collar"}:
+        return "plain seam, trimmed, turned and topstitched [seam 1.01, then 5.31 for the row; stitch 301]"
+    if "sleeve" in pieces and len(pieces) > 1:
+        return "plain seam, the cap eased in [seam 1.01, stitch 301; edges as one: stitch 504 or 304]"
     if len(step.seams) > 1 and any("facing" in piece for piece in pieces):
         return "plain seam with a facing, turned out or edge on edge [seam 1.01, stitch 301]"
     if any("facing" in piece for piece in pieces):

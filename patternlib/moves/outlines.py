@@ -21,6 +21,22 @@ Edges = list[tuple[str, Curve]]
 # -- the blocks as outlines
 
 
+def sleeve_outline(draft: Draft) -> Outline:
+    """The sleeve block as one outline, from the back wrist round by front and cap.
+
+    >>> from patternlib.blocks.bodice import bodice_block
+    >>> from patternlib.blocks.sleeve import sleeve_block
+    >>> bodice = bodice_block("12")
+    >>> sleeve_outline(sleeve_block("12", bodice["back armhole"], bodice["front armhole"])).names[2:4]
+    ('front cap', 'back cap')
+    """
+    return round_outline([
+        ("wrist line", draft["wrist line"]), ("front underarm", draft["front underarm seam"].reversed()),
+        ("front cap", draft["front cap"].reversed()), ("back cap", draft["back cap"]),
+        ("back underarm", draft["back underarm seam"]),
+    ])
+
+
 def block_outline(draft: Draft, part: str) -> Outline:
     """The 'back' or 'front' of a skirt or bodice block as one outline with its darts open.
 

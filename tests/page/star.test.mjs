@@ -118,7 +118,8 @@ test("what is asked for begins a step each side of every slider", () => {
 function seen() {
   const made = board();
   const view = { seen: true };
-  for (const what of ["paint", "say", "place", "trails", "settle", "checkAlive"]) view[what] = () => {};
+  for (const what of ["paint", "say", "place", "trails", "settle", "checkAlive", "pinned"])
+    view[what] = () => {};
   made.desk.views.add(view);
   made.answer(made.last("here"));
   return made;

@@ -304,6 +304,8 @@ def curve_fault(own: Value, rule: Any, found: deviation.Gap, allowed: float, han
     """What is wrong with a curve that lies where it should: 'direction', 'corner', 'wavy' or ''."""
     if not isinstance(own, Curve) or found.distance > allowed:
         return ""
+    if found.distance < TYPED and found.turn < 1:  # the rule's own line, however it bends
+        return ""
     s, r = own.segments[0], own.segments[-1]
     handle = max(min(abs(s[1] - s[0]), abs(r[3] - r[2])), 0.3)
     ends = max(min(e.distance(rule.start), e.distance(rule.end)) for e in (own.start, own.end))

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from ...errors import ValueAtFault, unknown
 from ...geometry import Curve, Point
 from ...output.items import Command, Stroke, Text, item_box, join_boxes
-from ...output.paper.pen import printable
+from ...output.paper.pen import new_canvas, printable
 from ...output.paper.tiles import SHEETS, read_paper
 from ...output.styles import LETTERINGS, LINES
 from ..answers.sketch import Sketch
@@ -40,8 +40,6 @@ def slips_pdf(lesson: str, *, count: int = 10, seed: str = "", paper: str = "a4"
     >>> slips_pdf("02", count=1)[0][:5]
     b'%PDF-'
     """
-    from reportlab.pdfgen.canvas import Canvas
-
     known = {f"{n:02}": n for n in lessons()}
     if lesson.zfill(2) not in known:
         raise unknown("lesson with exercises", lesson[:20], known)
@@ -51,7 +49,7 @@ def slips_pdf(lesson: str, *, count: int = 10, seed: str = "", paper: str = "a4"
     if sheet.large:
         raise unknown("paper", paper, [name for name in SHEETS if name != "a0"])
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas = new_canvas(out)
     canvas.setTitle(printable(f"Find the slip, lesson {lesson}"))
     canvas.setCreator("patternlib")
     canvas.setViewerPreference("PrintScaling", "None")

@@ -13,6 +13,7 @@ import traitlets
 from IPython.display import display
 
 from ...boards.page_code import join_page
+from ...errors import PatternError
 from ...pieces import TURNS
 from ..answers.feedback import Feedback, compare_with_rule
 from ..judging.verdict import Line
@@ -21,8 +22,8 @@ from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
 from ..tasks.telling import told
-from .folding import folded_corner
-from .kept import Kept, found, keep, this_notebook
+from .coded import as_code, from_code
+from .kept import Kept, keep, this_notebook, versions
 from .laying import Laid, handed_in, lay, numbers_of
 from .needed import needed_numbers
 from .steps import packed
@@ -70,7 +71,7 @@ class DraftingTable(anywidget.AnyWidget):
         self._has_page = False
         self.out = None
         notebook = this_notebook() if folder is None else None
-        self.kept: Kept = found(work.id, student, self.folder, notebook)
+        self.kept, self.other = versions(work.id, student, self.folder, notebook)
         self.laid: Laid = lay(self.work, self.of, self.kept.steps)
         super().__init__(setup=self._setup(), unit=unit, sheet=self._sheet("", ""))
         self.on_msg(self._hear)
@@ -95,7 +96,15 @@ class DraftingTable(anywidget.AnyWidget):
             ],
             "given": {name: packed(value) for name, value in self.laid.given.items()},
             "told": self._told(),
+            "other": self._other(),
         }
+
+    def _other(self) -> dict[str, Any] | None:
+        """Steps that were kept elsewhere and differ: where, and the steps."""
+        if self.other is None:
+            return None
+        words, kept = self.other
+        return {"where": words, "steps": msgspec.to_builtins(kept.steps)}
 
     def _wanted(self) -> Collection[str]:
         """The numbers that are needed, which stand first beside the paper."""
@@ -133,6 +142,10 @@ class DraftingTable(anywidget.AnyWidget):
                 self.send({"who": said["who"], "compared": self.compared()})
             case "hint":
                 self.hinted(said["n"])
+            case "code":
+                self.send({"who": said["who"], "code": as_code(self.kept.steps)})
+            case "read":
+                self.send({"who": said["who"], "read": self.read(said.get("text", ""))})
 
     def _take(self, said: Mapping[str, Any]) -> None:
         """Take over the page's steps, keep them, and answer with what they give."""
@@ -153,6 +166,14 @@ class DraftingTable(anywidget.AnyWidget):
         self.sheet = self._sheet(by, keep(kept, self.folder))
         if self.out is not None:
             self.out.update(self.hand_in())
+
+    def read(self, text: str) -> dict[str, Any]:
+        """Steps that are written in code, for the page, or a sentence."""
+        try:
+            return {"steps": msgspec.to_builtins(from_code(str(text)))}
+        except PatternError as fault:
+            said = str(fault)
+            return {"fault": said[:1].upper() + said[1:]}
 
     def hinted(self, count: int) -> None:
         """So many hints are unfolded; they are counted and cost nothing."""
@@ -182,6 +203,10 @@ class DraftingTable(anywidget.AnyWidget):
         """The ways in which the corner of two edges can be cut, folded back."""
         names = [str(name) for name in of]
         piece = next((p for p in self.laid.pieces.values() if set(names) <= {e.step for e in p.traced}), None)
+        try:
+            from .folding import folded_corner
+        except ModuleNotFoundError:  # shapely may be missing, as in a browser: then no corner is shown folded
+            return []
         return folded_corner(piece, *names) if piece and len(names) == 2 else []
 
     # -- judged and handed in

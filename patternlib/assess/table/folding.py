@@ -17,9 +17,11 @@ from .tracing import NEITHER, TablePiece, Traced
 
 AROUND = 1.8
 """A corner is shown so many times as far as its wider allowance reaches, and a little more."""
-SEEN = 0.06
-"""cm2: what stands over or is missing by less lies flat."""
-FAR = 1000.0
+SEEN = 0.02
+"""What stands over or is missing by less than this share of the allowance's square lies flat."""
+NEAR = 1.3
+"""So many times as far from the corner as its wider allowance reaches, that is looked for."""
+FAR, ROOM = 1000.0, 0.3
 """cm."""
 OVER_BOTH = ("hem", "fold-back")
 
@@ -28,7 +30,8 @@ def folded_corner(piece: TablePiece, one: str, other: str) -> list[dict[str, Any
     """How a corner looks when it is cut in each way and one allowance is folded back.
 
     one, other: the steps of its edges. For each way: first, the edge that is folded first or 'neither';
-    paper, flap, over, lacking: rings of [x, y], cm; said: what is seen. [] where there is no corner to fold.
+    paper, flap, over, lacking: rings of [x, y], cm; box: round all ways; said: what is seen. [] where there
+    is no corner to fold.
     """
     corner = piece.round.corner(one, other)
     if corner is None or not piece.closed:
@@ -37,15 +40,20 @@ def folded_corner(piece: TablePiece, one: str, other: str) -> list[dict[str, Any
     if not wide:
         return []
     try:
-        return list(_ways(piece, corner, AROUND * wide + 1.0))
+        ways = list(_ways(piece, corner, wide))
     except PatternError:
         return []
+    spots = [spot for way in ways for part in ("paper", "flap") for ring in way[part] for spot in ring]
+    across, up = zip(*spots, strict=True)
+    box = [min(across) - ROOM, min(up) - ROOM, max(across) + ROOM, max(up) + ROOM]
+    return [way | {"box": box} for way in ways]
 
 
-def _ways(piece: TablePiece, corner: tuple[Traced, Traced], around: float) -> Iterator[dict[str, Any]]:
+def _ways(piece: TablePiece, corner: tuple[Traced, Traced], wide: float) -> Iterator[dict[str, Any]]:
     before, after = corner
     at = before.curve.end
-    window = shapely.Point(*at).buffer(around, quad_segs=24)
+    window = shapely.Point(*at).buffer(AROUND * wide + 1.0, quad_segs=24)
+    near, seen_from = shapely.Point(*at).buffer(NEAR * wide), SEEN * wide**2
     for first in (before.edge, after.edge, NEITHER):
         folds = piece.folds | {(before.edge, after.edge): "" if first == NEITHER else first}
         cut = shapely.Polygon(finish(replace(piece.piece(), folds=folds)).cut_line).buffer(0)
@@ -55,19 +63,17 @@ def _ways(piece: TablePiece, corner: tuple[Traced, Traced], around: float) -> It
         beyond = _beyond(at, way)
         paper = seen.difference(beyond)
         flap = _mirrored(seen.intersection(beyond), at, way)
-        inner = window.buffer(-0.02 * around)
-        over = flap.difference(cut.difference(beyond)).intersection(inner)
+        over = flap.difference(cut.difference(beyond)).intersection(near)
         band = _band(at, way, piece.allowances.get(turned.edge, (0.0, ""))[0]).intersection(paper)
-        lacking = band.difference(flap.buffer(0.01)).intersection(inner)
+        lacking = band.difference(flap.buffer(0.01)).intersection(near)
         yield {
             "first": first,
             "turned": turned.edge,
-            "box": [at.x - around, at.y - around, at.x + around, at.y + around],
             "paper": _rings(paper),
             "flap": _rings(flap),
-            "over": _rings(over) if over.area > SEEN else [],
-            "lacking": _rings(lacking) if lacking.area > SEEN else [],
-            "said": _said(turned.edge, over.area > SEEN, lacking.area > SEEN),
+            "over": _rings(over) if over.area > seen_from else [],
+            "lacking": _rings(lacking) if lacking.area > seen_from else [],
+            "said": _said(turned.edge, over.area > seen_from, lacking.area > seen_from),
         }
 
 

@@ -10,6 +10,7 @@ import contextlib
 import hashlib
 import os
 import re
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -23,6 +24,7 @@ from ..tasks.record import RecordError, StepTaken, read
 FOLDER = "drafts"
 """Beside the notebook."""
 MOST_BYTES = 2_000_000
+BESIDE, INSIDE = "in the file beside this notebook", "in this notebook, as it was saved"
 
 Change = Annotated[
     tuple[tuple[Annotated[int, Meta(ge=0, le=400)], StepTaken | None, StepTaken | None], ...],
@@ -89,14 +91,43 @@ def read_kept(path: Path, type: type[Any], most: int) -> Any:
 
 def found(exercise: str, student: str, folder: Path, notebook: Path | None = None) -> Kept:
     """The newest of what was kept of a table: in its file, or in the notebook as it was saved last."""
-    newest = Kept(exercise, student)
+    return versions(exercise, student, folder, notebook)[0]
+
+
+def versions(
+    exercise: str, student: str, folder: Path, notebook: Path | None = None
+) -> tuple[Kept, tuple[str, Kept] | None]:
+    """The newest of what was kept, and the other where its steps differ and did not lead to the newest.
+
+    The other comes with the words that say where it was kept.
+    """
     in_file = read_kept(place(exercise, student, folder), Kept, MOST_BYTES)
-    for one in (in_file, _in_notebook(exercise, student, notebook)):
-        if not one or (one.exercise, one.student) != (exercise, student):
-            continue
-        if (one.edits, one.hints) > (newest.edits, newest.hints):
-            newest = one
-    return newest
+    every = [
+        (words, one)
+        for words, one in ((BESIDE, in_file), (INSIDE, _in_notebook(exercise, student, notebook)))
+        if one and (one.exercise, one.student) == (exercise, student)
+    ]
+    every.sort(key=lambda pair: (pair[1].edits, pair[1].hints), reverse=True)
+    newest = every[0][1] if every else Kept(exercise, student)
+    others = [(words, one) for words, one in every[1:] if one.steps and not led_to(one.steps, newest)]
+    return newest, others[0] if others else None
+
+
+def led_to(steps: tuple[StepTaken, ...], kept: Kept) -> bool:
+    """Whether a table once had these steps, which is seen by taking its changes back one by one."""
+    wanted = _without_values(steps)
+    now = list(kept.steps)
+    for change in ((), *reversed(kept.past)):
+        for at, was, new in reversed(change):
+            now[at : at + (new is not None)] = [was] if was else []
+        if _without_values(now) == wanted:
+            return True
+    return False
+
+
+def _without_values(steps: Iterable[StepTaken]) -> tuple[StepTaken, ...]:
+    """The steps as they were taken: a record adds what each measure came to."""
+    return tuple(msgspec.structs.replace(step, value=None) for step in steps)
 
 
 def _in_notebook(exercise: str, student: str, path: Path | None) -> Kept | None:

@@ -6,9 +6,6 @@ from collections.abc import Iterable
 from itertools import pairwise
 from typing import Any
 
-import shapely
-from shapely.ops import polylabel
-
 from ...geometry import Curve, Point
 from ...output.items import curve_path
 from ..answers.sketch import Sketch
@@ -89,8 +86,8 @@ def _placed(piece: TablePiece, notch: NotchSet) -> tuple[Curve, float]:
 
 def middle_of(piece: TablePiece) -> Point:
     """A place inside a closed piece; else the middle of what is traced, or of its grain."""
-    if piece.closed:
-        return _widest(piece)
+    if piece.closed and (widest := _widest(piece)):
+        return widest
     spots = [p for edge in piece.traced for p in (edge.curve.start, edge.curve.end)] or list(
         piece.grain or ()
     )
@@ -99,8 +96,13 @@ def middle_of(piece: TablePiece) -> Point:
     return Point(sum(p.x for p in spots) / len(spots), sum(p.y for p in spots) / len(spots))
 
 
-def _widest(piece: TablePiece) -> Point:
-    """The middle of the widest place inside a closed piece, clear of its grain line."""
+def _widest(piece: TablePiece) -> Point | None:
+    """The middle of the widest place inside a closed piece, clear of its grain line; None without shapely."""
+    try:
+        import shapely
+        from shapely.ops import polylabel
+    except ModuleNotFoundError:
+        return None
     inside = shapely.Polygon(piece.piece().outline.flat(FLAT)).buffer(0)
     if piece.grain:
         inside = inside.difference(shapely.LineString(piece.grain).buffer(BESIDE))

@@ -6,6 +6,7 @@ import { tidy } from "./numbers.js";
 
 export const EIGHTH = INCH / 8;
 const SHARES = [0, 0.08, 0.25, 0.5, 1]; // of the way to the end of a slider, where a picture is kept ready
+const CLOSE = 4; // values that are asked for again where a star before gives those that are farther away
 const COUNT = 60; // steps each side of the hand
 const MOST = 140; // pictures kept ready round the hand
 
@@ -84,6 +85,7 @@ export function starRows(desk, only = desk.sliders.map((_, i) => i)) {
   const rows = [];
   for (let level = 0; level < 2 * SHARES.length; level += 2) {
     for (const { i, all } of arms) {
+      if (level >= CLOSE && desk.star?.lenders[i].some((star) => star.reaches(i))) continue;
       for (const v of all.slice(level, level + 2)) {
         const row = [...desk.row];
         row[i] = v;

@@ -1,5 +1,6 @@
 // Card: length, allowance and partners of the edge under the hand; the edge and its partners stand out.
 
+import { changeOf } from "./changes.js";
 import { make } from "./elements.js";
 import { sayLength } from "./lengths.js";
 import { clamp } from "./numbers.js";
@@ -10,6 +11,9 @@ export class Card {
     this.desk = desk;
     this.lit = null; // id of the edge
     this.el = make("div", { className: "db-card", hidden: true });
+    this.el.onclick = () => {
+      if (this.lit) desk.pin(this.lit);
+    };
   }
   /** Show the edge `id` (null: none), the card near (x, y) px of the sheet, or in its corner. */
   light(id, shown, lens, [x, y] = []) {
@@ -43,11 +47,12 @@ export class Card {
   }
   fill([name, length, allowance, turn, partners]) {
     const { unit, current } = this.desk;
+    const change = changeOf(this.desk, this.lit);
     const sewn = partners.map((id) => (current.facts.get(id) || [id])[0]);
     const turned = turn ? `, ${turn}` : "";
     const rows = [
       make("strong", {}, name),
-      make("div", {}, `length ${sayLength(length, unit)}`),
+      make("div", {}, `length ${sayLength(length, unit)}${change && ` (${change})`}`),
       make(
         "div",
         {},
@@ -55,6 +60,9 @@ export class Card {
       ),
     ];
     if (sewn.length) rows.push(make("div", {}, `sewn to ${sewn.join(", ")}`));
+    const pinned = this.desk.pins.includes(this.lit);
+    const says = pinned ? "Its length is pinned below." : "Click the edge or tap here to pin its length.";
+    rows.push(make("div", { className: "db-card-pin" }, says));
     this.el.replaceChildren(...rows);
   }
 }

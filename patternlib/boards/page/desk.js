@@ -53,6 +53,7 @@ export class Desk {
     this.views = new Set();
     this.current = null;
     this.base = null;
+    this.pins = []; // ids of edges whose length stays in sight
     this.error = ""; // a refusal of the values
     this.note = this.setup.back ? BACK : ""; // anything else to say
     this.link = new Link(model, () => this.linkChanged());
@@ -99,6 +100,28 @@ export class Desk {
   /** Whether the findings are those of other values: new ones come when the hand rests. */
   unchecked() {
     return Boolean(this.setup.rested && !this.step && this.shownKey !== this.wholeKey);
+  }
+
+  /** The outlines {lines} and {lengths} that the board started with, null where they are not known. */
+  start() {
+    const { base } = this;
+    if (!base || base.step?.[0]) return null;
+    if (base.start) return base.start;
+    const begun = this.key(
+      this.sliders.map((s) => s.start),
+      0,
+    );
+    if (this.wholeKey !== begun) return null;
+    base.start = {
+      lines: Object.fromEntries([...base.items].filter(([, e]) => e[0] === 0).map(([key, e]) => [key, e[5]])),
+      lengths: Object.fromEntries([...base.facts].map(([id, fact]) => [id, fact[1]])),
+    };
+    return base.start;
+  }
+  /** Keep the length of an edge in sight, or no longer. */
+  pin(id) {
+    this.pins = this.pins.includes(id) ? this.pins.filter((one) => one !== id) : [...this.pins, id];
+    this.tell("pinned");
   }
 
   // -- the hand ------------------------------------------------------------------------------------------
@@ -240,6 +263,8 @@ export class Desk {
     if (base && this.aheadRows && said.ahead === this.aheadNo) {
       said.got.forEach((got, k) => {
         this.keep(...this.aheadRows[k], changed(base, got));
+        // blended once while the hand is away, so that the lines are read when it comes
+        if (!this.pressed) this.star?.warm(this.aheadRows[k][0], this.aheadRows[k][1]);
       });
     }
     this.aheadSince = -1e9;

@@ -74,9 +74,9 @@ export function listen(sheet, desk, chosenEdge) {
   };
   let tap = null; // a finger that has not moved
   el.addEventListener("pointerdown", (e) => {
-    if (e.target.closest(".db-point") || e.button > 0) return;
+    if (e.target.closest(".db-point, .db-card") || e.button > 0) return;
     held.set(e.pointerId, at(e));
-    tap = e.pointerType === "touch" && held.size === 1 ? { at: at(e), edge: edgeAt(e) } : null;
+    tap = held.size === 1 ? { at: at(e), edge: edgeAt(e), finger: e.pointerType === "touch" } : null;
     if (e.pointerType !== "touch") el.setPointerCapture(e.pointerId);
   });
   el.addEventListener("pointermove", (e) => {
@@ -86,7 +86,7 @@ export function listen(sheet, desk, chosenEdge) {
       if (!desk.pressed) sheet.light(edgeAt(e), here);
       return;
     }
-    if (tap && Math.hypot(here[0] - tap.at[0], here[1] - tap.at[1]) > TAP) tap = null;
+    if (tap && Math.hypot(here[0] - tap.at[0], here[1] - tap.at[1]) > (tap.finger ? TAP : 3)) tap = null;
     if (held.size === 2) {
       const other = [...held].find(([id]) => id !== e.pointerId)[1];
       const far = (p) => Math.hypot(p[0] - other[0], p[1] - other[1]);
@@ -101,7 +101,10 @@ export function listen(sheet, desk, chosenEdge) {
   for (const end of ["pointerup", "pointercancel"]) {
     el.addEventListener(end, (e) => {
       held.delete(e.pointerId);
-      if (tap && end === "pointerup") sheet.light(tap.edge, tap.at);
+      if (tap && end === "pointerup") {
+        if (tap.finger) sheet.light(tap.edge, tap.at);
+        else if (tap.edge) desk.pin(tap.edge);
+      }
       tap = null;
     });
   }

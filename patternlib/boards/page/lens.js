@@ -23,9 +23,10 @@ export class Lens {
   y(y) {
     return y * this.k + this.ty;
   }
-  /** Height in px that a drawing needs at a width. */
-  heightFor(width, [x0, y0, x1, y1]) {
-    return Math.round(clamp(((width - 2 * EDGE) * (y1 - y0)) / (x1 - x0) + EDGE + HEAD, SHORTEST, TALLEST));
+  /** Height in px that a drawing needs at a width; most: what there is room for. */
+  heightFor(width, [x0, y0, x1, y1], most = TALLEST) {
+    const wanted = ((width - 2 * EDGE) * (y1 - y0)) / (x1 - x0) + EDGE + HEAD;
+    return Math.round(Math.min(clamp(wanted, SHORTEST, TALLEST), most));
   }
   /** Take a new size; what was in the middle stays there. */
   resize(width, height, box) {

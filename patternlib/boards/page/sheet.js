@@ -1,6 +1,7 @@
 // Sheet: the drawing with its lines, labels and movable points. Nodes stay, only what differs is touched.
 
 import { Card } from "./card.js";
+import { Changes } from "./changes.js";
 import { draw, make } from "./elements.js";
 import { glide, shift } from "./glide.js";
 import { arrangeLabels, placeLabel } from "./labels.js";
@@ -12,6 +13,8 @@ import { makePoint } from "./points.js";
 import { sayValue } from "./words.js";
 
 const SQUARES = [0.5, 1, 2, 5, 10, 20, 50]; // in the unit of the board
+const BESIDE = 780; // px: a board this wide has its sliders beside the sheet, see board.css
+const LOWEST = 180; // px: height of a sheet in a low window
 let sheets = 0;
 
 export class Sheet {
@@ -36,10 +39,12 @@ export class Sheet {
     this.squares.append(this.squareLine);
     const defs = draw("defs");
     defs.append(this.squares);
+    this.changes = new Changes(desk, this.lens);
     this.lines = draw("g");
+    this.lines.append(this.changes.lines);
     this.texts = draw("g", { class: "db-texts" });
     const ground = draw("rect", { width: "100%", height: "100%", fill: `url(#${id})` });
-    this.svg.append(defs, ground, this.lines, this.texts);
+    this.svg.append(defs, ground, this.lines, this.texts, this.changes.words);
     this.points = make("div", { className: "db-points" });
     this.scale = make("div", { className: "db-scale" });
     this.el.append(this.svg, this.points, this.scale, this.card.el);
@@ -68,6 +73,7 @@ export class Sheet {
     if (this.painted && picture.facts !== this.painted.facts) this.card.renew(this.shown(), this.lens);
     this.markFresh(new Set(picture.step?.[2] || []));
     this.painted = picture;
+    this.changes.paint();
     if (!this.measured) this.resize();
     return true;
   }
@@ -144,6 +150,7 @@ export class Sheet {
   }
   showLayers() {
     for (const [name, g] of this.layers) g.style.display = this.desk.hidden.has(name) ? "none" : "";
+    if (this.painted) this.changes.paint();
     this.arrange();
   }
   arrange() {
@@ -175,12 +182,20 @@ export class Sheet {
     const { current } = this.desk;
     if (!w) return;
     // as high as the drawing needs at this width; never while the hand moves
-    if (w !== this.lens.width && current) this.el.style.height = `${this.lens.heightFor(w, current.box)}px`;
+    if (w !== this.lens.width && current)
+      this.el.style.height = `${this.lens.heightFor(w, current.box, this.most())}px`;
     const h = this.el.clientHeight;
+    this.el.closest(".draft-board")?.style.setProperty("--sheet", `${h}px`);
     this.measured = Boolean(current);
     if (w === this.lens.width && h === this.lens.height) return;
     this.lens.resize(w, h, current?.box);
     this.look();
+  }
+  /** px: where the sheet stands above its sliders, it leaves them half of the window. */
+  most() {
+    const board = this.el.closest(".draft-board");
+    if (!board || board.clientWidth >= BESIDE) return undefined;
+    return Math.max(LOWEST, window.innerHeight * 0.45);
   }
   whole() {
     this.lens.whole(this.desk.current?.box);
@@ -205,6 +220,7 @@ export class Sheet {
         if (shown.entry[0] === TEXT) placeLabel(shown, this.lens, this.desk.setup);
         else if (shown.entry[0] !== STROKE) this.placePoint(shown);
       }
+      this.changes.place();
       this.arrange();
       this.ruleSquares();
     });

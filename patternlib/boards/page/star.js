@@ -3,7 +3,7 @@
 import { between, shifted } from "./blend.js";
 import { stepwise } from "./ahead.js";
 
-const LENT = 3; // stars before this one whose arms are used where it has none yet
+const LENT = 2; // stars before this one whose arms are used along a slider
 
 export class Star {
   /** picture: that of the row of values after `step` steps; before: the star that it follows, or null. */
@@ -13,10 +13,19 @@ export class Star {
     this.step = step;
     this.arms = new Map(); // index of a slider -> [{v, picture}], v upward
     this.centre = picture;
-    this.before = before?.step === step ? before : null;
-    let last = this;
-    for (let n = 0; n < LENT && last; n++) last = last.before;
-    if (last) last.before = null;
+    this.lenders = sliders.map((_, i) => (before?.step === step ? before.lend(i) : []));
+    if (before) before.lenders = before.lenders.map(() => []); // what is not used any more is let go
+  }
+  /** Stars whose arms may be used along slider i: this one, if it has an arm, and the last that reached far. */
+  lend(i) {
+    if (!this.arms.has(i)) return this.lenders[i];
+    return [this, ...this.lenders[i].filter((star) => star.reaches(i))].slice(0, LENT);
+  }
+  /** Whether the arm along slider i goes from end to end. */
+  reaches(i) {
+    const arm = this.arms.get(i) ?? [];
+    const { low, high } = this.sliders[i];
+    return arm.length > 3 && arm[0].v <= low && arm.at(-1).v >= high;
   }
   /** The slider in which alone a row differs from this one's, -1 for none or several. */
   axis(row) {
@@ -67,9 +76,14 @@ export class Star {
     }
     return out && { ...out, blended: true };
   }
+  /** Blend half-way to a row, for nothing but to have its lines read. */
+  warm(row, step) {
+    const half = row.map((v, i) => (v + this.row[i]) / 2);
+    this.blend(half, step);
+  }
   /** Two pictures of a star before: one at this star's value of slider i, the other at v. */
   lent(i, v) {
-    for (let star = this.before; star; star = star.before) {
+    for (const star of this.lenders[i]) {
       const [from, to] = [star.along(i, this.row[i]), star.along(i, v)];
       if (from && to) return [from, to];
     }

@@ -43,10 +43,22 @@ class Edges {
   constructor(sheet) {
     this.el = control("select", { title: "Show length, allowance and partner of an edge" });
     this.el.setAttribute("aria-label", "Edge to look at");
-    this.el.onchange = () => sheet.light(this.chosen());
+    this.pin = button("Pin", "Keep the length of this edge in sight", () => sheet.desk.pin(this.chosen()));
+    this.el.onchange = () => {
+      sheet.light(this.chosen());
+      this.show(sheet.desk.pins);
+    };
+    this.pins = [];
+    this.show(this.pins);
   }
   chosen() {
     return this.el.value || null;
+  }
+  /** Offer to pin the edge that is chosen. */
+  show(pins) {
+    const id = this.chosen();
+    this.pin.hidden = !id;
+    this.pin.setAttribute("aria-pressed", String(pins.includes(id)));
   }
   offer({ facts }) {
     const ids = [...facts.keys()].join("\n");
@@ -56,6 +68,7 @@ class Edges {
     const options = [...facts].map(([id, fact]) => make("option", { value: id }, fact[0]));
     this.el.replaceChildren(make("option", { value: "" }, "Edge …"), ...options);
     this.el.value = facts.has(chosen) ? chosen : "";
+    this.show(this.pins);
     this.el.style.visibility = facts.size ? "" : "hidden";
   }
 }
@@ -79,6 +92,7 @@ export class Tools {
       "div",
       { className: "db-tools" },
       this.edges.el,
+      this.edges.pin,
       this.layers.el,
       this.unit,
       button("−", "Zoom out", () => sheet.zoom(0.8)),
@@ -104,6 +118,11 @@ export class Tools {
     this.undo.setAttribute("aria-disabled", String(!past.length));
     this.redo.setAttribute("aria-disabled", String(!next.length));
   }
+  /** An edge was pinned or let go. */
+  pinned() {
+    this.edges.pins = this.desk.pins;
+    this.edges.show(this.desk.pins);
+  }
   /** Bring unit and layers up to date. */
   show() {
     this.unit.value = this.desk.unit;
@@ -111,24 +130,31 @@ export class Tools {
   }
 }
 
-/** A key to the lines of the picture. lines: {style: words}. */
+/** A key to the lines of the picture. lines: {style: words}; groups: [[title, styles]]. */
 export class LineKey {
-  constructor(lines) {
+  constructor({ lines, groups }) {
     this.rows = new Map();
-    const list = make("div", { className: "db-keylist" });
-    for (const [style, words] of Object.entries(lines)) {
-      const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
-      sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
-      const row = make("div", {}, sample, ` ${words}`);
-      this.rows.set(style, row);
-      list.append(row);
-    }
-    this.el = make("details", { className: "db-key" }, control("summary", {}, "Key to the lines"), list);
+    this.groups = groups.map(([title, styles]) => {
+      const list = make("div", { className: "db-keylist" });
+      for (const style of styles) list.append(this.row(style, lines[style]));
+      const el = make("div", { role: "group", ariaLabel: title }, make("b", {}, title), list);
+      return { el, styles };
+    });
+    const summary = control("summary", {}, "Key to the lines");
+    this.el = make("details", { className: "db-key" }, summary, ...this.groups.map(({ el }) => el));
+  }
+  row(style, words) {
+    const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
+    sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
+    const row = make("div", {}, sample, ` ${words}`);
+    this.rows.set(style, row);
+    return row;
   }
   offer(picture) {
     if (!picture || picture.items === this.offered) return;
     this.offered = picture.items;
     const styles = new Set([...picture.items.values()].filter((e) => e[0] === STROKE).map((e) => e[1]));
     for (const [style, row] of this.rows) row.hidden = !styles.has(style);
+    for (const group of this.groups) group.el.hidden = !group.styles.some((style) => styles.has(style));
   }
 }

@@ -3,6 +3,7 @@
 import { make } from "./elements.js";
 import { Findings } from "./findings.js";
 import { aiming, keys, listen, touching } from "./hand.js";
+import { Pins } from "./pins.js";
 import { stepRow } from "./replay.js";
 import { valueRow } from "./rows.js";
 import { Sheet } from "./sheet.js";
@@ -22,11 +23,13 @@ export class View {
     this.sheet.el.append(this.findings.error);
     this.steps = setup.steps ? stepRow(desk, aims) : null;
     this.rows = sliders.map((_, i) => valueRow(desk, i, aims));
-    this.lineKey = new LineKey(setup.lines);
+    this.lineKey = new LineKey(setup);
     this.table = new Table();
+    this.pins = new Pins(desk);
     const controls = [...this.rows.map((row) => row.el), this.lineKey.el];
     const body = [
       this.sheet.el,
+      this.pins.el,
       this.table.el,
       ...(this.steps ? [this.steps.el] : []),
       make("div", { className: "db-controls" }, ...controls),
@@ -44,6 +47,7 @@ export class View {
     this.paint();
     this.say();
     this.trails();
+    this.pinned();
     setTimeout(() => this.checkAlive());
     this.seen = false; // on the part of the page that is looked at
     this.watch = new IntersectionObserver(([entry]) => {
@@ -69,6 +73,7 @@ export class View {
     }
     this.tools.offer();
     this.lineKey.offer(this.desk.current);
+    this.pins.read();
     this.steps?.read();
   }
   /** The values have changed. */
@@ -94,6 +99,11 @@ export class View {
     this.root.dataset.stale = stale;
     this.describe();
   }
+  /** An edge was pinned or let go. */
+  pinned() {
+    this.pins.show();
+    this.tools.pinned();
+  }
   /** What can be undone has changed. */
   trails() {
     this.tools.trails();
@@ -107,6 +117,8 @@ export class View {
     this.place();
     this.tools.show();
     this.sheet.look();
+    this.sheet.changes.paint();
+    this.pins.read();
     this.describe();
   }
   /** Layers were shown or hidden. */

@@ -17,6 +17,8 @@ MAKING: Mapping[tuple[str, str] | str, str] = {
     "its ends.",
     "tie to back panel": "Turn the allowances in under the tie and stitch a square with a cross on it: it "
     "carries the pull.",
+    ("pocket", "opening"): "Stitch the line that parts it, and make a bar tack at both ends of the opening "
+    "and at the upper end of the line: tools pull there.",
     ("strap", "lower end"): f"Lay the lower end {LAID_ON:g} cm deep on the inside of the bib's top, cross "
     f"the straps on the back, and pin the upper end {LAID_ON:g} cm deep on the inside of the other back. Try "
     "the apron on. Then stitch a square with a cross in it at both ends: it carries the pull.",

@@ -14,7 +14,7 @@ from ...errors import ValueAtFault
 from ...pieces import Piece, Seam, finish, seam, with_notches
 from .. import closing
 from ..base import Garment, read_style
-from ..closing_check import closing_findings, getting_in
+from ..closing_check import closing_findings, getting_in, short_of_getting_in
 from ..eye import level_line, meets_at_the_side
 from ..leading import led
 from ..marking import labelled
@@ -168,6 +168,20 @@ def _halves(
 ) -> tuple[dict[str, float], _Front, Draft, tuple[Piece, ...]]:
     """(every style value, the front half, back plan, back pieces) for the values that were given."""
     values = _values(body, given, changes)
+    made = _drawn(body, changes, values)
+    if "opening" not in given:
+        pieces = {piece.name: piece for piece in (*made[1].pieces, *made[3])}
+        wanted = values["opening"] + short_of_getting_in(pieces, body)
+        _, high = next(v.range_for(changes.body(body), values) for v in STYLE if v.name == "opening")
+        if values["opening"] < min(wanted, high):
+            return _drawn(body, changes, values | {"opening": min(wanted, high)})
+    return made
+
+
+def _drawn(
+    body: Body, changes: Changes, values: dict[str, float]
+) -> tuple[dict[str, float], _Front, Draft, tuple[Piece, ...]]:
+    """(the style values, the front half, back plan, back pieces)."""
     _agree(body, values)
     front = _front(body, changes, tuple(values[name] for name in FRONT_READS))
     back = back_plan(front.skirt, front.bodice, front.plan, values, front.back_lean)

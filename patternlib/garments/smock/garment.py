@@ -101,9 +101,31 @@ across as well as under the arm. A longer shoulder adds 1.5 for each cm, or the 
 (common practice, no source)."""
 
 
-INSIDE = (2.5, 1.5)
+INSIDE = (1.5, 1.5)
 """cm that the armhole of front and of back lies inside the shoulder's tip at most: further in it would hook
 in below the tip and wave back to the side. Chest and back are widened for it (common practice, no source)."""
+
+
+MAKING: Mapping[tuple[str, str] | str, str] = {
+    "collar, outer edge": "Fuse the under collar first. Trim the seam to 4 mm, snip it where it is curved, "
+    "cut the corners off; turn, roll the seam 1 mm to the under side, press, and topstitch at 5 mm.",
+    "centre front": "Stop at the end of the slit and sew three stitches back. Press the seam open, and "
+    "neaten both edges up to the neck.",
+    "shoulder": "Neaten the edges as one, press them to the back and topstitch at 7 mm.",
+    "side seam": "Neaten the edges as one and press them to the back.",
+    "facing shoulder": "Fuse the facings first. Press these seams open, so that they do not show outside.",
+    "slit to facing": "Snip at the end of the slit to the last stitch, turn the facing in and press.",
+    "collar to neckline": "Tack the collar on first, under collar on the right side. Snip the neckline every "
+    "1.5 cm to 2 mm from the seam, trim the layers to different widths, understitch the facing as far as the "
+    "machine comes; turn it in, press, and topstitch slit and neck at 5 mm. Make a bar tack across the end "
+    "of the slit: the head pulls there.",
+    "sleeve to armhole": "Run two rows of long stitches over the cap, from notch to notch, and pull them up "
+    "until it measures the armhole; no fullness lies below the notches. Sew from the sleeve's side, neaten "
+    "the edges as one and press them to the sleeve.",
+    ("pocket", "opening"): "Make a bar tack at both ends of the opening: a hand pulls there.",
+    ("back facing", "outer edge"): "Snip it where it is curved, so that it lies flat.",
+}
+"""What is also done in a step of the making (common practice, no source)."""
 
 
 def make_smock(
@@ -143,6 +165,7 @@ def make_smock(
         pieces=tuple(finish(labelled(piece, about)) for piece in with_notches(pieces, seams).values()),
         seams=seams,
         size=size,
+        making=MAKING,
         facts=changes.facts(),
         changes=changes,
     )

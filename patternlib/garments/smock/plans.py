@@ -64,10 +64,10 @@ def front_plan(bodice: Draft, v: Mapping[str, float], side: tuple[float, float])
         d.trace(name, shift(bodice[source]), of)
     d.trace("neckline", bodice["front neckline"].moved(shift), of, style="style line")
     d.trace("block armhole", bodice["front armhole"].moved(shift), of)
-    d.given("closing angle", -bodice["bust dart angle"], source="the bust dart's angle, turned back")
+    d.given("closing, angle", -bodice["bust dart angle"], source="the bust dart's angle, turned back")
     for name in ("shoulder tip", "chest point", "underarm"):
         d.add(
-            name, "turn", (f"block {name}", "bust point"), "closing angle",
+            name, "turn", (f"block {name}", "bust point"), "closing, angle",
             because="closing the bust dart opens the hem",
         )  # fmt: skip
     _body(d, bodice["nape"].y - v["length"], side, "front", v["dropped_shoulder"])
@@ -251,9 +251,12 @@ def _flat(d: Drafting, bodice: Draft) -> None:
     def edge(further: float) -> Curve:
         return fair([nape, neck, front + way * further], start=Point(1, 0), end=way)
 
-    further = _fit(edge, d["neckline length"], 0.0)
+    further, on = _fit(edge, d["neckline length"], 0.0), "neck end, angle"
+    if further < 0:
+        on = "back along the neck, angle"
+        d.sum(on, {"neck end, angle": 1.0}, 180.0, source="the neck's end turned about")
     d.go(
-        "collar front", "centre front neck, laid on", "neck end, angle", further,
+        "collar front", "centre front neck, laid on", on, abs(further),
         source="so that the neck edge measures the neckline",
     )  # fmt: skip
     d.curve(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 
 from ...alterations import Changes
-from .pen import POINTS, Pen, printable
+from .pen import POINTS, Pen, new_canvas, printable
 from .tiles import read_paper
 
 EDGE, LARGE, PLAIN, SMALL, GAP = 1.5, 0.6, 0.36, 0.3, 0.5
@@ -23,12 +23,10 @@ def changes_pdf(changes: Changes, *, title: str, paper: str = "a4", unit: str = 
     >>> changes_pdf(Changes(), title="Pinafore: changes")[:5]
     b'%PDF-'
     """
-    from reportlab.pdfgen.canvas import Canvas
-
     sheet = read_paper(paper)
     wide, high = sheet.width, sheet.height or 29.7
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1, pagesize=(wide * POINTS, high * POINTS))
+    canvas = new_canvas(out, pagesize=(wide * POINTS, high * POINTS))
     canvas.setTitle(printable(title))
     canvas.setCreator("patternlib")
     pen = Pen(canvas)

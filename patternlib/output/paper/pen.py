@@ -7,9 +7,11 @@ comes with matplotlib, and are embedded.
 from __future__ import annotations
 
 import importlib.util
+import sys
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 
 from ...units import MM_PER_CM, POINTS_PER_MM
@@ -27,11 +29,22 @@ def new_canvas(file: Any, **options: Any) -> Any:
 
     Its streams are bytes and not letters: they are shorter by a fifth and sooner made.
     """
+    _manage_without_images()
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
     rl_config.useA85 = 0
     return Canvas(file, invariant=1, pageCompression=1, **options)
+
+
+def _manage_without_images() -> None:
+    """Let ReportLab load where Pillow is missing, as in a browser: no drawing here has an image in it."""
+    if "PIL" in sys.modules or importlib.util.find_spec("PIL"):
+        return
+    pil, image = ModuleType("PIL"), ModuleType("PIL.Image")
+    vars(image)["Image"] = type("Image", (), {})
+    vars(pil)["Image"] = image
+    sys.modules |= {"PIL": pil, "PIL.Image": image}
 
 
 class Pen:

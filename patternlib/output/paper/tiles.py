@@ -242,9 +242,15 @@ def _parts(scene: Scene) -> list[tuple[list, Box, Lines]]:
 
 
 def _shape(lines: Lines, box: Box) -> Any:
-    """The area that the outlines of a piece go round, its box at (0, 0); None where they do not close."""
-    from shapely import LineString, polygonize, union_all
-    from shapely.affinity import translate
+    """The area that the outlines of a piece go round, its box at (0, 0); None where they do not close.
+
+    Also None where shapely is missing, as in a browser: the pages then follow the box of the piece.
+    """
+    try:
+        from shapely import LineString, polygonize, union_all
+        from shapely.affinity import translate
+    except ModuleNotFoundError:
+        return None
 
     around = [
         LineString([run[0][:2], *(line[2:] for line in run)]) for closed, run in lines if closed and run

@@ -30,7 +30,7 @@ NARROW = 1.15
 """Plans and pieces on one sheet are lettered for a page this many times narrower than one drawing has."""
 
 Places = Mapping[str, tuple[float, float]]
-"""Upper left corners of pieces, cm, by name."""
+"""Upper left corners of pieces, and how far plans are moved over, cm, by name."""
 
 Handles = Mapping[tuple[str, str], tuple[str, Mapping[str, tuple[float, float]]]]
 """Points the hand can move: {(draft, step): (words, {style value: (dx, dy)})}."""
@@ -85,11 +85,13 @@ def plan_scene(
     construction: bool = True,
     handles: Handles | None = None,
     beside: float = 0.0,
+    places: Places | None = None,
 ) -> Scene:
     """Draw a garment's plans side by side: the front with its centre on the right, the back to its right.
 
     labels: whether points are named, or which; handles: points the hand can move, see Handles and Handle;
-    beside: how many cm of the same sheet other drawings take up, so that lettering for the screen fits both.
+    beside: how many cm of the same sheet other drawings take up, so that lettering for the screen fits both;
+    places: as for garment_scene.
     """
     drafts = _plans(garment)
     size = letters(lettering, _rough_width(drafts) + beside).size
@@ -105,9 +107,12 @@ def plan_scene(
     top = max(box[3] for box in around.values()) + 1.5
     items: list[Stroke | Text | Handle] = []
     boxes: list[Box] = []
+    across: dict[str, tuple[float, float]] = {}
     for name, drawn in sheets.items():
         x0, y0, x1, _ = around[name]
         dx = boxes[-1][2] + apart - x0 if boxes else 0.0
+        across[name] = (places or {}).get(name, (dx, 0.0))
+        dx = across[name][0]
         items += [shifted(item, dx) for item in drawn]
         head = Text((x0 + x1) / 2 + dx, top, name, 1.5 * size, "middle", 0.0, "labels", "heading")
         items.append(head)
@@ -117,7 +122,7 @@ def plan_scene(
                 p = drafts[name][step]
                 items.append(Handle(p.x + dx, p.y, step, moves, words))
     title = f"{garment.name}: {' and '.join(drafts)}"
-    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN))
+    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN), across)
 
 
 def piece_scene(piece: Piece, *, unit: str = "cm", lettering: str = "paper", measures: bool = False) -> Scene:
@@ -153,7 +158,7 @@ def garment_scene(
     if test_square:
         sheets.append(_test_square(title, size))
     names = [sheet.name for sheet in sheets]
-    if not places or set(places) != set(names):
+    if not places or not set(places) >= set(names):
         sizes = [(s.box[2] - s.box[0], s.box[3] - s.box[1]) for s in sheets]
         left, top = corner[0] + MARGIN, corner[1] - MARGIN
         packed = shelves(sizes, gap=GAP, width=width)
@@ -196,6 +201,7 @@ def sheet_scene(
         construction=False,
         handles=handles,
         beside=whole - plans,
+        places=places,
     )
     _, _, right, top = drawn.bounds
     pieces = garment_scene(
@@ -209,7 +215,7 @@ def sheet_scene(
         places=places,
     )
     box = join_boxes([drawn.bounds, pieces.bounds])
-    return Scene(drawn.items + pieces.items, title, box, pieces.places)
+    return Scene(drawn.items + pieces.items, title, box, {**drawn.places, **pieces.places})
 
 
 def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP) -> Scene:
@@ -319,6 +325,8 @@ def _box_round(items: Sequence[Stroke | Text], *, texts: bool) -> Box:
 def _draft_box(draft: Draft) -> Box:
     xs, ys = [], []
     for step in draft.steps:
+        if step.style == "aside":
+            continue
         if hasattr(step.value, "segments"):
             for s in step.value.segments:
                 xs += [s[0].real, s[3].real]

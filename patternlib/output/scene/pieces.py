@@ -259,6 +259,8 @@ def fold_bracket(
 
 PARTS = ((0.0, 1.0), (0.5, 1.0), (0.0, 0.5), (0.7, 1.0), (0.0, 0.3))
 """Parts of its grain line that a piece is drawn with: all of it, or what leaves space for the label."""
+READABLE = 0.8
+"""Share of the usual size that lettering keeps as long as a shorter grain line makes room for it."""
 SHORTEST = 2.0
 """cm: no grain line is drawn shorter than this for the sake of a label."""
 
@@ -273,15 +275,22 @@ def _grain_and_label(
     lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
     title = "grain line, one way" if piece.grain and piece.grain.one_way else "grain line"
     long = piece.grain.start.distance(piece.grain.end) if piece.grain else 0.0
-    for part in PARTS[: None if piece.grain and not letters.short else 1]:
-        grain = _grain(piece, part)
-        if part != PARTS[0] and long * (part[1] - part[0]) < SHORTEST:
-            continue
-        found = _inside(sheet.obstacles + straight_lines(grain), piece, lines, outline, letters)
-        if found:
-            _draw_grain(sheet, grain, title)
-            sheet.write(found)
-            return []
+    parts = PARTS[: None if piece.grain and not letters.short else 1]
+    tries = [(letters, parts, False)]
+    if not letters.short:  # a shorter grain line before small letters
+        tries.insert(0, (letters._replace(least=READABLE * letters.size), parts, True))
+        tries.insert(0, (letters._replace(least=letters.size), PARTS[:1], False))
+    for sizes, some, headed in tries:
+        for part in some:
+            grain = _grain(piece, part)
+            if part != PARTS[0] and long * (part[1] - part[0]) < SHORTEST:
+                continue
+            obstacles = sheet.obstacles + straight_lines(grain)
+            found = _inside(obstacles, piece, lines, outline, sizes, headed=headed)
+            if found:
+                _draw_grain(sheet, grain, title)
+                sheet.write(found)
+                return []
     _draw_grain(sheet, _grain(piece), title)
     return _label_beside(sheet, piece, lines, outline, letters)
 
@@ -293,13 +302,22 @@ def _draw_grain(sheet: Sheet, grain: tuple[Command, ...], title: str) -> None:
 
 
 def _inside(
-    obstacles: Sequence[StraightLine], piece: Piece, lines, outline: Sequence[StraightLine], letters: Letters
+    obstacles: Sequence[StraightLine],
+    piece: Piece,
+    lines,
+    outline: Sequence[StraightLine],
+    letters: Letters,
+    *,
+    headed: bool = False,
 ) -> list[Written] | None:
-    """The label in free space inside the seam lines, or None."""
+    """The label in free space inside the seam lines, or None; headed: its name on a line of its own."""
     spaces = [Space(outline, obstacles), Space(outline, obstacles, 90.0)]
+    along = along_longest_edge(piece)
+    if abs(along) > 1 and abs(along - 90) > 1:
+        spaces.append(Space(outline, obstacles, along))
     for block in blocks(lines, piece.name, letters):
-        if len(spaces) == 2 and block[-1][1] < letters.size:  # no space at full size: along the piece
-            spaces.append(Space(outline, obstacles, along_longest_edge(piece)))
+        if headed and len(block) == 1:
+            continue
         for space in spaces:
             found = space.place(block)
             if found:

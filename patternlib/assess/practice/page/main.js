@@ -15,6 +15,7 @@ class View {
     this.model = model;
     this.id = `slip${++views}`;
     this.chosen = "";
+    this.replaying = null; // the paper asks whether steps are shown again
     this.sheet = new Sheet(model);
     this.paper = new Paper(this.sheet, this);
     this.tape = new Tape(this.sheet, this);
@@ -29,6 +30,9 @@ class View {
   remove() {
     this.model.off("change:state", this.changed);
     this.root.remove();
+  }
+  on() {
+    return this.sheet.on();
   }
   say(kind, more = {}) {
     this.model.send({ kind, ...more });

@@ -6,7 +6,7 @@ const mapped = (things) => new Map(Object.entries(things).map(([name, v]) => [na
 export class Sheet {
   constructor(model) {
     this.model = model;
-    this.compared = null;
+    Object.assign(this, { compared: null, setup: {}, pieces: new Map(), verbs: new Map() });
     this.take(model.get("state"));
   }
   get unit() {
@@ -17,7 +17,7 @@ export class Sheet {
     this.given = mapped(state.given);
     this.values = mapped(state.drawn);
     this.wanted = mapped(state.wanted);
-    this.steps = state.steps.map(([name]) => ({ name }));
+    this.steps = state.steps.map(([name]) => ({ name, verb: "", of: [] }));
     this.key = `${state.lesson} ${state.round} ${state.title}`;
     this.all = new Map([...this.given, ...this.values]);
   }

@@ -7,7 +7,7 @@ const SIZE = 104; // px
 /** The picture of one way: the paper, the allowance folded over it, what stands over and what is missing. */
 export function cornerPicture(shape) {
   const [x0, y0, x1, y1] = shape.box,
-    k = SIZE / (x1 - x0);
+    k = SIZE / Math.max(x1 - x0, y1 - y0);
   const d = (rings) =>
     rings
       .map(
@@ -17,7 +17,12 @@ export function cornerPicture(shape) {
             .join("")}Z`,
       )
       .join("");
-  const svg = draw("svg", { class: "dt-corner", width: SIZE, height: (y1 - y0) * k, "aria-hidden": "true" });
+  const svg = draw("svg", {
+    class: "dt-corner",
+    width: (x1 - x0) * k,
+    height: (y1 - y0) * k,
+    "aria-hidden": "true",
+  });
   for (const part of ["paper", "flap", "lacking", "over"])
     if (shape[part].length) svg.append(draw("path", { class: `dt-c${part}`, d: d(shape[part]) }));
   return svg;

@@ -5,6 +5,7 @@
 
 import { MeasureError, readMeasure } from "./measure.js";
 import { WAYS, construct, isPoint, kindOf, unpacked } from "./geometry.js";
+import { curveOf } from "./curves.js";
 import { groupsOf, hangsFrom, measuresOf, placesOf, say } from "./sentences.js";
 import { nameOf } from "./traced.js";
 
@@ -109,12 +110,9 @@ export class Desk {
       if (!on.has(name)) throw new Error(`'${name}' is not on the paper at this step.`);
       return on.get(name);
     };
-    return construct(
-      step,
-      get,
-      measured,
-      ["go", "hole"].includes(step.verb) ? this.degrees(step.way, numbers) : undefined,
-    );
+    const way = ["go", "hole"].includes(step.verb) ? this.degrees(step.way, numbers) : undefined;
+    const value = construct(step, get, measured, way);
+    return value === undefined ? curveOf(step, get, measured, (text) => this.degrees(text, numbers)) : value;
   }
   degrees(text, numbers) {
     const way = (text || "").trim().toLowerCase();
@@ -197,6 +195,11 @@ export class Desk {
         splices.push([k, s, now]);
       });
     this.change(splices);
+  }
+  replaceAll(steps) {
+    // other steps in place of those on the table; it can be taken back
+    const gone = this.steps.map((step, i) => [i, step, null]).reverse();
+    this.change([...gone, ...steps.map((step, i) => [i, null, step])]);
   }
   rubOut(names) {
     const splices = [];
@@ -305,6 +308,11 @@ export class Desk {
       if (this.asking && said.tried === this.asking.n)
         this.asking.done(said.fault ? undefined : unpacked(said.value), said.fault || "", said.pieces || []);
       this.pump();
+    } else if ("code" in said) {
+      this.tell("coded", said.code);
+    } else if (said.read) {
+      if (!said.read.fault) this.replaceAll(said.read.steps);
+      this.tell("wasRead", said.read);
     } else if ("corner" in said) {
       if (this.corner?.key !== said.corner) return;
       this.corner.shapes = said.shapes;

@@ -15,3 +15,12 @@ export function draw(tag, attrs = {}, ...inside) {
   node.append(...inside);
   return node;
 }
+
+/** Give a key that the table does not take to the notebook round it, such as the one that saves. */
+export function handOn(e, outside) {
+  const { key, code, keyCode, ctrlKey, metaKey, shiftKey } = e;
+  e.preventDefault();
+  e.stopPropagation();
+  const same = { key, code, keyCode, ctrlKey, metaKey, shiftKey, bubbles: true, cancelable: true };
+  outside?.dispatchEvent(new KeyboardEvent("keydown", same));
+}

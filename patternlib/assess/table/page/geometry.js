@@ -145,6 +145,8 @@ export function closest(line, p) {
       .slice(0, best.i)
       .reduce((a, b) => a + b, 0);
   return {
+    i: best.i,
+    t,
     walk: before + walked(s, t),
     gap: distance(at(s, t), p),
     point: at(s, t),

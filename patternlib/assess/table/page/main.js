@@ -1,12 +1,13 @@
 // The drafting table. Python gives the exercise, keeps the steps and draws curves; the page does the rest.
 
 import { make } from "../../../boards/page/elements.js";
-import { button } from "./dom.js";
+import { button, handOn } from "./dom.js";
 import { Desk } from "./desk.js";
 import { Hand } from "./hand.js";
 import { Hints } from "./hints.js";
 import { AskedFor, Numbers, Steps } from "./panels.js";
 import { Paper } from "./paper.js";
+import { InCode, otherVersion } from "./more.js";
 import { Printing } from "./printing.js";
 import { Replay } from "./replay.js";
 import { Sentence } from "./sentence.js";
@@ -27,6 +28,8 @@ class View {
     this.numbers = new Numbers(desk, this);
     this.asked = new AskedFor(desk, this);
     this.steps = new Steps(desk, this);
+    this.inCode = new InCode(desk);
+    this.steps.el.append(this.inCode.el);
     const hinted = (n) => desk.say({ kind: "hint", n });
     this.hints = new Hints(desk.setup.told, desk.model.get("sheet").hints, hinted, () => desk.unit);
     this.sentence = new Sentence(desk, this);
@@ -47,6 +50,7 @@ class View {
       { className: "draft-table" },
       head,
       this.note,
+      ...[otherVersion(desk)].filter((box) => box),
       make(
         "div",
         { className: "dt-body" },
@@ -132,6 +136,7 @@ class View {
   }
   chose(key) {
     this.takeUp(this.desk.verbs.get(key).hand);
+    if (this.paper.fit) this.paper.paint(); // work on a piece is seen from nearer
   }
 
   // -- what lies on the paper: the shown steps of a section, or the reader's own
@@ -161,16 +166,20 @@ class View {
   printed(said) {
     this.printing?.show(said);
   }
+  coded(code) {
+    this.inCode.write(code);
+  }
+  wasRead(said) {
+    this.inCode.show(said);
+  }
   announce(text) {
     this.spoken.textContent = text;
   }
   waits(field) {
     this.root.dataset.waits = field.kind;
     this.paper.el.classList.toggle("dt-wantspoint", field.takes.includes("point"));
-    this.paper.el.classList.toggle(
-      "dt-wantsline",
-      field.takes.includes("line") || field.takes.includes("edge"),
-    );
+    this.paper.el.classList.toggle("dt-wantsline", field.takes.includes("line"));
+    this.paper.el.classList.toggle("dt-wantsedge", field.takes.includes("edge"));
   }
   focus(field) {
     field.input.focus({ preventScroll: true });
@@ -183,6 +192,10 @@ class View {
     this.steps.rubOut(i);
   }
   key(e) {
+    if ((e.ctrlKey || e.metaKey) && !e.altKey && e.key.toLowerCase() === "s") {
+      handOn(e, this.root.parentElement);
+      return;
+    }
     if (!(e.ctrlKey || e.metaKey) || e.altKey || !"zy".includes(e.key.toLowerCase())) return;
     const typing =
       e.target.matches("input") &&

@@ -3,6 +3,7 @@
 import { control, make } from "../../../boards/page/elements.js";
 import { button } from "./dom.js";
 import { writeLength, writeQuantity } from "./measure.js";
+import { printSteps } from "./more.js";
 
 const SHARES = [
   [1, ""],
@@ -164,6 +165,7 @@ export class Steps {
     this.ask.setAttribute("role", "alertdialog");
     this.back = button("Take back", () => desk.back(), { title: "Take the last change back" });
     this.again = button("Bring again", () => desk.again(), { title: "Bring again what was taken back" });
+    this.print = button("Print", () => this.printed(), { title: "Print the steps as a list" });
     this.restart = button("Start again", () => this.startAfresh(), {
       title: "Clear the table; it can be taken back",
     });
@@ -174,7 +176,7 @@ export class Steps {
         "div",
         { className: "dt-panelhead" },
         make("h4", {}, "Steps"),
-        make("div", { className: "dt-tools" }, this.back, this.again, this.restart),
+        make("div", { className: "dt-tools" }, this.back, this.again, this.restart, this.print),
       ),
       this.ask,
       this.list,
@@ -185,7 +187,7 @@ export class Steps {
     const { desk, view } = this;
     this.back.disabled = !desk.past.length;
     this.again.disabled = !desk.ahead.length;
-    this.restart.disabled = !desk.steps.length;
+    this.restart.disabled = this.print.disabled = !desk.steps.length;
     if (!desk.steps.length) {
       this.list.replaceChildren(
         make(
@@ -215,6 +217,12 @@ export class Steps {
         return item;
       }),
     );
+  }
+  printed() {
+    const { desk } = this,
+      { exercise, student } = desk.setup;
+    const sentences = desk.steps.map((step) => desk.sentence(step));
+    printSteps(`${exercise.id} · ${exercise.title}`, student ? `Numbers of ${student}` : "", sentences);
   }
   question(words, yes, act) {
     const close = () => {

@@ -11,7 +11,10 @@ import { tracedOn } from "./traced.js";
 
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
-const EDGE = 34; // px kept free round the drawing
+const EDGE = 34, // px kept free round the drawing
+  FOOT = 56, // and below it, where the buttons lie
+  NARROW = 520, // px
+  NOTHING = { left: 0, right: 0, up: 0, down: 0 };
 
 export class Paper {
   constructor(desk, view) {
@@ -98,7 +101,7 @@ export class Paper {
       if (isPoint(v)) places.push(v);
       else if (isLine(v)) places.push(...flat(v, 6));
     };
-    const looked = this.desk.setup.shown?.box; // the part of the paper that a section looks at
+    const looked = this.desk.setup?.shown?.box; // the part of the paper that a section looks at
     if (looked) places.push(point(looked[0], looked[1]), point(looked[2], looked[3]));
     const own = [...this.view.on()].filter(([name]) => !looked || !this.desk.given.has(name));
     if (!this.view.replaying) for (const [, v] of own) take(v);
@@ -121,9 +124,12 @@ export class Paper {
     if (String(box) === String(this.shownBox)) return;
     this.shownBox = box;
     const [x0, y0, x1, y1] = box;
-    this.k = Math.min((this.width - 2 * EDGE) / (x1 - x0), (this.height - 2 * EDGE) / (y1 - y0));
-    this.tx = (this.width - this.k * (x0 + x1)) / 2;
-    this.ty = (this.height + this.k * (y0 + y1)) / 2;
+    const { left, right, up, down } = this.view.replaying?.aside() ?? NOTHING; // room for dimension lines
+    const wide = this.width - 2 * EDGE - left - right,
+      high = this.height - EDGE - FOOT - up - down;
+    this.k = Math.min(wide / (x1 - x0), high / (y1 - y0));
+    this.tx = (this.width + left - right - this.k * (x0 + x1)) / 2;
+    this.ty = EDGE + up + (high + this.k * (y0 + y1)) / 2;
   }
   showAll() {
     this.fit = true;
@@ -206,7 +212,9 @@ export class Paper {
         const edge = traced.get(name);
         layer.append(draw("path", { class: `dt-line${edge ? " dt-edge" : ""}${chosen}`, d: this.d(v) }));
         layers.hits.append(draw("path", { class: "dt-hit", d: this.d(v) }));
-        if (!given && !retraced.has(name)) names.push([edge ? edge.edge : name, middleOf(v), 1, chosen]);
+        const quiet = this.view.replaying && this.width < NARROW && !chosen; // no room for all names
+        if (!given && !retraced.has(name) && !quiet)
+          names.push([edge ? edge.edge : name, middleOf(v), 1, chosen]);
       } else if (isPoint(v)) {
         (given ? layers.given : layers.marks).append(this.cross(v, `dt-mark${chosen}`, given ? 4 : 5.5));
         names.push([name, v, given ? 2 : 0, chosen]);

@@ -26,7 +26,7 @@ export class PieceLayer {
   box() {
     const { desk, view } = this.paper,
       { verb } = view.sentence || {},
-      gives = desk.verbs.get(verb)?.gives;
+      gives = desk.verbs?.get(verb)?.gives;
     const lines = desk.steps.map((s) => desk.values.get(s.name)).filter(isLine);
     if (gives === "finish" && desk.pieces.size) {
       const edges = this.now().flatMap((piece) => Object.values(piece.edges));

@@ -39,6 +39,22 @@ export class Replay {
   on() {
     return new Map([...this.desk.given, ...this.steps.slice(0, this.at).map((s) => [s.name, s.value])]);
   }
+  /** px that the dimension lines stand out on each side of the drawing. */
+  aside() {
+    const room = { left: 0, right: 0, up: 0, down: 0 };
+    for (const { dimension } of this.steps) {
+      if (!dimension) continue;
+      const [x, y] = [0, 1].map((k) => dimension.end[k] - dimension.start[k]);
+      const out = { x: -y * dimension.lane, y: x * dimension.lane };
+      const side =
+        Math.abs(out.x) > Math.abs(out.y) ? (out.x < 0 ? "left" : "right") : out.y > 0 ? "up" : "down";
+      room[side] = Math.max(room[side], this.lane * Math.abs(dimension.lane));
+    }
+    return room;
+  }
+  get lane() {
+    return this.view.paper.width < 520 ? 13 : LANE;
+  }
   get newest() {
     // the step that was added last; with all of them shown they are all new
     return this.at && this.at < this.count ? this.steps[this.at - 1].name : "";
@@ -73,7 +89,7 @@ export class Replay {
     this.slider.setAttribute("aria-valuetext", this.where.textContent);
     this.said.textContent =
       at === count
-        ? ""
+        ? "New here: the strong lines, with their measures."
         : at
           ? this.steps[at - 1].said[desk.unit]
           : "This is the paper before the first step.";
@@ -92,7 +108,7 @@ export class Replay {
         return dimensionLine(paper, unpacked(start), unpacked(end), {
           layer,
           taken,
-          off: lane * LANE,
+          off: lane * this.lane,
           className: newest && step.name !== newest ? " dt-quiet" : "",
           said: said[this.desk.unit],
         });

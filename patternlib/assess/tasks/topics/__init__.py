@@ -7,6 +7,7 @@ from . import (
     cloth,
     cutting,
     darts,
+    fitting,
     lines,
     measuring,
     paper,
@@ -14,11 +15,29 @@ from . import (
     sizes,
     skirt,
     walking,
+    workwear,
 )
 from .mistakes_listed import MISTAKES
 
+_TOPICS = (
+    measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper, workwear,
+)  # fmt: skip
 ALL = tuple(
     replace(exercise, mistakes=MISTAKES.get(exercise.id, ()))
-    for topic in (measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper)
+    for topic in (
+        measuring,
+        skirt,
+        bodice,
+        darts,
+        lines,
+        plans,
+        cutting,
+        walking,
+        sizes,
+        cloth,
+        paper,
+        fitting,
+        workwear,
+    )
     for exercise in topic.EXERCISES
 )

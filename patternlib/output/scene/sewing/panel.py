@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ...items import Handle, Stroke, Text, item_box, join_boxes, shifted, text_width
@@ -16,6 +16,10 @@ from ..layers import Layer, stacked
 
 APART = 4.0
 """cm between the pictures of a step."""
+
+
+THIN = 1 / 1500
+"""Share of the picture's size that a line may stray: it is not seen, and a page holds many pictures."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +34,8 @@ def beside(panels: Sequence[Panel], title: str) -> Scene:
     """Panels from left to right with their words below."""
     rooms = [shapely.union_all([layer.shape for layer in panel.layers]).bounds for panel in panels]
     shades = max(max(x1 - x0 for x0, _, x1, _ in rooms) / 32, max(y1 - y0 for _, y0, _, y1 in rooms) / 40)
-    drawn = [stacked(panel.layers, shades=shades) for panel in panels]
+    thin = THIN * max(max(x1 - x0, y1 - y0) for x0, y0, x1, y1 in rooms)
+    drawn = [[_thinned(s, thin) for s in stacked(panel.layers, shades=shades)] for panel in panels]
     boxes = [join_boxes(map(item_box, strokes)) for strokes in drawn]
     high = max(box[3] - box[1] for box in boxes)
     size = letters("screen", max(sum(b[2] - b[0] + APART for b in boxes), 1.5 * high)).size * 1.2
@@ -46,6 +51,25 @@ def beside(panels: Sequence[Panel], title: str) -> Scene:
         x += wide + APART
     a, b, c, d = join_boxes(map(item_box, items))
     return Scene(tuple(items), title, (a - 1, b - 1, c + 1, d + 1))
+
+
+def _thinned(stroke: Stroke, thin: float) -> Stroke:
+    """A line of straight parts with only so many corners as are seen."""
+    if any(command[0] not in "MLZ" for command in stroke.d):
+        return stroke
+    runs: list[list[tuple[str, tuple[float, ...]]]] = []
+    for kind, *at in stroke.d:
+        if kind == "M":
+            runs.append([])
+        runs[-1].append((kind, tuple(at)))
+    out: list[tuple] = []
+    for run in runs:
+        places = [at for kind, at in run if kind != "Z"]
+        if len(places) > 2:
+            places = list(LineString(places).simplify(thin).coords)
+        out += [("M" if k == 0 else "L", *at) for k, at in enumerate(places)]
+        out += [("Z",)] if run[-1][0] == "Z" else []
+    return replace(stroke, d=tuple(out))
 
 
 def _names(layers: Sequence[Layer], size: float) -> Iterable[Text]:

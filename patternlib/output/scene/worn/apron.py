@@ -8,7 +8,8 @@ from shapely.geometry import LineString, MultiLineString, Polygon
 
 from ....garments.apron import LAID_ON
 from ....garments.base import Garment
-from ....geometry import Move, Point
+from ....geometry import Curve, Move, Point
+from ....pieces import Piece
 from ...items import Stroke
 from ..layers import MIDDLE, Layer, Line, outline_of, piece_layer, stacked
 from .sides import (
@@ -63,9 +64,13 @@ def apron_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
     upper = piece_layer(piece, edge_styles(garment, piece, frozenset()), rows=rows(piece))
     upper = upper.cut_to(behind.room())
     under = moved_layer(upper, MIDDLE)
-    tie = _tie(b["wrap waist"], b["tie foot"], garment.style["tie_length"])
-    back_view = stacked([bib, *loose, moved_layer(tie, MIDDLE), behind.strips("front panel"), under, tie,
-                         upper, *pair(strap_back)])  # fmt: skip
+    long = garment.style["tie_length"]
+    tie = _tie(b["wrap waist"], b["tie foot"], long)
+    # the tie of the back that lies below comes out of the side seam
+    out, within = tie_opening(garment.piece("back panel"), b["side"])
+    other_tie = _tie(out, within, long - (out.x + b["wrap waist"].x), outward=1)
+    back_view = stacked([bib, *loose, behind.strips("front panel"), under, tie, upper, other_tie,
+                         *pair(strap_back)])  # fmt: skip
     return front_view, back_view
 
 
@@ -89,9 +94,15 @@ def _strap(end: Point, shoulder: Point, wide: float) -> Layer:
     return outline_of(Layer("strap", shape, lines))
 
 
-def _tie(top: Point, foot: Point, length: float) -> Layer:
-    """A tie that hangs from its seat."""
+def tie_opening(back: Piece, side: Curve) -> tuple[Point, Point]:
+    """Upper and lower end of the opening in the side seam; side: of the plan, from the hem to the waist."""
+    upper, lower = sorted((notch.at for notch in back.notches if notch.edge == "side seam"), reverse=True)[:2]
+    return side.at(upper), side.at(lower)
+
+
+def _tie(top: Point, foot: Point, length: float, *, outward: int = -1) -> Layer:
+    """A tie that hangs from its seat; outward: 1 to the right of it, -1 to the left."""
     wide = top.distance(foot)
-    low = foot.y - length + wide
-    shape = Polygon([top, (top.x - wide, foot.y + 0.3 * wide), (top.x - wide, low), (top.x, low), foot])
+    low, x = foot.y - length + wide, top.x + outward * wide
+    shape = Polygon([top, (x, foot.y + 0.3 * wide), (x, low), (top.x, low), foot])
     return outline_of(Layer("tie", shape))

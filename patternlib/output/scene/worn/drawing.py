@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from ....errors import look_up
 from ....garments.base import Garment
+from ....units import write_length
 from ...items import Handle, Stroke, Text, item_box, join_boxes, shifted
 from ...lettering.sizes import letters
 from ..base import Scene
@@ -45,7 +46,23 @@ def worn_scene(garment: Garment, *, lettering: str = "screen") -> Scene:
         middle = (box[0] + box[2]) / 2 + dx
         items.append(Text(middle, foot, name, 1.3 * size, "middle", 0.0, "labels", "heading"))
         x += box[2] - box[0] + APART
+    items += _bar(foot, size)
     size_of = f", size {garment.size}" if garment.size else ""
     title = f"{garment.name}{size_of}: working drawing, front and back"
     x0, y0, x1, y1 = join_boxes(map(item_box, items))
     return Scene(tuple(items), title, (x0 - 2, y0 - 2, x1 + 2, y1 + 2))
+
+
+BAR = 20.0
+"""cm: the bar that says how large the garment is in the drawing."""
+
+
+def _bar(y: float, size: float) -> tuple[Stroke, Text]:
+    """A bar of a round length at the left foot of the drawing, with its length."""
+    tick = 0.5 * size
+    d = (("M", 0.0, y + tick), ("L", 0.0, y), ("L", BAR, y), ("L", BAR, y + tick))
+    words = write_length(BAR)
+    return (
+        Stroke(d, "measure", "labels", "", f"scale bar of {words}"),
+        Text(BAR / 2, y + 0.4 * size, words, size, "middle", 0.0, "labels"),
+    )

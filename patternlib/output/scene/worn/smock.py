@@ -31,6 +31,9 @@ RUN_ON = 8.0
 """cm that a sleeve's lower edge runs on under the body, far enough to be hidden (no source)."""
 STAND_LEAN = 0.12
 """How much narrower a stand collar is at its top, seen flat (no source)."""
+STAND_SIDE, STAND_ARCH = 0.62, 0.4
+"""Its height at the side of the neck, where it leans most, as a share; cm that its back rises to the middle
+(no source)."""
 
 
 def smock_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
@@ -113,9 +116,22 @@ def _joined_halves(layer: Layer) -> Layer:
 
 
 def _stand(neckline: Curve, height: float, part: str) -> list[Layer]:
-    """A stand collar seen flat, upright on the neckline."""
+    """A stand collar seen flat, upright on the neckline; its upper edge is a ring round the neck.
+
+    So that edge is level at the back, where the neckline dips, and dips in front as the neckline does.
+    """
     low: Sequence[Point] = neckline.flat(CLOSE)
-    high = [Point(p.x * (1 - STAND_LEAN), p.y + height) for p in low]
+    side = max(low, key=lambda p: abs(p.x))
+    centre = min(low, key=lambda p: abs(p.x))
+    top, middle = side.y + STAND_SIDE * height, centre.y + height
+    fall = side.y - centre.y
+
+    def level(p: Point) -> float:
+        if part == "back":
+            return top + STAND_ARCH * (1 - (p.x / side.x) ** 2)
+        return middle + (p.y - centre.y) / fall * (top - middle)
+
+    high = [Point(p.x * (1 - STAND_LEAN), level(p)) for p in low]
     shape = Polygon([*low, *reversed(high)]).buffer(0)
     one = outline_of(Layer("collar", shape))
     return pair(one) if part == "front" else [outline_of(_joined_halves(Layer("collar", shape)))]

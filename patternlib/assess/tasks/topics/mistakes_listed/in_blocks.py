@@ -124,7 +124,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             value(lambda w, n: Point(0, n["waist_to_hip"] - n["skirt_length"])),
         ),
         Mistake(
-            "Half for a quarter",
+            "A half in place of a quarter",
             "The side then falls on the centre front. Ask how often the distance fits into the whole girth.",
             "Did you take half of hip and ease? Take a quarter: back and front each have two.",
             ("side hip", "centre front hip"), scaled(2.0), "half-for-quarter",
@@ -245,7 +245,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             ("front shoulder tip",), stays("shoulder tip, dart closed"),
         ),
         Mistake(
-            "Chords for curves",
+            "Curves measured straight from end to end",
             "Walk both on one armhole and compare; the difference is seen at once.",
             "Did you measure straight from end to end? Stand the tape on its edge and walk it along the "
             "curve.",
@@ -326,7 +326,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     ),
     "05b": (
         Mistake(
-            "Tip on tip",
+            "Shoulders laid tip on tip",
             "The back shoulder is longer by its ease, so the neck points are laid together and the tips do "
             "not meet.",
             "Did you lay tip on tip? Lay neck point on neck point; the tips need not meet.",

@@ -128,7 +128,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             code="corner-plain", finish=_corners(""), piece="back pocket",
         ),
         Mistake(
-            "Which is folded first is a guess",
+            "The wrong edge folded first",
             "Fold both ways in paper and look from the right side.",
             "The other edge is folded first: fold it in paper both ways and look from the right side.",
             ("back pocket: corner of outer side / opening", "back pocket: corner of opening / inner side"),
@@ -144,7 +144,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             finish=_allowed(centre_front=1.0), piece="front skirt",
         ),
         Mistake(
-            "Degrees for radians",
+            "Degrees used in place of radians",
             "The hem would be too long by metres; let them doubt their result.",
             "Did you multiply by degrees? Multiply the lean by 3.14 and divide it by 180 first.",
             ("hem too long by",), scaled(math.degrees(1)),
@@ -264,7 +264,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The steps forgotten",
             "The grade is from one size to the next; count the steps aloud.",
-            "Did you take one step only? Multiply the grade by the number of steps.",
+            "Did you grade by one size only? Multiply the grade by the number of sizes you go up.",
             ("girth grows by",), scaled(1 / 5),
         ),
     ),
@@ -276,7 +276,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             unseen="the size is given",
         ),
         Mistake(
-            "Shared by two",
+            "Divided by 2 in place of 4",
             "There are two side seams, but each has two side lines.",
             "Did you divide by 2? There are four side lines: divide by 4.",
             ("side moves out at the waist", "side moves out at the hip"), scaled(2.0), "half-for-quarter",
@@ -304,7 +304,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The loss of the test piece added as it is",
             "A longer piece loses more: divide, do not add.",
-            "Did you add the loss of the test piece? A longer piece loses more: multiply by before / after.",
+            "Did you add what the test piece lost? A longer piece loses more: calculate as the sheet says.",
             ("panel before washing",), value(lambda w, n: w["skirt panel, along"] + w["the test piece lost"]),
         ),
     ),

@@ -49,7 +49,7 @@ def _free_at_the_strap(step, work, terms, numbers):
 MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "06a": (
         Mistake(
-            "Whole widths for halves",
+            "Whole widths in place of halves",
             "The plan shows half the front: bib top and pocket are halved.",
             "Did you take the whole width? The plan shows half of the front: take half of it.",
             ("bib corner", "bib pocket corner"), scaled(2.0), "half-forgotten",
@@ -157,7 +157,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The strap as wide as the fitting",
             "The cloth has a thickness, too; try it with a buckle from the box.",
-            "Is the strap as wide as the fitting? Take the room for the cloth off first.",
+            "Is the strap as wide as the fitting? Take off room for the thickness of the cloth first.",
             ("strap outer point", "strap end outside", "taper end"), scaled(1.0, 0.3),
         ),
         Mistake(

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from ...alterations import Altered, centred
-from ...geometry import Move, Outline, Point
-from ...output.scene import Scene, side_by_side
-from ...output.scene.outlines import outline_scene
+from ..alterations import Altered, centred
+from ..geometry import Move, Outline, Point
+from ..output.scene import Scene, side_by_side
+from ..output.scene.outlines import outline_scene
 
 APART, BELOW = 6.0, 8.0
 """cm between back and front, and between bodice and skirt."""

@@ -45,11 +45,11 @@ AGREES = 0.3
 """cm; a tape read twice differs by as much."""
 
 
-def levels(toile: Body, body: Body) -> tuple[Level, ...]:
+def level_by_level(toile: Body, body: Body) -> tuple[Level, ...]:
     """The levels of the toile of one body, measured on the blocks, against the measures of another.
 
     >>> her = Body(bust_girth=88, waist_girth=68, hip_girth=94, height=165)
-    >>> [level.sign for level in levels(her, her.replace(hip_girth=97)) if level.sign]
+    >>> [level.sign for level in level_by_level(her, her.replace(hip_girth=97)) if level.sign]
     ['hip too tight']
     """
     bodice, skirt = bodice_block(toile, one_dart=True), skirt_block(toile)

@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
-from ...alterations import NONE, SIGNS, Altered, Change, Changes, agreement
-from ...blocks import bodice_block, skirt_block
-from ...body import Body
-from ...checking import Finding
-from ...draft import Draft
-from ...garments import make
-from ...garments.base import Garment
-from ...output.scene import piece_scene, replayed, side_by_side
-from ...tolerances import SEAM
-from ...units import in_unit
-from ..board import Board
-from ..picture import BoardStep, Picture
-from ..slider import Slider, choice
+from ..alterations import NONE, SIGNS, Altered, Change, Changes, agreement
+from ..blocks import bodice_block, skirt_block
+from ..boards.board import Board
+from ..boards.picture import BoardStep, Picture
+from ..boards.slider import Slider, choice
+from ..body import Body
+from ..checking import Finding
+from ..draft import Draft
+from ..garments import make
+from ..garments.base import Garment
+from ..output.scene import piece_scene, replayed, side_by_side
+from ..tolerances import SEAM
+from ..units import in_unit
 from .before_after import alteration_scene
 
 MOST = 4.0

@@ -1,6 +1,6 @@
 // The sheet of changes: choose a sign, type the pinch, write the line. Python tries it on the blocks and keeps it.
 
-import { control, make } from "../../page/elements.js";
+import { control, make } from "../../boards/page/elements.js";
 
 let forms = 0;
 const HEADS = ["Version", "Day", "Sign on the body", "Pinched", "What was done, and why"];

@@ -12,13 +12,13 @@ import anywidget
 import traitlets
 from IPython.display import display
 
-from ...alterations import NONE, SIGNS, Change, Changes, load_changes, save_changes
-from ...alterations.sheet import today
-from ...blocks import bodice_block, skirt_block
-from ...body import Body
-from ...errors import PatternError
-from ...own_measures import CHANGES
-from ..page_code import join_page
+from ..alterations import NONE, SIGNS, Change, Changes, load_changes, save_changes
+from ..alterations.sheet import today
+from ..blocks import bodice_block, skirt_block
+from ..boards.page_code import join_page
+from ..body import Body
+from ..errors import PatternError
+from ..own_measures import CHANGES
 
 PAGE = Path(__file__).with_name("page")
 MOST_LETTERS = 200

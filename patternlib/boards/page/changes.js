@@ -1,0 +1,117 @@
+// Beside a changed drawing: the outlines that it started with, dotted, and by how much each edge differs.
+
+import { draw } from "./elements.js";
+import { INCH, inCm, inEighths } from "./lengths.js";
+import { STROKE } from "./pictures.js";
+
+const MOST = 14; // differences written on a sheet
+const EACH = 60; // px of its width for one of them, where it is narrow
+const LEAST = 0.05; // cm
+const ROOM = [58, 15]; // px that a difference takes up
+const shape = (d) => d.slice(d.search(/[lc]/));
+
+/** A difference of lengths in words, "" where it is too small to be said. */
+export function sayChange(cm, unit) {
+  if (Math.abs(cm) < LEAST || (unit === "in" && Math.abs(cm) < INCH / 16)) return "";
+  const amount =
+    unit === "in" ? `${inEighths(Math.abs(cm)).replace("≈ ", "")} in` : `${inCm(Math.abs(cm))} cm`;
+  return `${cm < 0 ? "−" : "+"}${amount}`;
+}
+
+/** By how much the length of an edge differs from its start, in words. */
+export function changeOf(desk, id) {
+  const before = desk.start()?.lengths[id];
+  const now = desk.current?.facts.get(id)?.[1];
+  if (before === undefined || now === undefined || desk.step) return "";
+  return sayChange(Math.round(now * 10) / 10 - Math.round(before * 10) / 10, desk.unit);
+}
+
+/** The lines of the start that are not those of the picture, cut lines only where no seam line differs. */
+export function outlines(start, items) {
+  const out = { seam: [], cut: [] };
+  for (const [key, d] of Object.entries(start.lines)) {
+    const entry = items.get(key);
+    if (!entry || entry[5] === d || shape(entry[5]) === shape(d)) continue;
+    out[entry[1] === "cut" ? "cut" : "seam"].push([key, d]);
+  }
+  return out.seam.length ? out.seam : out.cut;
+}
+
+/** The middle of a path of relative moves, page units. */
+export function middleOf(d) {
+  const spots = [];
+  let [x, y] = [0, 0];
+  for (const [, op, numbers] of d.matchAll(/([mlc])([^mlcz]*)/g)) {
+    const v = numbers.match(/-?\d+/g).map(Number);
+    if (op === "c") {
+      const mid = (k) => (3 * v[k] + 3 * v[k + 2] + v[k + 4]) / 8;
+      spots.push([x + mid(0), y + mid(1)]);
+    } else if (op === "l") spots.push([x + v[0] / 2, y + v[1] / 2]);
+    [x, y] = [x + v.at(-2), y + v.at(-1)];
+    spots.push([x, y]);
+  }
+  const far = [0];
+  for (let k = 1; k < spots.length; k++) {
+    far.push(far[k - 1] + Math.hypot(spots[k][0] - spots[k - 1][0], spots[k][1] - spots[k - 1][1]));
+  }
+  const at = far.findIndex((s) => s >= far.at(-1) / 2);
+  const [a, b] = [spots[Math.max(0, at - 1)], spots[at]];
+  const span = far[at] - far[Math.max(0, at - 1)];
+  const w = span ? (far.at(-1) / 2 - far[at - 1]) / span : 0;
+  return [a[0] + w * (b[0] - a[0]), a[1] + w * (b[1] - a[1])];
+}
+
+export class Changes {
+  constructor(desk, lens) {
+    this.desk = desk;
+    this.lens = lens;
+    this.lines = draw("g", { class: "db-start" });
+    this.words = draw("g", { class: "db-changes" });
+    this.said = []; // {x, y, text, far}
+  }
+  /** Bring outlines and differences up to the picture that is shown. */
+  paint() {
+    const { desk } = this;
+    const start = desk.step || desk.hidden.has("start") ? null : desk.start();
+    const lines = start ? outlines(start, desk.current.items) : [];
+    lines.forEach(([, d], k) => {
+      const node = this.lines.childNodes[k] ?? this.lines.appendChild(draw("path", { class: "db-line" }));
+      if (node.getAttribute("d") !== d) node.setAttribute("d", d);
+    });
+    while (this.lines.childNodes.length > lines.length) this.lines.lastChild.remove();
+    this.said = start ? this.differences(start) : [];
+    this.place();
+  }
+  differences(start) {
+    const { desk } = this;
+    const said = [];
+    const done = new Set();
+    for (const entry of desk.current.items.values()) {
+      const id = entry[3];
+      if (entry[0] !== STROKE || !id || entry[1] === "cut" || done.has(id)) continue;
+      const text = changeOf(desk, id);
+      if (!text) continue;
+      done.add(id);
+      const [x, y] = middleOf(entry[5]);
+      said.push({ x, y, text, far: Math.abs(desk.current.facts.get(id)[1] - start.lengths[id]) });
+    }
+    return said.sort((a, b) => b.far - a.far);
+  }
+  /** Write the differences where they do not cover each other, the largest first. */
+  place() {
+    const taken = [];
+    const most = Math.min(MOST, Math.max(3, Math.floor(this.lens.width / EACH)));
+    for (const { x, y, text } of this.said) {
+      const [px, py] = [this.lens.x(x), this.lens.y(y)];
+      const near = taken.some(([u, v]) => Math.abs(u - px) < ROOM[0] && Math.abs(v - py) < ROOM[1]);
+      if (near || px < 0 || py < 0 || px > this.lens.width || py > this.lens.height) continue;
+      const node = this.words.childNodes[taken.length] ?? this.words.appendChild(draw("text"));
+      node.setAttribute("x", px.toFixed(1));
+      node.setAttribute("y", (py + 4).toFixed(1));
+      if (node.textContent !== text) node.textContent = text;
+      taken.push([px, py]);
+      if (taken.length === most) break;
+    }
+    while (this.words.childNodes.length > taken.length) this.words.lastChild.remove();
+  }
+}

@@ -1,0 +1,113 @@
+"""The course without its heavy packages, and as a page that runs in a browser without any network."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from patternlib import garment_names, make
+from patternlib.assess import exercises, judge
+from patternlib.course_page.fetching import fetched
+from patternlib.errors import PatternError
+
+ROOT = Path(__file__).parent.parent
+
+WITHOUT = """
+import importlib.abc, importlib.util, json, sys
+
+class Missing(importlib.abc.MetaPathFinder):
+    def find_spec(self, name, path=None, target=None):
+        if name.split(".")[0] in ("shapely", "numpy", "matplotlib", "ezdxf", "PIL", "scipy"):
+            raise ModuleNotFoundError(f"No module named '{name}'", name=name)
+
+found = importlib.util.find_spec
+importlib.util.find_spec = lambda name, *more: None if name == "PIL" else found(name, *more)
+sys.meta_path.insert(0, Missing())
+import patternlib as pl
+from patternlib import assess
+from patternlib.errors import PatternError
+from patternlib.laying import lay
+
+told = {"marks": {}, "findings": [], "refused": {}}
+for id, work in assess.exercises().items():
+    of = work.own_numbers("S01")
+    try:
+        verdict = assess.judge(work.record(of, work.reference(of), student="S01")).to_dict()
+        told["marks"][id] = [verdict["mark"], verdict["out_of"]]
+    except PatternError as error:
+        told["refused"][id] = str(error)
+for id in ("02a", "09a", "10a", "12a"):
+    told["tables"] = len(assess.drafting_table(id, student="S01").said()) + told.get("tables", 0)
+pocket = assess.pocket_table(pl.own_body())
+from patternlib.output.paper.pdf import as_pdf
+from patternlib.output.scene import piece_scene
+told["pdf"] = len(as_pdf(piece_scene(pl.make("pinafore", "12")["strap"])))
+for name in pl.garment_names():
+    garment = pl.make(name, "12")
+    told["findings"] += [[f.code, f.severity, f.text] for f in garment.findings]
+    told["pictures"] = garment._repr_mimebundle_()["text/html"][:20]
+for what, ask in {
+    "lay": lambda: lay(pl.make("pinafore", "12"), width=150),
+    "drawing": lambda: pl.boards.garment_board("smock", pl.own_body(), ["length"], show=("drawing",)).draw(),
+    "closing": lambda: pl.boards.closing_board(pl.own_body()).draw(),
+}.items():
+    try:
+        ask()
+        told["refused"][what] = "drawn"
+    except PatternError as error:
+        told["refused"][what] = str(error)
+print("told:" + json.dumps(told))
+"""
+
+
+@pytest.fixture(scope="module")
+def without():
+    """What the library says where shapely, numpy and the like cannot be imported."""
+    made = subprocess.run([sys.executable, "-c", WITHOUT], cwd=ROOT, capture_output=True, text=True)
+    assert made.returncode == 0, made.stderr[-3000:]
+    return json.loads(made.stdout.split("told:")[1])
+
+
+def test_every_exercise_is_judged_without_the_heavy_packages(without):
+    assert len(without["marks"]) > 25
+    for id, work in exercises().items():
+        of = work.own_numbers("S01")
+        verdict = judge(work.record(of, work.reference(of), student="S01")).to_dict()
+        assert without["marks"][id] == [verdict["mark"], verdict["out_of"]], id
+
+
+def test_a_strap_is_printed_and_tables_are_laid_out(without):
+    assert without["pdf"] > 2000 and without["tables"] == 0
+
+
+def test_a_check_that_cannot_be_made_is_never_passed(without):
+    """Each piece of each garment says that its outline was not checked; nothing else is found on them."""
+    unchecked = [f for f in without["findings"] if f[1] == "unchecked"]
+    assert len(unchecked) == sum(len(make(name, "12").pieces) for name in garment_names())
+    assert all(f[0] == 801 and "not checked" in f[2] for f in unchecked)
+    assert not [f for f in without["findings"] if f[1] in ("error", "warning")]
+    assert without["pictures"].startswith("<")
+
+
+@pytest.mark.parametrize("what", ["lay", "drawing", "closing"])
+def test_what_cannot_be_drawn_is_refused_in_a_sentence(without, what):
+    text = without["refused"][what]
+    assert "shapely" in text and "missing here" in text and text.endswith(".")
+
+
+def test_content_that_is_not_the_pinned_one_is_refused(tmp_path):
+    """Hash of the empty file: SHA-256 of FIPS 180-4, as printed by any checksum program."""
+    file = tmp_path / "x.bin"
+    file.write_bytes(b"")
+    empty = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
+    assert fetched(file.as_uri(), tmp_path / "kept", sha256=empty) == b""
+    file.write_bytes(b"other")
+    assert fetched(file.as_uri(), tmp_path / "kept", sha256=empty) == b"", "it is kept"
+    with pytest.raises(PatternError, match="other content"):
+        fetched(file.as_uri(), tmp_path / "elsewhere", sha256=empty)
+    with pytest.raises(PatternError, match="online"):
+        fetched((tmp_path / "nothing").as_uri(), tmp_path / "kept")

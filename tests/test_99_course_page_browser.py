@@ -1,0 +1,204 @@
+"""The course as a page, built by its one command and used in a browser that reaches no other address.
+
+The learner's way: lesson 00, an exercise on the drafting table, take home, clear this computer, bring back,
+hand in; the class command then gives the same mark as the page did. To open every lesson of a page
+that was built into DIR, with sizes and times: `python -m tests.test_99_course_page_browser DIR`.
+"""
+
+from __future__ import annotations
+
+import csv
+import functools
+import gzip
+import http.server
+import sys
+import threading
+import time
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from patternlib.__main__ import main
+from patternlib.assess import exercises
+from patternlib.assess.marking.command import assess_command
+from tests import browser_tools as tools
+from tests.table_steps import table_steps
+from tests.table_tools import Table
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+READY = """() => {
+  const context = globalThis.jupyterapp?.shell.currentWidget?.context;
+  return context?.sessionContext.session?.kernel?.status === "idle";
+}"""
+CELLS = """() => {
+  const cells = [...jupyterapp.shell.currentWidget.content.model.cells].filter((c) => c.type === "code");
+  const error = (c) => [...Array(c.outputs.length).keys()].map((k) => c.outputs.get(k).toJSON())
+    .filter((o) => o.output_type === "error").map((o) => `${o.ename}: ${o.evalue}`).join(" ");
+  return cells.map((c) => [c.executionCount, c.sharedModel.source.split("\\n")[0], error(c)]);
+}"""
+
+
+class Handler(http.server.SimpleHTTPRequestHandler):
+    extensions_map = {  # noqa: RUF012
+        **http.server.SimpleHTTPRequestHandler.extensions_map,
+        ".mjs": "text/javascript",
+        ".wasm": "application/wasm",
+    }
+
+    def log_message(self, *_) -> None:
+        pass
+
+
+class Served:
+    """A folder on a web server of this machine, and a browser that may not ask anybody else."""
+
+    def __init__(self, folder: Path, browser, **window) -> None:
+        self.server = http.server.ThreadingHTTPServer(
+            ("127.0.0.1", 0), functools.partial(Handler, directory=str(folder))
+        )
+        threading.Thread(target=self.server.serve_forever, daemon=True).start()
+        self.url = f"http://127.0.0.1:{self.server.server_port}/"
+        self.asked_elsewhere: list[str] = []
+        self.context = browser.new_context(accept_downloads=True, **window)
+        self.context.route("**/*", self._only_here)
+        self.page = self.context.new_page()
+
+    def _only_here(self, route) -> None:
+        if route.request.url.startswith((self.url, "data:", "blob:")):
+            return route.continue_()
+        self.asked_elsewhere.append(route.request.url)
+        return route.abort()
+
+    def open(self, notebook: str) -> float:
+        """Open a notebook; returns the seconds until Python is ready."""
+        started = time.perf_counter()
+        self.page.goto(f"{self.url}notebooks/index.html?path={notebook}")
+        self.page.wait_for_selector(".jp-Cell", timeout=120_000)
+        self.page.wait_for_function(READY, timeout=180_000)
+        return time.perf_counter() - started
+
+    def run(self) -> list[list]:
+        """Run all cells: [how often it ran, first line, error] of each cell of code."""
+        self.page.evaluate("() => jupyterapp.commands.execute('notebook:run-all-cells')")
+        return self.page.evaluate(CELLS)
+
+    def save(self) -> None:
+        self.page.evaluate("() => jupyterapp.commands.execute('docmanager:save')")
+
+    def home(self) -> None:
+        self.page.goto(self.url)
+        self.page.wait_for_selector("#lessons a")
+
+    def download(self, button: str, folder: Path) -> Path:
+        with self.page.expect_download() as waited:
+            self.page.click(button)
+        path = folder / waited.value.suggested_filename
+        waited.value.save_as(path)
+        return path
+
+    def close(self) -> None:
+        self.context.close()
+        self.server.shutdown()
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    tools.needed("the course as a page needs")
+    pytest.importorskip("jupyterlite_core", reason="built with the extra 'page'")
+    folder = tmp_path_factory.mktemp("page") / "site"
+    assert main(["course-page", "--out", str(folder)]) == 0
+    return folder
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with tools.chromium() as browser:
+        yield browser
+
+
+@pytest.mark.parametrize("size", [(820, 1180), (1280, 900)])
+def test_a_learners_way_from_the_first_lesson_to_the_mark(site, browser, size, tmp_path):
+    served = Served(site, browser, viewport={"width": size[0], "height": size[1]})
+    page = served.page
+    served.open("lessons/00_start_here.ipynb")
+    assert page.locator(".jp-OutputArea img").count() > 0, "pictures are there before Python is"
+    assert not [cell for cell in served.run() if cell[2] or not cell[0]]
+    served.open("exercises/02_straight_skirt_block.ipynb")
+    served.run()
+    page.locator(".name-card input").first.fill("mira")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".draft-table .dt-field", timeout=60_000)
+    table = Table(page, None, "")
+    table.root.locator("[data-place=verb]").click()
+    work = exercises()["02a"]
+    for step in table_steps(work, work.own_numbers("mira")):
+        table.draw(step)
+    mark, lines = table.compare()
+    assert "8 of 8" in mark and all("right" in line for line in lines), (mark, lines)
+    served.save()
+    served.home()
+    taken = served.download("#take", tmp_path)
+    assert "exercises/02_straight_skirt_block.ipynb" in zipfile.ZipFile(taken).namelist()
+    page.click("#clear")
+    page.click("text=Yes, clear it")
+    page.wait_for_function("() => document.getElementById('said').textContent.includes('nothing of yours')")
+    assert page.inner_text("#saved") == "Nothing yet."
+    page.set_input_files("#files", taken)
+    page.wait_for_selector("#saved a")
+    (tmp_path / "in").mkdir()
+    handed = served.download("#hand", tmp_path / "in")
+    assert handed.name == "mira.zip"
+    handed.rename(handed.with_name("mira (1).zip"))  # as a folder of downloads names the second one
+    assert assess_command([str(tmp_path / "in"), "--out", str(tmp_path / "out")]) == 0
+    with (tmp_path / "out" / "marks.csv").open(encoding="utf-8-sig") as file:
+        rows = [row for row in csv.DictReader(file) if row["exercise"] == "02a"]
+    assert [(row["student"], row["mark"], row["out_of"]) for row in rows] == [("mira", "8", "8")]
+    assert not served.asked_elsewhere
+    served.close()
+
+
+def test_a_newer_edition_is_offered_beside_the_saved_lesson(site, browser):
+    served = Served(site, browser)
+    served.open("lessons/15_paper_and_files.ipynb")
+    served.save()
+    served.home()
+    assert served.page.locator("#saved button").count() == 0
+    changed = site / "files" / "lessons" / "15_paper_and_files.ipynb"
+    text = changed.read_text(encoding="utf-8")
+    try:
+        changed.write_text(text.replace("# 15", "# Newly written: 15", 1), encoding="utf-8")
+        served.home()
+        served.page.locator("#saved button").click()
+        served.page.wait_for_selector("h1:has-text('Newly written')", timeout=60_000)
+        assert "new%20edition" in served.page.url
+    finally:
+        changed.write_text(text, encoding="utf-8")
+    served.close()
+
+
+def every_lesson(folder: Path) -> None:
+    """Print sizes, times, and the cells that fail, of every lesson of a built page."""
+    files = [path for path in folder.rglob("*") if path.is_file()]
+    squeezed = sum(len(gzip.compress(path.read_bytes(), 6)) for path in files)
+    whole = sum(path.stat().st_size for path in files)
+    print(f"{whole / 1e6:.1f} MB in {len(files)} files, {squeezed / 1e6:.1f} MB compressed")
+    with tools.chromium() as browser:
+        served = Served(folder, browser)
+        for path in sorted((folder / "files" / "lessons").glob("*.ipynb")):
+            ready = served.open(f"lessons/{path.name}")
+            started = time.perf_counter()
+            cells = served.run()
+            ran = time.perf_counter() - started
+            fine = sum(1 for cell in cells if cell[0] and not cell[2])
+            print(f"{path.stem}: {fine} of {len(cells)} cells; ready in {ready:.1f} s, run in {ran:.1f} s")
+            for _, line, error in cells:
+                if error:
+                    print(f"    {line} {error}")
+        print("asked elsewhere:", served.asked_elsewhere or "nothing")
+        served.close()
+
+
+if __name__ == "__main__":
+    every_lesson(Path(sys.argv[1]))
