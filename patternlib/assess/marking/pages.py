@@ -25,6 +25,7 @@ th{font-weight:600}td.n,th.n{text-align:right;white-space:nowrap}
 svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
 .first{background:#fff;border-left:4px solid #4a6b7c;padding:.6rem 1rem;margin:1rem 0}
 .off,.missing{font-weight:600}.soft{color:#5c5c58}ol.big{font-size:1.08rem}ol.big li{margin:.5rem 0}
+ul{margin:.2rem 0;padding-left:1.2rem}tr{break-inside:avoid}
 @media print{body{margin:0;background:#fff}section.sheet{break-after:page}
   h2:not(.plain){break-before:page}svg{max-height:60vh}}
 """
