@@ -20,6 +20,7 @@ import {
   startOf,
   straight,
   walkTo,
+  wayAlong,
 } from "./geometry.js";
 import { bentBetween, fair, fairBetween } from "./fair.js";
 import { RUNNING_ON, SQUARE_TO, TOWARD } from "./sentences.js";
@@ -133,7 +134,7 @@ function beside(line, off) {
   const ways = [];
   const places = Array.from({ length: n + 1 }, (_, k) => {
     const spot = k === 0 ? startOf(line) : k === n ? endOf(line) : walkTo(line, (whole * k) / n),
-      { way } = closest(line, spot);
+      way = wayAlong(line, (whole * k) / n);
     ways.push(way);
     return add(spot, left(way), -off);
   });

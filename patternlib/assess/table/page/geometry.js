@@ -122,6 +122,12 @@ export function walkTo(line, walk) {
   return at(s, t);
 }
 
+/** The direction of a line so far from its start. */
+export function wayAlong(line, walk) {
+  const [s, t] = place(line, walk);
+  return unit(size(speed(s, t)) > 1e-9 ? speed(s, t) : minus(at(s, 1), at(s, 0)));
+}
+
 export function closest(line, p) {
   // {walk, gap, point}: the place of a line nearest to a point
   let best = { gap: Infinity };
