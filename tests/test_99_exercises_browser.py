@@ -33,7 +33,6 @@ pytestmark = pytest.mark.browser
 
 EXERCISES, SOLUTIONS = tools.REPO / "exercises", tools.REPO / "solutions"
 LESSONS = sorted(path.stem for path in EXERCISES.glob("[0-9][0-9]_*.ipynb"))
-ALWAYS = "02"
 """The lesson that is tried whenever the tests run."""
 
 
@@ -362,9 +361,7 @@ def assert_saved(desk: Desk, folder, own: dict[str, dict] | None = None) -> dict
 # -- the trial
 
 
-@pytest.mark.parametrize(
-    "name", [pytest.param(n, marks=[] if n.startswith(ALWAYS) else pytest.mark.slow) for n in LESSONS]
-)
+@pytest.mark.parametrize("name", [pytest.param(n, marks=pytest.mark.slow) for n in LESSONS])
 def test_a_lesson_is_answered_rightly_and_wrongly(lab, browser, tmp_path, name):
     desk = Desk(lab, browser, name)
     with contextlib.closing(desk):

@@ -84,6 +84,7 @@ def compare(page, form) -> str:
     return form.locator(".pf-mark").inner_text()
 
 
+@pytest.mark.slow
 def test_the_card_says_that_no_name_is_written_and_the_next_notebook_has_it(lab, browser):
     page = open_exercise(lab, browser, "02")
     assert "No name is written yet" in page.locator(".nc-said").inner_text()
@@ -149,6 +150,7 @@ def test_a_draft_on_paper_is_typed_wrongly_then_rightly_and_kept(lab, browser, t
     page.context.close()
 
 
+@pytest.mark.slow
 def test_a_piece_on_paper_is_typed_rightly_and_wrongly(lab, browser):
     """Allowances, what is folded first, and a cut line with a place more than the form begins with."""
     page = open_exercise(lab, browser, "10", "piece.ipynb")
@@ -224,6 +226,7 @@ def tab_to(page, there: str) -> None:
 MEASURING = "from patternlib.boards.measuring import measuring_form\nmeasuring_form()"
 
 
+@pytest.mark.slow
 def test_a_body_is_measured_by_keys_alone_and_found_again(lab, browser):
     """Enter leads on; a third reading, a slip put right by its button; fingers have room on a phone."""
     (lab.folder / "me.toml").unlink(missing_ok=True)

@@ -75,6 +75,7 @@ def test_the_frame_is_drawn_by_keys_alone_and_outlives_a_restart(lab, browser, t
     assert mark_of_the_class(lab.folder / table.file, tmp_path) == "8"
 
 
+@pytest.mark.slow
 def test_the_frame_is_drawn_by_mouse_alone(lab, browser, tmp_path):
     """Tapped points, ways, numbers and verbs; one point pulled and its length then put together."""
     table = open_table(lab, browser, "02a", student="mo")
@@ -140,6 +141,7 @@ def draw_the_rest(table: Table) -> None:
     table.set()
 
 
+@pytest.mark.slow
 def test_a_step_is_mended_and_rubbed_out_with_what_hangs_from_it(lab, browser):
     """Everything after a corrected step is drawn again; what hangs from a step is named before it goes."""
     table = open_table(lab, browser, "02a", student="ada")
@@ -173,6 +175,7 @@ def test_a_step_is_mended_and_rubbed_out_with_what_hangs_from_it(lab, browser):
     assert table.count() == 5
 
 
+@pytest.mark.slow
 def test_a_curve_is_bent_by_its_handles(lab, browser):
     """The half-way mark and a direction pulled with the mouse; Python draws the curve between."""
     table = open_table(lab, browser, "02a", student="ivo")
@@ -194,6 +197,7 @@ def test_a_curve_is_bent_by_its_handles(lab, browser):
     assert f"half-way {float(bend):g} cm off the straight line to its left" in table.steps()[-1]
 
 
+@pytest.mark.slow
 def test_steps_are_taken_while_the_kernel_is_busy(lab, browser):
     """For ten seconds nothing is answered; the table says so, goes on, and nothing is lost."""
     file = "busy.ipynb"
@@ -298,6 +302,7 @@ def test_a_section_is_shown_step_by_step_and_then_drawn(lab, browser):
     assert root.get_attribute("data-mode") == "own"
 
 
+@pytest.mark.slow
 def test_another_version_is_offered_and_steps_are_printed_and_written_as_code(lab, browser):
     """The older steps of the notebook beside newer ones of the file; both can be had, nothing is lost."""
     table = open_table(lab, browser, "02a", student="nil")
@@ -367,7 +372,7 @@ def test_a_first_pocket_is_pulled_with_the_mouse_and_printed(lab, browser):
     assert (lab.folder / "my pocket.pdf").read_bytes().startswith(b"%PDF-")
 
 
-ALWAYS = ("02b", "05c", "11b")
+ALWAYS = ("11b",)
 """The exercises that are typed whenever the tests run; all of them with `-m slow`."""
 
 

@@ -124,6 +124,7 @@ SKIRT = (
 )
 
 
+@pytest.mark.slow
 def test_a_skirt_is_traced_measured_and_labelled_by_touch_alone(lab, browser):
     """09a from empty to accepted with a finger on a telephone; what is touched is 44 px high or more."""
     table = open_table(lab, browser, "09a", student="tia", width=390, touch=True)

@@ -12,6 +12,7 @@ from ..blocks.bodice import length_over_bust
 from ..draft import Draft
 from ..errors import ValueAtFault
 from ..geometry import Move, Point, direction, fair
+from ..tolerances import SEAM
 from .paper import Altered, Paper, solved
 from .redrawn import armholes, tip_angle
 from .waist_lines import closed_waist, darts, take_up
@@ -96,6 +97,7 @@ def _spread(block: Draft, amount: float, lift: float) -> Altered:
             "foot of the leg", "up", lift, source="", because="the length over the bust is trued at the waist"
         )  # fmt: skip
     armholes(paper, ("front",), length={"front": block.curve("front armhole").length})
+    _refuse_armhole(paper, amount)
     _front_dart(paper, amount / 2)
     _back_darts(paper)
     for part in ("back", "front"):
@@ -244,6 +246,17 @@ def _refuse_undarted(block: Draft, amount: float) -> None:
         raise ValueAtFault(
             "amount", amount, "needs a bust dart, and this block has none",
             "Change the girth at the bust instead.",
+        )  # fmt: skip
+
+
+def _refuse_armhole(paper: Paper, amount: float) -> None:
+    """An armhole that no fair curve draws as long as it was."""
+    off = paper.now.curve("front armhole").length - paper.before.curve("front armhole").length
+    if abs(off) > SEAM:
+        way = "longer" if off > 0 else "shorter"
+        raise ValueAtFault(
+            "amount", amount, f"would make the front armhole {abs(off):.2f} cm {way}",
+            "Take a smaller amount, sew a new toile and look again.",
         )  # fmt: skip
 
 
