@@ -82,7 +82,14 @@ def shows(page, board, values: dict, *, names=NAMES, start=START, step: int = 0)
 def rests(page, board) -> None:
     """Wait until the pieces have been laid out again and the checks have been run."""
     handle = board.element_handle()
-    page.wait_for_function("b => !b.querySelector('.db-findings.db-before')", arg=handle, timeout=8000)
+    drawn = ""
+    for _ in range(20):  # the picture of the rest may be packed once more
+        page.wait_for_function("b => !b.querySelector('.db-findings.db-before')", arg=handle, timeout=8000)
+        drawn, before = lines(board), drawn
+        if drawn == before:
+            return
+        page.wait_for_timeout(500)
+    raise AssertionError("the board does not come to rest")
 
 
 def shown(board) -> list[float]:

@@ -32,8 +32,9 @@ from tests import browser_tools as tools
 pytestmark = pytest.mark.browser
 
 EXERCISES, SOLUTIONS = tools.REPO / "exercises", tools.REPO / "solutions"
-LESSONS = sorted(path.stem for path in EXERCISES.glob("[0-9][0-9]_*.ipynb"))
-"""The lesson that is tried whenever the tests run."""
+LATER = ("17", "18", "20", "21", "22")
+"""Lessons whose exercises are answered wrongly without a browser only, in test_98_table_mistakes."""
+LESSONS = sorted(path.stem for path in EXERCISES.glob("[0-9][0-9]_*.ipynb") if path.stem[:2] not in LATER)
 
 
 @dataclass(frozen=True)
@@ -429,4 +430,4 @@ def try_wrong_answers(desk: Desk, folder, own: dict[str, dict]) -> None:
 
 
 def test_every_exercise_has_a_slip_of_its_own():
-    assert set(SLIPS) == set(exercises())
+    assert set(SLIPS) == {id for id in exercises() if id[:2] not in LATER}
