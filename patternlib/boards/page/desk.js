@@ -55,6 +55,7 @@ export class Desk {
     this.base = null;
     this.pins = []; // ids of edges whose length stays in sight
     this.error = ""; // a refusal of the values
+    this.exact = null; // the last picture that Python drew, with its key and its values
     this.note = this.setup.back ? BACK : ""; // anything else to say
     this.link = new Link(model, () => this.linkChanged());
     this.takeWhole();
@@ -300,10 +301,11 @@ export class Desk {
     if (seq < this.shownSeq) return; // an older picture never replaces a newer one
     this.shownSeq = seq;
     this.error = picture.error || "";
-    if (!picture.error) {
-      this.current = picture;
-      this.shownKey = key;
-      this.shownRow = [...row];
+    if (!picture.blended && !picture.error) this.exact = [picture, key, [...row]];
+    // values that cannot be drawn leave the last picture that Python drew, not one blended toward them
+    const back = picture.error && this.current?.blended ? this.exact : null;
+    if (back || !picture.error) {
+      [this.current, this.shownKey, this.shownRow] = back ?? [picture, key, [...row]];
       this.tell("paint");
     }
     this.tell("say");
@@ -321,6 +323,7 @@ export class Desk {
       if (this.lastBase?.layout !== this.base.layout) {
         this.lastBase = null; // what was drawn on the old places of the pieces is of no more use
         this.kept.clear();
+        this.exact = null;
       }
     }
     if (said.by !== "unit" || this.key(this.pythonRow()) === this.key()) this.showWhole(said, own);
@@ -334,6 +337,7 @@ export class Desk {
   forget() {
     this.kept.clear();
     this.star = null;
+    this.exact = null;
   }
   showWhole(said, own) {
     if (own === null) this.seq += 1;
