@@ -131,7 +131,11 @@ def test_the_list_of_versions_has_what_the_packages_need_in_turn():
 
 
 def test_the_readme_installs_the_course_and_for_its_tests_the_extra():
-    lines = [line for line in (ROOT / "README.md").read_text("utf-8").splitlines() if "pip install" in line]
+    lines = [
+        line
+        for line in (ROOT / "README.md").read_text("utf-8").splitlines()
+        if "pip install" in line and "[page]" not in line
+    ]
     start, tests = lines[:2], lines[2:]
     assert len(start) == len(tests) == 2, "each for Linux and macOS, and for Windows"
     assert all(" -r requirements.txt" in line and "[tests]" not in line for line in start)
