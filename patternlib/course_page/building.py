@@ -8,32 +8,26 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from ..errors import PatternError
 from .fetching import fetched, files_of
-from .wheels import gather, written
+from .wheels import gather
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = Path(__file__).with_name("page")
 COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
+KERNEL = Path("share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi")
 NPM = "https://registry.npmjs.org/{name}/-/{name}-{version}.tgz"
-PYTHON = (
-    "pyodide", "314.0.6",
-    "BKDTJyIqFxC4BExLqeRS3f5xvXZIjOt8C3zGLN/Cc7tFxSwvKVhVkchQQ2AGLOtR4YrVOIFxbV8poyDOOmWwxQ==",
-)  # fmt: skip
-ZIPS = (
-    "fflate", "0.8.2",
-    "cPJU47OaAoCbg0pBvzsgpTPhmhqI5eJjh/JIu8tPj5q+T7iLvW/JAYUqmE7KOB4R1ZyEhzBaIQpQpardBF5z8A==",
-)  # fmt: skip
-STORE = (
-    "localforage", "1.10.0",
-    "14/H1aX7hzBBmmh7sGPd+AOMkkIrHM3Z1PAyGgZigA1H1p5O5ANnMyWzvpAETtG68/dC4pC0ncy3+PPGzXZHPg==",
-)  # fmt: skip
-"""Name, version and hash: Python for the browser (it belongs to the kernel's version), the maker of zips,
-and the way the notebooks keep files in the browser."""
+HASHES = {
+    "pyodide": "BKDTJyIqFxC4BExLqeRS3f5xvXZIjOt8C3zGLN/Cc7tFxSwvKVhVkchQQ2AGLOtR4YrVOIFxbV8poyDOOmWwxQ==",
+    "fflate": "cPJU47OaAoCbg0pBvzsgpTPhmhqI5eJjh/JIu8tPj5q+T7iLvW/JAYUqmE7KOB4R1ZyEhzBaIQpQpardBF5z8A==",
+    "localforage": "14/H1aX7hzBBmmh7sGPd+AOMkkIrHM3Z1PAyGgZigA1H1p5O5ANnMyWzvpAETtG68/dC4pC0ncy3+PPGzXZHPg==",
+}
+"""Of Python for the browser (its version is that of the kernel), of the maker of zips (0.8.2), and of the way
+the notebooks keep files in the browser (1.10.0)."""
 
 NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
@@ -62,24 +56,39 @@ def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
         raise PatternError(
             "The lessons are not beside the library. Build the page from the course's own folder."
         )
-    with tempfile.TemporaryDirectory(prefix="course-page-") as made:
-        site = Path(made) / "site"
-        left_out = _built(Path(made), site, kept)
-        old = out.with_name(out.name + ".old")
-        shutil.rmtree(old, ignore_errors=True)
-        if out.exists():
-            out.rename(old)
+    try:
+        from jupyterlite_pyodide_kernel import constants
+    except ModuleNotFoundError:
+        raise PatternError(MISSING) from None
+    kernel = KernelFiles(constants.PYODIDE_VERSION, constants.PYODIDE_CDN_URL, Path(sys.prefix) / KERNEL)
+    if not kernel.wheels.is_dir():
+        raise PatternError(MISSING)
+    try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        shutil.move(site, out)
-        shutil.rmtree(old, ignore_errors=True)
+        # beside its place, so that the finished folder is put there in one move
+        with tempfile.TemporaryDirectory(prefix=".course-page-", dir=out.parent) as made:
+            left_out = _built(Path(made), Path(made) / "site", kept, kernel)
+            if out.exists():
+                out.rename(Path(made) / "old")
+            (Path(made) / "site").rename(out)
+    except OSError as fault:
+        raise PatternError(f"{out} cannot be written ({fault.strerror}). Name another folder.") from None
     return left_out
 
 
-def _built(work: Path, site: Path, kept: Path) -> list[str]:
+class KernelFiles(NamedTuple):
+    """Version of the browser's Python that the kernel needs, the address of its distribution, own wheels."""
+
+    version: str
+    distribution: str
+    wheels: Path
+
+
+def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]:
     source = work / "source"
     python = source / "static" / "pyodide"
     python.mkdir(parents=True)
-    core = _package(PYTHON, kept)
+    core = _package("pyodide", kernel.version, kept)
     for name in NEEDED:
         (python / name).write_bytes(core[name])
     wheels = work / "wheels"
@@ -88,19 +97,10 @@ def _built(work: Path, site: Path, kept: Path) -> list[str]:
     for name in ("pyproject.toml", "README.md", "LICENSE"):
         shutil.copyfile(ROOT / name, library / name)
     _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
-    try:
-        from jupyterlite_pyodide_kernel.constants import PYODIDE_CDN_URL
-    except ModuleNotFoundError:
-        raise PatternError(MISSING) from None
-    kernel = (
-        Path(sys.prefix) / "share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi"
-    )
-    if not kernel.is_dir():
-        raise PatternError(MISSING)
-    own = [*wheels.glob("patternlib-*.whl"), *kernel.glob("*.whl")]
+    own = [*wheels.glob("patternlib-*.whl"), *kernel.wheels.glob("*.whl")]
     own = [w for w in own if not w.name.startswith("widgetsnbextension-3")]
-    listed, left_out = gather(PYODIDE_CDN_URL, json.loads(core["pyodide-lock.json"]), python, kept, own)
-    (python / "pyodide-lock.json").write_text(written(listed), encoding="utf-8")
+    listed, left_out = gather(kernel.distribution, json.loads(core["pyodide-lock.json"]), python, kept, own)
+    (python / "pyodide-lock.json").write_text(json.dumps(listed, indent=1, sort_keys=True), encoding="utf-8")
     contents = work / "contents"
     for folder in COURSE:
         shutil.copytree(
@@ -111,11 +111,9 @@ def _built(work: Path, site: Path, kept: Path) -> list[str]:
     (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")
     _run([sys.executable, "-m", "jupyterlite_core.app", "build", "--lite-dir", str(source)], source)
     _set_up(site)
-    for package, inside, name in (
-        (ZIPS, "esm/browser.js", "fflate.js"),
-        (STORE, "dist/localforage.min.js", "localforage.js"),
-    ):
-        (site / name).write_bytes(_package(package, kept)[inside])
+    (site / "fflate.js").write_bytes(_package("fflate", "0.8.2", kept)["esm/browser.js"])
+    stored = _package("localforage", "1.10.0", kept)["dist/localforage.min.js"]
+    (site / "localforage.js").write_bytes(stored)
     for path in PAGE.iterdir():
         shutil.copyfile(path, site / path.name)
     lessons = [
@@ -127,9 +125,8 @@ def _built(work: Path, site: Path, kept: Path) -> list[str]:
     return left_out
 
 
-def _package(package: tuple[str, str, str], kept: Path) -> dict[str, bytes]:
-    name, version, sha512 = package
-    return files_of(fetched(NPM.format(name=name, version=version), kept, sha512=sha512))
+def _package(name: str, version: str, kept: Path) -> dict[str, bytes]:
+    return files_of(fetched(NPM.format(name=name, version=version), kept, sha512=HASHES[name]))
 
 
 def _title(notebook: Path) -> str:

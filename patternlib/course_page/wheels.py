@@ -8,7 +8,6 @@ numpy and Pillow) is copied in where that can be reached, and is left out with a
 from __future__ import annotations
 
 import hashlib
-import json
 import re
 import shutil
 import subprocess
@@ -23,14 +22,10 @@ from .fetching import Unreachable, fetched
 
 START = ("ipython", "jedi", "micropip", "packaging", "traitlets", "typing-extensions", "charset-normalizer")
 """Packages of the browser's own list, in plain Python."""
+BESIDE = ("comm", "psygnal", "ipywidgets", "anywidget", "reportlab")
+"""Packages in plain Python that this list does not have: at the course's own versions."""
+VERSIONS = Path(__file__).parent.parent / "data" / "versions.txt"
 
-BESIDE = {
-    "comm": "0.2.3", "psygnal": "0.16.1", "ipywidgets": "8.1.9", "anywidget": "0.11.0", "reportlab": "5.1.0",
-}  # fmt: skip
-"""Packages that list does not have, in plain Python, with their versions."""
-
-PYTHON = ("--python-version", "3.14")
-MSGSPEC = "0.22.0"
 COMPILED = ("shapely", "numpy", "pillow")
 """Packages that only the browser Python's own distribution has."""
 
@@ -43,15 +38,16 @@ def gather(
     distribution, listed: the address of the browser Python's distribution, and its list; own: wheels that lie
     here already.
     """
-    tag = listed["info"]["abi_version"]
-    packages: dict[str, Any] = {}
+    about = listed["info"]
+    version = about["python"].rsplit(".", 1)[0]
+    python = ("--python-version", version)
     plain = _with_what_they_need(listed["packages"], START)
-    pinned = [f"{n}=={listed['packages'][n]['version']}" for n in plain] + [
-        f"{n}=={v}" for n, v in BESIDE.items()
-    ]
-    _download(pinned, folder, *PYTHON)
-    browser = ("--platform", f"pyemscripten_{tag}_wasm32", "--implementation", "cp", "--abi", "cp314")
-    _download([f"msgspec=={MSGSPEC}"], folder, *PYTHON, *browser)
+    _download(folder, *python, *(f"{name}=={listed['packages'][name]['version']}" for name in plain))
+    _download(folder, *python, "-c", str(VERSIONS), *BESIDE)
+    browser = ("--platform", f"pyemscripten_{about['abi_version']}_wasm32", "--implementation", "cp")
+    abi = ("--abi", f"cp{version.replace('.', '')}")
+    _download(folder, *python, *browser, *abi, "-c", str(VERSIONS), "msgspec")
+    packages: dict[str, Any] = {}
     for wheel in own:
         shutil.copyfile(wheel, folder / wheel.name)
     for wheel in sorted(folder.glob("*.whl")):
@@ -72,7 +68,7 @@ def gather(
         packages[name] = entry
     for entry in packages.values():
         entry["depends"] = [d for d in entry["depends"] if _plain(d) in packages]
-    return {"info": listed["info"], "packages": packages}, left_out
+    return {"info": about, "packages": packages}, left_out
 
 
 def _plain(name: str) -> str:
@@ -90,19 +86,9 @@ def _with_what_they_need(packages: Mapping[str, Any], names: Iterable[str]) -> l
     return sorted(found)
 
 
-def _download(pinned: list[str], folder: Path, *options: str) -> None:
-    command = [
-        sys.executable,
-        "-m",
-        "pip",
-        "download",
-        "-q",
-        "--no-deps",
-        "--only-binary=:all:",
-        "-d",
-        str(folder),
-    ]
-    made = subprocess.run([*command, *options, *pinned], capture_output=True, text=True)
+def _download(folder: Path, *wanted: str) -> None:
+    command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "--only-binary=:all:"]
+    made = subprocess.run([*command, "-d", str(folder), *wanted], capture_output=True, text=True)
     if made.returncode:
         last = (made.stderr.strip().splitlines() or ["no reason was given"])[-1]
         raise PatternError(f"The packages of the page cannot be fetched: {last}")
@@ -123,8 +109,3 @@ def _entry(wheel: Path) -> dict[str, Any]:
         "sha256": hashlib.sha256(wheel.read_bytes()).hexdigest(), "package_type": "package",
         "imports": imports, "depends": [_plain(n) for n in needs], "unvendored_tests": False,
     }  # fmt: skip
-
-
-def written(listed: Mapping[str, Any]) -> str:
-    """The list as the text of its file."""
-    return json.dumps(listed, indent=1, sort_keys=True)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ..errors import ValueAtFault
 from ..garments.base import Garment
 from ..geometry import Move, Point
+from ..not_here import said_if_missing
 from ..pieces import Piece
 from ..units import CM_PER_INCH, Length, read_length, read_lengths, read_number, write_length
 from . import engine, rows
@@ -166,6 +167,8 @@ def lay(
     >>> sum(piece.gives for piece in laid.pieces), laid.length_to_buy % 10, laid.use > 55
     (18, 0.0, True)
     """
+    with said_if_missing("Laying pieces on cloth"):
+        import shapely  # noqa: F401
     garments = as_garments(garments)
     width, selvedge, gap = read_lengths(width=width, selvedge=selvedge, gap=gap)
     stripe_repeat = None if stripe_repeat is None else read_length(stripe_repeat, name="stripe_repeat")

@@ -10,7 +10,6 @@ from .. import tolerances
 from ..errors import PatternError, ValueAtFault, unknown
 from ..garments.base import Garment
 from ..geometry import Move, Point
-from ..not_here import said_if_missing
 from ..pieces import Piece
 from .shapes import Ring, Shape, Way
 
@@ -181,9 +180,8 @@ def _opened(piece: Piece) -> tuple[Point, ...]:
 
 def _same_turned_over(piece: Piece, along: Move, turns: Sequence[Move]) -> bool:
     """Whether a piece and its mirror image are the same cut, so that two layers give two of it."""
-    with said_if_missing("Laying pieces on cloth"):
-        from shapely import Polygon
-        from shapely.affinity import translate
+    from shapely import Polygon
+    from shapely.affinity import translate
 
     ring = Polygon(_moved(piece.cut_line, along))
     for turn in turns:

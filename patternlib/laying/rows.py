@@ -15,7 +15,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from ..not_here import said_if_missing
 from .shapes import Place, Ring, Shape, Strip, Way, box, no_room, room_needed, widened
 
 BAND, STEP = 0.4, 0.1
@@ -183,9 +182,8 @@ class _Table:
         return [frozenset(self.either[:k]) for k in range(len(self.either) + 1)]
 
     def _cut(self, way: Way) -> _Bands:
-        with said_if_missing("Laying pieces on cloth"):
-            from shapely import Polygon
-            from shapely import box as rectangle
+        from shapely import Polygon
+        from shapely import box as rectangle
 
         ring = widened(way.ring, self.by, self.strip.gap)
         x0, y0, x1, y1 = box(way.ring)

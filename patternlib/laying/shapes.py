@@ -11,7 +11,6 @@ from typing import NamedTuple
 
 from .. import tolerances
 from ..errors import PatternError, ValueAtFault
-from ..not_here import said_if_missing
 
 Ring = tuple[tuple[float, float], ...]
 
@@ -87,9 +86,8 @@ def widened(ring: Ring, by: float, gap: float) -> Ring:
     """
     if by == 0:
         return ring
-    with said_if_missing("Laying pieces on cloth"):
-        from shapely import Polygon
-        from shapely import box as rectangle
+    from shapely import Polygon
+    from shapely import box as rectangle
 
     close = by - gap / 2
     round_it = Polygon(ring).buffer(by, join_style="mitre", mitre_limit=3.0)
@@ -130,8 +128,7 @@ def _offers(strip: Strip, way: Way) -> float:
 def faults(shapes: Sequence[Shape], places: Sequence[Place], strip: Strip) -> list[str]:
     """What is wrong with a lay, measured on the rings themselves; empty where pieces keep clear of each other
     and of the edges."""
-    with said_if_missing("Laying pieces on cloth"):
-        from shapely import Polygon, STRtree
+    from shapely import Polygon, STRtree
 
     slack = 10 * tolerances.POINT * max(strip.width, 1.0)  # the packing engine calculates with short floats
     polygons = [Polygon(laid_ring(shapes, place)) for place in places]

@@ -1,7 +1,7 @@
 /* The learner's own page: open the lessons, take work home and bring it back, hand in, clear this computer. */
 import { strFromU8, unzipSync, zipSync } from "./fflate.js";
-import { beside, isOlder } from "./editions.js";
 import { allKept, bytes, clear, keep } from "./kept.js";
+import { beside, isOlder, studentOf } from "./notebooks.js";
 
 const byId = (id) => document.getElementById(id);
 const say = (text) => {
@@ -19,15 +19,12 @@ function download(name, content) {
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
 }
 
-/** The learner's name as the exercises have it, '' where no card is filled in. */
-export function learner(files) {
-  for (const [path, entry] of Object.entries(files)) {
-    const text = path.startsWith("exercises/") ? new TextDecoder().decode(bytes(entry)) : "";
-    const found =
-      /"student": ?"([^"\\]{1,60})"/.exec(text) ?? /\\"student\\": ?\\"([^"\\]{1,60})\\"/.exec(text);
-    if (found && found[1] !== "your name") return found[1];
-  }
-  return "";
+/** The learner's name as the answers have it, '' where nothing is answered. */
+function learner(files) {
+  const books = Object.entries(files).filter(
+    ([path]) => path.startsWith("exercises/") && path.endsWith(".ipynb"),
+  );
+  return books.map(([, entry]) => studentOf(entry.content)).find(Boolean) ?? "";
 }
 
 function zipped(files) {
@@ -55,7 +52,7 @@ async function handIn() {
     return say("No exercise is saved yet. Answer one and save it with Ctrl + S (⌘ S).");
   const name = learner(files);
   if (!name)
-    return say("Your name is not on the card of an exercise yet. Write it there, save, and hand in again.");
+    return say("Nothing is answered yet. Write your name on the card, draw a step, save, and hand in again.");
   download(`${safe(name)}.zip`, zipped(files));
   say(`Give ${safe(name)}.zip to your instructor. It holds ${Object.keys(files).length} notebook(s).`);
 }

@@ -2,11 +2,10 @@
 
 const { localforage } = window;
 const PREFIX = "JupyterLite Storage - ";
+const OURS = /^(drafting-table|paper-form|project)\|/; // what tables and forms keep beside the notebooks
 
 /** The path of the site on its server, with a slash at its end. */
-export function base(path = location.pathname) {
-  return path.replace(/[^/]*$/, "");
-}
+const base = () => location.pathname.replace(/[^/]*$/, "");
 
 /** The notebooks keep their files by this same library, in a store of this name. */
 function store() {
@@ -62,11 +61,16 @@ export function bytes(entry) {
   return Uint8Array.from(atob(entry.content), (letter) => letter.charCodeAt(0));
 }
 
-/** Remove everything this site keeps in the browser: work, settings, loaded files. */
+/** Remove everything this site keeps in the browser: work, settings, loaded files. Other pages of the school's
+ *  server keep theirs. */
 export async function clear() {
+  const site = new URL("./", location.href).href;
   await localforage.dropInstance({ name: PREFIX + base() });
-  for (const name of await caches.keys()) await caches.delete(name);
-  for (const worker of await navigator.serviceWorker.getRegistrations()) await worker.unregister();
-  localStorage.clear();
-  sessionStorage.clear();
+  for (const name of await caches.keys()) {
+    const cache = await caches.open(name);
+    for (const request of await cache.keys()) if (request.url.startsWith(site)) await cache.delete(request);
+  }
+  for (const worker of await navigator.serviceWorker.getRegistrations())
+    if (worker.scope.startsWith(site)) await worker.unregister();
+  for (const key of Object.keys(localStorage)) if (OURS.test(key)) localStorage.removeItem(key);
 }

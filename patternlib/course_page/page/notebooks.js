@@ -1,4 +1,16 @@
-/* Which cells of a notebook are the course's own, and whether a saved notebook is older than the site's. */
+/* What a notebook says: whose answers it holds, and whether it is older than the site's. */
+
+const RECORD = "application/vnd.patternlib.draft+json";
+
+/** The name in the first answer that a notebook holds, '' where it holds none. */
+export function studentOf(book) {
+  for (const cell of book.cells)
+    for (const output of cell.outputs ?? []) {
+      const student = output.data?.[RECORD]?.student;
+      if (student) return student;
+    }
+  return "";
+}
 
 /** What the course wrote in a notebook: the sources of its cells by their ids, apart from those to answer in. */
 export function ownCells(book) {

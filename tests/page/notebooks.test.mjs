@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { beside, isOlder } from "../../patternlib/course_page/page/editions.js";
+import { beside, isOlder, studentOf } from "../../patternlib/course_page/page/notebooks.js";
 
 const book = (...cells) => ({
   cells: cells.map(([id, source, type = "markdown"]) => ({ id, source, cell_type: type })),
@@ -16,4 +16,16 @@ test("a saved notebook is older where the site's text differs, not where the lea
 
 test("the new edition lies beside the saved one", () => {
   assert.equal(beside("lessons/02_skirt.ipynb"), "lessons/02_skirt (new edition).ipynb");
+});
+
+test("the name is that of the first answer", () => {
+  const answer = (student) => ({
+    data: { "text/plain": "", "application/vnd.patternlib.draft+json": { exercise: "02a", student } },
+  });
+  const cell = (...outputs) => ({ id: "t", source: "", cell_type: "code", outputs });
+  assert.equal(studentOf({ cells: [{ id: "a", source: "", cell_type: "markdown" }, cell()] }), "");
+  assert.equal(
+    studentOf({ cells: [cell({ output_type: "stream" }), cell(answer("Zoë")), cell(answer("b"))] }),
+    "Zoë",
+  );
 });
