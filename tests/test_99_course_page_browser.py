@@ -154,7 +154,7 @@ def test_a_learners_way_from_the_first_lesson_to_the_mark(site, browser, size, t
     assert assess_command([str(tmp_path / "in"), "--out", str(tmp_path / "out")]) == 0
     with (tmp_path / "out" / "marks.csv").open(encoding="utf-8-sig") as file:
         rows = [row for row in csv.DictReader(file) if row["exercise"] == "02a"]
-    assert [(row["student"], row["mark"], row["out_of"]) for row in rows] == [("mira", "8", "8")]
+    assert [(row["student"], row["mark"], row["out of"]) for row in rows] == [("mira", "8", "8")]
     assert not served.asked_elsewhere
     served.close()
 

@@ -8,7 +8,6 @@ from typing import Any
 from ..body import Body
 from ..checking import Finding
 from ..garments import make
-from ..not_here import said_if_missing
 from ..output.scene import side_by_side
 from ..units import write_length
 from .board import Board
@@ -37,8 +36,7 @@ def closing_board(
     sliders = [style_slider("pinafore", name, begun[name]) for name in names]
 
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
-        with said_if_missing("The picture of the opening"):
-            from ..output.scene.closing import closing_scene
+        from ..output.scene.closing import closing_scene
 
         garment = make("pinafore", body, **(set_so | dict(values)))
         closed, opened = (closing_scene(garment, opened=way, unit=unit) for way in (False, True))

@@ -16,7 +16,6 @@ from ..errors import PatternError, unknown
 from ..garments import make, style_values
 from ..garments.base import Garment, read_style
 from ..geometry import Point
-from ..not_here import said_if_missing
 from ..output.scene import Scene, facts, garment_scene, plan_scene, replayed, sheet_scene, side_by_side
 from ..output.scene.garments import Handles, Places
 from .board import Board
@@ -215,8 +214,8 @@ def compare(board: Board, **asked: float) -> str:
 
 
 def _worn(garment: Garment) -> Scene:
-    with said_if_missing("The working drawing"):
-        from ..output.scene.worn import worn_scene
+    from ..output.scene.worn import worn_scene
+
     return worn_scene(garment)
 
 
@@ -237,8 +236,8 @@ class BookletButton(widgets.VBox):
         """Write the booklet and say where it is; a folder that cannot be written is said."""
         path = self.folder / f"making {self.garment.name}.pdf"
         try:
-            with said_if_missing("The booklet"):
-                from ..output.paper.booklet import making_pdf
+            from ..output.paper.booklet import making_pdf
+
             pdf = making_pdf(self.garment, paper=self.paper.value)
             path.write_bytes(pdf)
         except (OSError, PatternError) as fault:

@@ -9,7 +9,6 @@ from typing import Any
 from ..checking import Finding
 from ..garments import make
 from ..garments.base import Garment
-from ..not_here import said_if_missing
 from ..output.scene.walking import ENDS, find_seam, walk_scene
 from ..pieces import side_length
 from .board import Board
@@ -68,8 +67,7 @@ def opened_board(garment: Garment, seam: str = "", *, title: str = "", unit: str
     )
 
     def redraw(values: Mapping[str, float], *, unit: str) -> Picture:
-        with said_if_missing("The picture of the opened seam"):
-            from ..output.scene.opened import opened_scene
+        from ..output.scene.opened import opened_scene
 
         name, end = names[round(values["seam"])], ENDS[round(values["end"])]
         scene = opened_scene(garment, name, end, folded=bool(round(values["stage"])), unit=unit)

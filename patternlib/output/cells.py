@@ -9,7 +9,6 @@ from ..errors import PatternError
 from ..garments.base import Garment
 from ..geometry import Outline
 from ..making import finish_of, sewing_order
-from ..not_here import said_if_missing
 from ..notebook import Told, image
 from ..pieces import Piece
 from .scene import Scene, draft_scene, garment_scene, piece_scene
@@ -35,8 +34,8 @@ def steps_shown(garment: Garment, *, unit: str = "cm") -> Told:
     >>> print(str(steps_shown(make("apron", "12"))).splitlines()[0])
     1. Hem back panel (back edge): turn the allowance of 1.5 cm twice and stitch.
     """
-    with said_if_missing("The pictures of the making"):
-        from .scene.sewing import step_scenes
+    from .scene.sewing import step_scenes
+
     lines, page = [], []
     for step, scene in zip(sewing_order(garment, unit=unit), step_scenes(garment), strict=True):
         finish = finish_of(garment, step)

@@ -7,20 +7,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import shapely
-from shapely.geometry import LineString, Polygon, box
-from shapely.geometry import Point as Spot
-
 from ...garments.base import Garment
 from ...garments.closing_check import fastenings, laid_on, side_of_front
 from ...geometry import Move, Point
+from ...not_here import said_if_missing
 from ...pieces import Piece, side_length
 from ...units import write_length
 from ..items import Command, Stroke, Text
 from ..lettering.sizes import letters
 from ..signs import arrow
 from .base import Scene
-from .opened import CLOSE, strokes
+
+with said_if_missing("The picture of the opening"):
+    import shapely
+    from shapely.geometry import LineString, Polygon, box
+    from shapely.geometry import Point as Spot
+
+    from .opened import CLOSE, strokes
 
 OPENED = 14.0
 """degrees by which the front is swung open about the opening's end."""

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import shapely
-from shapely.geometry import LineString, MultiLineString, Polygon, box
-from shapely.geometry import Point as Spot
-from shapely.ops import linemerge
-
 from ...errors import unknown
 from ...garments.base import Garment
 from ...geometry import Curve, Move, Point
+from ...not_here import said_if_missing
 from ...pieces import Edge, Piece
 from ...units import write_length
 from ..items import Stroke, Text
 from ..lettering.sizes import letters
 from .base import Scene
 from .walking import ENDS, find_seam
+
+with said_if_missing("The picture of an opened seam"):
+    import shapely
+    from shapely.geometry import LineString, MultiLineString, Polygon, box
+    from shapely.geometry import Point as Spot
+    from shapely.ops import linemerge
 
 REACH = 7.0
 """cm: how much of the pieces is shown round the end of a seam, beyond the widest allowance there."""
