@@ -8,6 +8,8 @@ import sys
 from pathlib import Path
 
 import pytest
+from shapely import Point as Spot
+from shapely import Polygon
 
 from patternlib import garment_names, make
 from patternlib.assess import exercises, judge
@@ -42,6 +44,15 @@ for id, work in assess.exercises().items():
         told["refused"][id] = str(error)
 for id in ("02a", "09a", "10a", "12a"):
     told["tables"] = len(assess.drafting_table(id, student="S01").said()) + told.get("tables", 0)
+from patternlib.assess.table.laying import lay as laid_out
+from patternlib.assess.table.viewing import middle_of, viewed
+from tests.table_pieces import all_steps
+
+pocket = assess.exercises()["10a"]
+on_table = laid_out(pocket, pocket.own_numbers("S01"), all_steps(pocket, pocket.own_numbers("S01")))
+traced = on_table.pieces.values()
+told["pocket"] = [len(on_table.faults), *([piece.closed, *middle_of(piece)] for piece in traced)]
+told["seen"] = [bool(viewed(piece)) for piece in traced]
 pocket = assess.pocket_table(pl.own_body())
 from patternlib.output.paper.pdf import as_pdf
 from patternlib.output.scene import piece_scene
@@ -82,6 +93,11 @@ def test_every_exercise_is_judged_without_the_heavy_packages(without):
 
 def test_a_strap_is_printed_and_tables_are_laid_out(without):
     assert without["pdf"] > 2000 and without["tables"] == 0
+    faults, (closed, x, y) = without["pocket"]
+    assert faults == 0 and closed and without["seen"] == [True], "a piece is cut free on the table"
+    work = exercises()["10a"]
+    (pocket,) = work.finish(work.reference(work.own_numbers("S01")), work.own_numbers("S01"))
+    assert Polygon(pocket.outline.flat()).covers(Spot(x, y)), "its name stands inside it"
 
 
 def test_a_check_that_cannot_be_made_is_never_passed(without):
