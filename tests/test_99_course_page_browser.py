@@ -125,6 +125,8 @@ def test_a_learners_way_from_the_first_lesson_to_the_mark(site, browser, size, t
     served.open("lessons/00_start_here.ipynb")
     assert page.locator(".jp-OutputArea img").count() > 0, "pictures are there before Python is"
     assert not [cell for cell in served.run() if cell[2] or not cell[0]]
+    served.home()
+    assert page.get_by_role("link", name="Find the slip").count() == 1
     served.open("exercises/02_straight_skirt_block.ipynb")
     served.run()
     page.locator(".name-card input").first.fill("mira")

@@ -120,7 +120,13 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]
         {"name": p.stem, "title": _title(p), "exercises": (contents / "exercises" / p.name).is_file()}
         for p in sorted((contents / "lessons").glob("*.ipynb"))
     ]
-    state = {"without": left_out, "lessons": lessons}
+    known = {lesson["name"] for lesson in lessons}
+    practice = [
+        {"name": p.stem, "title": _title(p)}
+        for p in sorted((contents / "exercises").glob("*.ipynb"))
+        if p.stem not in known
+    ]
+    state = {"without": left_out, "lessons": lessons, "practice": practice}
     (site / "course-page.json").write_text(json.dumps(state, indent=1), encoding="utf-8")
     return left_out
 

@@ -40,7 +40,7 @@ async function takeHome() {
     return say("Nothing is saved yet. Save a lesson with Ctrl + S (⌘ S) first.");
   download(`course-work-${safe(learner(files)) || "mine"}-${today()}.zip`, zipped(files));
   say(
-    `${Object.keys(files).length} file(s) were put into one .zip. Keep it on a stick or in your own folder.`,
+    `${Object.keys(files).length} file(s) were put into one .zip. Keep it on a USB stick or in your own folder.`,
   );
 }
 
@@ -138,6 +138,11 @@ async function show() {
     const row = element("li");
     row.append(element("a", title, { href: open(`lessons/${name}.ipynb`) }));
     if (exercises) row.append(element("a", "exercises", { href: open(`exercises/${name}.ipynb`) }));
+    list.append(row);
+  }
+  for (const { name, title } of course.practice) {
+    const row = element("li");
+    row.append(element("a", title, { href: open(`exercises/${name}.ipynb`) }));
     list.append(row);
   }
   byId("without").textContent = course.without.length
