@@ -13,7 +13,7 @@ from math import ceil, floor
 from typing import Any
 
 from ...draft import Draft
-from ...errors import PatternError, ValueAtFault, unknown
+from ...errors import PatternError, unknown
 from ...garments import style_values
 from ...geometry import Curve, Point
 from ...operations import Value
