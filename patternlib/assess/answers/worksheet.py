@@ -13,7 +13,7 @@ from math import ceil, floor
 from typing import Any
 
 from ...draft import Draft
-from ...errors import PatternError, ValueAtFault, unknown
+from ...errors import PatternError, unknown
 from ...garments import style_values
 from ...geometry import Curve, Point
 from ...operations import Value
@@ -29,7 +29,7 @@ from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.rework import Rework, reach
 from .paper_form import SCALES
-from .writing import HEAD, PLAIN, SMALL, TITLE, Writing
+from .writing import HEAD, PLAIN, SMALL, TITLE, Writing, save_pdf
 
 NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
@@ -304,11 +304,4 @@ def save_worksheet(id: str, path: str, *, students: Sequence[tuple[str, str]] = 
     Raises ValueAtFault where the file cannot be written.
     """
     data = worksheets_pdf(id, students, **options) if students else worksheet_pdf(id, **options)
-    try:
-        with open(path, "wb") as file:
-            file.write(data)
-    except OSError as error:
-        raise ValueAtFault(
-            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
-        ) from None
-    return data.count(b"/Type /Page") - data.count(b"/Type /Pages")
+    return save_pdf(data, path)

@@ -6,12 +6,28 @@ from collections.abc import Sequence
 from math import sqrt
 from typing import Any
 
+from ...errors import ValueAtFault
 from ...output.paper.pen import POINTS, Pen, font, printable
 from ...output.paper.tiles import MARGIN, Paper
 from ...output.styles import LINES
 
 TITLE, HEAD, PLAIN, SMALL = 0.6, 0.42, 0.36, 0.32
 """cm: sizes of lettering."""
+
+
+def save_pdf(data: bytes, path: str) -> int:
+    """Write the bytes of a PDF to a file; returns the number of its pages.
+
+    Raises ValueAtFault where the file cannot be written.
+    """
+    try:
+        with open(path, "wb") as file:
+            file.write(data)
+    except OSError as error:
+        raise ValueAtFault(
+            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
+        ) from None
+    return data.count(b"/Type /Page") - data.count(b"/Type /Pages")
 
 
 class Writing:

@@ -8,14 +8,12 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from ... import tolerances
-from ...errors import PatternError
 from ...geometry import Curve, Move, Point
 from ...geometry.segment import tangent, value
 from ...operations import Value
+from ..tasks.slipping import UNDRAWABLE as UNDRAWABLE
 from .hands import Hand
 
-UNDRAWABLE = (PatternError, ArithmeticError)
-"""What lines that do not meet raise: then nothing can be drawn, and nothing compared."""
 SAMPLES = 16
 """Places of each curve that are compared."""
 CLOSE = 0.03

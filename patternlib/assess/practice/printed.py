@@ -13,7 +13,7 @@ from ...output.paper.pen import new_canvas, printable
 from ...output.paper.tiles import SHEETS, read_paper
 from ...output.styles import LETTERINGS, LINES
 from ..answers.sketch import Sketch
-from ..answers.writing import PLAIN, SMALL, TITLE, Writing
+from ..answers.writing import PLAIN, SMALL, TITLE, Writing, save_pdf
 from ..judging import deviation
 from ..table.laying import write_quantity
 from .cards import cards_of, lessons
@@ -75,14 +75,7 @@ def save_slips(
     Raises ValueAtFault where the file cannot be written.
     """
     data, drafts = slips_pdf(lesson, count=count, seed=seed, paper=paper)
-    try:
-        with open(path, "wb") as file:
-            file.write(data)
-    except OSError as error:
-        raise ValueAtFault(
-            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
-        ) from None
-    return drafts, data.count(b"/Type /Page") - data.count(b"/Type /Pages")
+    return drafts, save_pdf(data, path)
 
 
 def _rounds(lesson: int, count: int, seed: str) -> Iterator[tuple[Round, Shown, int]]:

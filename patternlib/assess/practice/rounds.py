@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import NamedTuple
 
 import msgspec
 
@@ -47,6 +48,21 @@ class Reply(msgspec.Struct, frozen=True):
     text: str
 
 
+class _Turn(NamedTuple):
+    """One answer among the others.
+
+    hit: the slip that is at this step; done: the slip that the answer finds or has shown; tried: the count of
+    answers since the last one was done; left: the slips to be found after it.
+    """
+
+    at: str
+    hit: Card | None
+    done: Card | None
+    right: bool
+    tried: int
+    left: tuple[Card, ...]
+
+
 @dataclass(frozen=True)
 class Round:
     """A draft with its slips.
@@ -86,61 +102,50 @@ class Round:
             return card.mistake.at
         return tuple(at for at in card.mistake.at if _off(self.draft, at))
 
+    def _played(self, answers: Sequence[Answered]) -> Iterator[_Turn]:
+        """The answers one by one, as far as there are slips left to find."""
+        left, tried = self.cards, 0
+        for answer in answers:
+            if not left:
+                return
+            hit = next((c for c in left if answer.at in self.places(c)), None)
+            right = hit is not None and answer.said == hit.mistake.code
+            tried += 1
+            done = (hit or left[0]) if right or not answer.at or tried >= TRIES else None
+            left = tuple(card for card in left if card is not done)
+            yield _Turn(answer.at, hit, done, right, tried, left)
+            tried = 0 if done else tried
+
     def replies(self, answers: Sequence[Answered], unit: str = "cm") -> list[Reply]:
         """What is said to each answer."""
-        found: list[Reply] = []
-        open_now, tried = list(self.cards), 0
-        for answer in answers:
-            if not open_now:
-                break
-            hit = next((c for c in open_now if answer.at in self.places(c)), None)
-            tried += 1
-            if hit and answer.said == hit.mistake.code:
-                open_now.remove(hit)
-                tried = 0
-                found.append(Reply("found", self._found(hit, open_now, unit)))
-            elif not answer.at or tried >= TRIES:
-                card = hit or open_now[0]
-                open_now.remove(card)
-                tried = 0
-                found.append(Reply("shown", self._explained(card, open_now, unit)))
-            elif hit:
-                text = f"Yes, {answer.at} went wrong, but not in this way. {_HOW} Then choose again."
-                found.append(Reply("step", text))
-            else:
-                found.append(Reply("no", self._no(answer.at)))
-        return found
+        return [self._reply(turn, unit) for turn in self._played(answers)]
 
     def done(self, answers: Sequence[Answered]) -> tuple[bool, ...] | None:
         """Which slips were found at the first answer, in the order of the cards; None while some are open."""
-        open_now, tried, first = list(self.cards), 0, {}
-        for answer in answers:
-            if not open_now:
-                break
-            hit = next((c for c in open_now if answer.at in self.places(c)), None)
-            tried += 1
-            right = hit is not None and answer.said == hit.mistake.code
-            if right or not answer.at or tried >= TRIES:
-                card = hit or open_now[0]
-                open_now.remove(card)
-                first[card.key] = right and tried == 1
-                tried = 0
-        return None if open_now else tuple(first[card.key] for card in self.cards)
+        turns = self._played(answers)
+        first = {turn.done.key: turn.right and turn.tried == 1 for turn in turns if turn.done}
+        return tuple(first[card.key] for card in self.cards) if len(first) == len(self.cards) else None
 
     # -- what is said
 
-    def _no(self, at: str) -> str:
-        return (
-            f"No, {at} is right: it follows the rule from what was there before. Take the steps from the "
-            "top: calculate each measure from its sentence, and lay the tape on the drawing."
+    def _reply(self, turn: _Turn, unit: str) -> Reply:
+        if turn.done:
+            more = " There is one more slip in this draft: find it, too." if turn.left else ""
+            said = f"{self.explain(turn.done, unit)}{more}"
+            if turn.right:
+                return Reply("found", f"Right. {said}")
+            return Reply("shown", f"It was: {turn.done.mistake.title}. {said}")
+        if turn.hit:
+            return Reply(
+                "step",
+                f"Yes, {turn.at} went wrong, but not in this way. Measure how far off it is, and in which "
+                "direction. Then choose again.",
+            )
+        return Reply(
+            "no",
+            f"No, {turn.at} is right: it follows the rule from what was there before. Take the steps from "
+            "the top: calculate each measure from its sentence, and lay the tape on the drawing.",
         )
-
-    def _found(self, card: Card, left: Sequence[Card], unit: str) -> str:
-        return f"Right. {self.explain(card, unit)}{_more(left)}"
-
-    def _explained(self, card: Card, left: Sequence[Card], unit: str) -> str:
-        title = card.mistake.title
-        return f"It was: {title}. {self.explain(card, unit)}{_more(left)}"
 
     def explain(self, card: Card, unit: str = "cm") -> str:
         """How far off the slip is, and what is said to the hand that made it."""
@@ -170,13 +175,6 @@ class Round:
             for at in self.places(card)
             if isinstance(value := self.draft.should(at), Point | Curve)
         }
-
-
-_HOW = "Measure how far off it is, and in which direction."
-
-
-def _more(left: Sequence[Card]) -> str:
-    return " There is one more slip in this draft: find it, too." if left else ""
 
 
 def _curve_off(gap: deviation.Gap, unit: str) -> str:

@@ -6,10 +6,10 @@ import io
 from collections.abc import Sequence
 from typing import Any
 
-from ...errors import ValueAtFault, look_up
-from ...output.paper.pen import printable
+from ...errors import look_up
+from ...output.paper.pen import new_canvas, printable
 from ...output.paper.tiles import SHEETS, read_paper
-from ..answers.writing import HEAD, PLAIN, SMALL, TITLE, Writing
+from ..answers.writing import HEAD, PLAIN, SMALL, TITLE, Writing, save_pdf
 from .levels import CALLED, criteria
 from .levels import TITLE as NAME
 from .questions import Section, sections
@@ -29,12 +29,10 @@ def project_pdf(students: Sequence[str], *, paper: str = "a4") -> bytes:
 
     Raises UnknownName for a paper that does not exist.
     """
-    from reportlab.pdfgen.canvas import Canvas
-
     look_up("paper", paper, SHEETS)
     sheet = read_paper(paper)
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1, pageCompression=1)
+    canvas = new_canvas(out)
     canvas.setTitle(printable(NAME))
     canvas.setCreator("patternlib")
     for student in students or ("",):
@@ -90,12 +88,4 @@ def save_project_forms(path: str, *, students: Sequence[str] = (), paper: str = 
 
     Raises ValueAtFault where the file cannot be written.
     """
-    data = project_pdf(students, paper=paper)
-    try:
-        with open(path, "wb") as file:
-            file.write(data)
-    except OSError as error:
-        raise ValueAtFault(
-            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
-        ) from None
-    return data.count(b"/Type /Page") - data.count(b"/Type /Pages")
+    return save_pdf(project_pdf(students, paper=paper), path)

@@ -15,7 +15,6 @@ from IPython.display import display
 from ...boards.page_code import join_page
 from ...errors import PatternError
 from ...notebook import from_page
-from ...pieces import TURNS
 from ..answers.feedback import Feedback, compare_with_rule
 from ..judging.verdict import Line
 from ..tasks.catalogue import exercise
@@ -90,7 +89,6 @@ class DraftingTable(anywidget.AnyWidget):
             "verbs": [{"key": key, **verb._asdict()} for key, verb in VERBS.items()],
             "asked": [{"name": a.name, "kind": _KIND.get(a.kind, a.kind)} for a in self.work.asked],
             "pieces": {name: list(edges) for name, edges in pieces.items()},
-            "turns": list(TURNS),
             "numbers": [
                 [name, number.value, number.kind, name.replace(" ", "_") in wanted]
                 for name, number in numbers_of(self.work, self.of).items()

@@ -9,6 +9,7 @@ from typing import Any
 from ...geometry import Curve, Point
 from ...output.items import curve_path
 from ..answers.sketch import Sketch
+from .steps import packed
 from .tracing import NotchSet, TablePiece, Traced
 
 OUTWARD = 0.7
@@ -64,8 +65,7 @@ def said(piece: TablePiece) -> str:
 
 def _edge(piece: TablePiece, edge: Traced) -> dict[str, Any]:
     wide, turn = piece.allowances.get(edge.edge, (None, ""))
-    cubics = [[c for z in segment for c in (z.real, z.imag)] for segment in edge.curve.segments]
-    return {"edge": edge.edge, "wide": wide, "turn": turn, "c": cubics}
+    return {"edge": edge.edge, "wide": wide, "turn": turn, **packed(edge.curve)}
 
 
 def ticks(piece: TablePiece) -> list[tuple[Point, Point]]:

@@ -17,6 +17,7 @@ from .own_numbers import OwnNumbers
 from .rework import Rework
 
 UNDRAWABLE = (PatternError, ArithmeticError)
+"""What lines that do not meet raise: then nothing can be drawn, and nothing compared."""
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 // What the paper of the table asks of a desk, answered from the draft that is shown.
 
-const unpacked = (v) => (Array.isArray(v) ? { x: v[0], y: v[1] } : v);
+import { unpacked } from "../../table/page/geometry.js";
+
 const mapped = (things) => new Map(Object.entries(things).map(([name, v]) => [name, unpacked(v)]));
 
 export class Sheet {

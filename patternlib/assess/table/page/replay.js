@@ -81,7 +81,7 @@ export class Replay {
       : "Show me the steps";
     if (!this.active) return;
     this.back.disabled = at === 0;
-    this.next.disabled = at === count && count === 0;
+    this.next.disabled = count === 0;
     this.next.textContent = at === count ? "From the start" : "Next step";
     this.next.onclick = () => this.show(at === count ? 0 : at + 1);
     this.slider.value = at;

@@ -2,7 +2,7 @@
 
 import { closest, distance, endOf, isLine, isPoint, startOf } from "./geometry.js";
 
-const TOUCH = 0.05; // cm: half a millimetre, the width of a sharp pencil's line
+export const TOUCH = 0.05; // cm: half a millimetre, the width of a sharp pencil's line
 
 /** The edges that are traced before a step: step name -> {piece, edge}. */
 export function tracedOn(desk, upTo = desk.steps.length) {

@@ -1,8 +1,7 @@
 // The tracing wheel under the hand: pulled along a line of the plan, from stop to stop.
 
 import { closest, distance, endOf, isLine, isPoint, lengthOf, startOf } from "./geometry.js";
-
-const TOUCH = 0.05; // cm
+import { TOUCH } from "./traced.js";
 
 /** The lines of the plan that lie under the hand where it presses: [{name, line, walk, gap}]. */
 export function under(at, on, traced, reach) {

@@ -20,24 +20,10 @@ from . import (
 from .mistakes_listed import MISTAKES
 
 _TOPICS = (
-    measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper, workwear,
+    measuring, skirt, bodice, darts, lines, plans, cutting, walking, sizes, cloth, paper, fitting, workwear,
 )  # fmt: skip
 ALL = tuple(
     replace(exercise, mistakes=MISTAKES.get(exercise.id, ()))
-    for topic in (
-        measuring,
-        skirt,
-        bodice,
-        darts,
-        lines,
-        plans,
-        cutting,
-        walking,
-        sizes,
-        cloth,
-        paper,
-        fitting,
-        workwear,
-    )
+    for topic in _TOPICS
     for exercise in topic.EXERCISES
 )

@@ -1,6 +1,7 @@
 """Common mistakes of lessons 17 and 18: a pinch carried to the paper."""
 
 from ...mistakes import Mistake, done, scaled, stays, taken, value
+from ..fitting import LEVELS
 
 
 def _straight_up(work, numbers):
@@ -75,16 +76,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             "Toile less person",
             "Then what is missing seems too much. Ask them which of the two is to become larger.",
             "Did you take the person from the toile? What is missing is the person less the toile.",
-            tuple(
-                f"missing {level}"
-                for level in (
-                    "round the waist",
-                    "round the hip",
-                    "nape to waist at the centre back",
-                    "neck over the bust to the waist",
-                    "fall of the shoulder",
-                )
-            ),
+            tuple(f"missing {level}" for level in LEVELS),
             scaled(-1.0),
             "other-way-round",
             unseen="where nothing is missing, both ways give the same; it shows at one level only",
