@@ -298,10 +298,11 @@ export class Desk {
     this.keep(row, step, this.base);
   }
   show(picture, seq, key = this.key(), row = this.row) {
+    // also one that comes too late to be shown: in a quick drag each is, and the start of the drag lies far away
+    if (!picture.blended && !picture.error) this.exact = [picture, key, [...row]];
     if (seq < this.shownSeq) return; // an older picture never replaces a newer one
     this.shownSeq = seq;
     this.error = picture.error || "";
-    if (!picture.blended && !picture.error) this.exact = [picture, key, [...row]];
     // values that cannot be drawn leave the last picture that Python drew, not one blended toward them
     const back = picture.error && this.current?.blended ? this.exact : null;
     if (back || !picture.error) {
