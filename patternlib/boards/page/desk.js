@@ -4,7 +4,7 @@
 import { wished } from "./ahead.js";
 import { Link } from "./link.js";
 import { clamp, tidy } from "./numbers.js";
-import { changed, Store, whole } from "./pictures.js";
+import { changed, STROKE, Store, whole } from "./pictures.js";
 import { Star } from "./star.js";
 import { Trail } from "./trail.js";
 
@@ -113,8 +113,9 @@ export class Desk {
       0,
     );
     if (this.wholeKey !== begun) return null;
+    const shapes = (entry) => entry[0] === STROKE && this.setup.outlines.includes(entry[1]);
     base.start = {
-      lines: Object.fromEntries([...base.items].filter(([, e]) => e[0] === 0).map(([key, e]) => [key, e[5]])),
+      lines: Object.fromEntries([...base.items].filter(([, e]) => shapes(e)).map(([key, e]) => [key, e[5]])),
       lengths: Object.fromEntries([...base.facts].map(([id, fact]) => [id, fact[1]])),
     };
     return base.start;
