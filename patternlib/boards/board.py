@@ -28,7 +28,7 @@ from ..output.styles import LETTERINGS, LINES
 from ..output.svg import as_svg
 from . import memory
 from .page_code import board_css, join_page
-from .picture import GHOST, BoardStep, Packer, Picture, StillPicture, difference, start_beside
+from .picture import GHOST, OUTLINES, BoardStep, Packer, Picture, StillPicture, difference, start_beside
 from .refusal import refusal_text
 from .slider import Slider
 
@@ -122,6 +122,7 @@ class Board(anywidget.AnyWidget):
                 "sliders": [s.packed() for s in sliders],
                 "lines": {style: look.words for style, look in LINES.items()},
                 "groups": [[title, list(styles)] for title, styles in KEY.items()],
+                "outlines": list(OUTLINES),
                 "bold": [style for style, look in LETTERINGS.items() if look.bold],
                 "textSizes": [PX_TEXT[0], LARGEST],
                 "layers": LAYERS,

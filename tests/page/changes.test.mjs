@@ -38,7 +38,9 @@ test("lines that lie elsewhere but have their old shape do not differ", () => {
 test("the start is the first picture till Python says how it lies beside a later one", () => {
   const { desk, state, set } = board();
   desk.base.facts.set("a/hem", ["hem", 60, 2, "", []]);
+  desk.base.items.set("8", [0, "grain", "marks", "", "", "m0 0l0 9"]);
   assert.equal(desk.start().lengths["a/hem"], 60);
+  assert.deepEqual(Object.keys(desk.start().lines), ["0"], "outlines only, as Python gives them later");
   desk.current = { ...desk.base, facts: new Map([["a/hem", ["hem", 61.2, 2, "", []]]]) };
   assert.equal(changeOf(desk, "a/hem"), "+1.2 cm");
   assert.equal(changeOf(desk, "a/side"), "");

@@ -24,7 +24,15 @@ export function board({ picture } = {}) {
   const heard = {};
   const watching = []; // who wants to know the state of the kernel
   const state = {
-    setup: { title: "Skirt", sliders: SLIDERS, layers: {}, lines: {}, bold: [], textSizes: [9, 13] },
+    setup: {
+      title: "Skirt",
+      sliders: SLIDERS,
+      layers: {},
+      lines: {},
+      outlines: ["cut"],
+      bold: [],
+      textSizes: [9, 13],
+    },
     values: { length: 60, flare: 10, end: 0 },
     step: 0,
     unit: "cm",

@@ -159,3 +159,23 @@ test("differences stay whole: a blended picture is never what others differ from
   assert.equal(path(near), "m0 0l64000 0");
   assert.equal(path(mix), "m0 0l62000 0");
 });
+
+test("a refusal leaves the last picture that Python drew, also one that came too late to be shown", () => {
+  const { desk, asked, answer, last } = seen();
+  for (let ahead; ahead !== last("ahead"); ) {
+    ahead = last("ahead");
+    answer(ahead);
+  }
+  desk.move({ 0: 71 });
+  desk.move({ 0: 77 });
+  const [first, second] = asked.filter((q) => q.kind === "draw");
+  answer(first);
+  assert.equal(drawn(desk), 77, "an older picture does not replace the newer, blended one");
+  answer(second, { error: "too long" });
+  assert.equal(drawn(desk), 71);
+  assert.equal(desk.shownRow[0], 71);
+  assert.equal(desk.stale(), "refused");
+  desk.undo();
+  assert.equal(drawn(desk), 60);
+  assert.equal(desk.stale(), "");
+});

@@ -4,7 +4,7 @@
 import { wished } from "./ahead.js";
 import { Link } from "./link.js";
 import { clamp, tidy } from "./numbers.js";
-import { changed, Store, whole } from "./pictures.js";
+import { changed, STROKE, Store, whole } from "./pictures.js";
 import { Star } from "./star.js";
 import { Trail } from "./trail.js";
 
@@ -113,8 +113,9 @@ export class Desk {
       0,
     );
     if (this.wholeKey !== begun) return null;
+    const shapes = (entry) => entry[0] === STROKE && this.setup.outlines.includes(entry[1]);
     base.start = {
-      lines: Object.fromEntries([...base.items].filter(([, e]) => e[0] === 0).map(([key, e]) => [key, e[5]])),
+      lines: Object.fromEntries([...base.items].filter(([, e]) => shapes(e)).map(([key, e]) => [key, e[5]])),
       lengths: Object.fromEntries([...base.facts].map(([id, fact]) => [id, fact[1]])),
     };
     return base.start;
@@ -298,10 +299,11 @@ export class Desk {
     this.keep(row, step, this.base);
   }
   show(picture, seq, key = this.key(), row = this.row) {
+    // also one that comes too late to be shown: in a quick drag each is, and the start of the drag lies far away
+    if (!picture.blended && !picture.error) this.exact = [picture, key, [...row]];
     if (seq < this.shownSeq) return; // an older picture never replaces a newer one
     this.shownSeq = seq;
     this.error = picture.error || "";
-    if (!picture.blended && !picture.error) this.exact = [picture, key, [...row]];
     // values that cannot be drawn leave the last picture that Python drew, not one blended toward them
     const back = picture.error && this.current?.blended ? this.exact : null;
     if (back || !picture.error) {
