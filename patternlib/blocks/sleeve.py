@@ -28,6 +28,10 @@ SHAPES = {"back": (0.125, 0.055, 0.80), "front": (0.14, 0.08, 0.78)}
 """Swell above the chord and hollow below it, each for every cm of cap height, and the hollow's share of the
 chord from the cap top: the front is hollowed more, as the arm swings forward (common practice, no source)."""
 
+FLATTER = 0.6
+"""Where the underarm seam leans much beside a low cap, the hollow is so much of what would lead straight into
+the underarm, at most: a deeper one bulges there (common practice, no source)."""
+
 SWELL_AT = 0.28
 LOWEST, HIGHEST = 0.11, 0.38
 """Cap height for each cm of armhole: under a flatter cap the hanging sleeve folds, a higher one holds the
@@ -138,14 +142,22 @@ def _slope(height: float, width: float, wrist: float, arm: float) -> float:
     return 2 / wrist * (math.sqrt(down**2 + wrist / 2 * taper) - down)
 
 
+def _hollow(part: str, height: float, width: float, lean: float) -> float:
+    """How deep half of the cap is hollowed below its chord, cm; lean: of the underarm seam, degrees."""
+    _, depth, at = SHAPES[part]
+    into = math.atan2(height, width) - math.radians(lean)
+    straight = (1 - at) * math.hypot(height, width) * math.tan(max(into, 0.0))
+    return min(depth * height, FLATTER * straight)
+
+
 def _half(part: str, height: float, width: float, lean: float) -> Curve:
     """Half of the cap as `_write_caps` draws it, from the cap top to the underarm."""
-    swell, hollow, at = SHAPES[part]
+    swell, _, at = SHAPES[part]
     sign = 1 if part == "front" else -1
     top, foot = Point(0, height), Point(sign * width, 0)
     along = foot - top
     out = (along.left() if part == "front" else along.right()).unit()
-    full, deep = out * (swell * height), out * (hollow * height)
+    full, deep = out * (swell * height), out * _hollow(part, height, width, lean)
     points = [top, top + along * SWELL_AT + full, top + along * at - deep]
     end = Point(sign, 0).turned(-sign * lean)
     return fair([*points, foot], start=Point(sign, 0), end=end)
@@ -296,18 +308,23 @@ def _write_caps(d: Drafting) -> None:
     for part, way, inward in (("front", "right", "right"), ("back", "left", "left")):
         swell, hollow, at = SHAPES[part]
         outward = "left" if inward == "right" else "right"
-        for name, share, depth, side in (
-            ("swell", SWELL_AT, swell, outward),
-            ("hollow", at, hollow, inward),
+        seam = d[f"{part} underarm seam"]
+        lean = math.degrees(math.atan2(abs(seam.end.x - seam.start.x), seam.start.y - seam.end.y))
+        deep = _hollow(part, height, abs(d[f"{part} underarm"].x), lean)
+        for name, share, depth, side, rule in (
+            ("swell", SWELL_AT, swell * height, outward, f"{swell:g} of the cap height"),
+            ("hollow", at, deep, inward, f"{hollow:g} of the cap height"),
         ):
+            if depth < hollow * height - 1e-9:
+                rule = "flatter than usual, as the underarm seam leans much"
             d.add(f"{part} {name} foot", "share", ("cap top", f"{part} underarm"), share)
             d.add(
                 f"{part} {name}",
                 "square",
                 (f"{part} {name} foot", f"{part} underarm"),
-                depth * height,
+                depth,
                 side=side,
-                source=f"{depth:g} of the cap height",
+                source=rule,
             )
         d.curve(
             f"{part} cap",
