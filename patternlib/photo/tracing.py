@@ -36,7 +36,7 @@ def usual_ink(part: Part, box: Box) -> float:
     import numpy as np
 
     ink = ink_of(part(box, 2 * COARSE))
-    return float(np.quantile(ink, 0.995))
+    return float(np.quantile(ink, 0.999))
 
 
 def traced(part: Part, places: Sequence[Point], bounds: Box, fine: float, usual: float) -> tuple[Point, ...]:
