@@ -17,6 +17,7 @@ ORDER = (
     "not_here",
     "arguments",
     "tolerances",
+    "toml_text",
     "units",
     "notebook",
     "geometry",
