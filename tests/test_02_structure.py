@@ -106,7 +106,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "apron", "smock", "toile",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
-    "garments/apron": ("style", "making_up", "garment"),
+    "garments/apron": ("style", "making_up", "pieces", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
