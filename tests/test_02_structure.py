@@ -103,7 +103,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
-        "apron", "smock", "toile",
+        "apron", "smock", "toile", "both_sides",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
     "garments/apron": ("style", "making_up", "pieces", "garment"),
