@@ -154,9 +154,9 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     _refuse(edge < BESIDE_POCKET, v, "pocket_width", f"leaves {max(edge, 0):.1f} cm beside the pocket")
     room = d["pocket foot"].y - d["centre hem"].y - v["hem"] - 3
     _refuse(room < 0, v, "pocket_depth", "comes too near the hem")
-    below, rule = way_out(v)[1] + FACED_BELOW, "below the way out of the tie"
-    d.on("facing at the side", "side", below, from_end=True, source=rule)
-    d.add("facing foot", "level", ("facing at the side", "centre waist"))
+    below, rule = way_out(v)[1] + FACED_BELOW, "so that it reaches below the way out of the tie at the side"
+    d.go("facing foot", "centre waist", "down", below, source=rule)
+    d.add("facing at the side", "level on", ("side", "facing foot"))
     d.line("facing edge", "facing foot", "facing at the side", style="style line")
     return d.finish()
 
