@@ -17,6 +17,7 @@ ORDER = (
     "not_here",
     "arguments",
     "tolerances",
+    "toml_text",
     "units",
     "notebook",
     "geometry",
@@ -102,10 +103,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
-        "apron", "smock", "toile",
+        "apron", "smock", "toile", "both_sides",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
-    "garments/apron": ("style", "making_up", "garment"),
+    "garments/apron": ("style", "making_up", "pieces", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",

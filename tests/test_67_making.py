@@ -349,8 +349,19 @@ def test_a_strap_from_front_to_back_is_sewn_on_over_finished_edges():
     strap = step_of(apron, "strap", "side", "patch")
     assert "on the front panel and back panel at the drill holes" in strap.text
     assert "cross the straps on the back" in strap.text
-    for piece, edge in (("front panel", "top"), ("front panel", "bib side"), ("back panel", "upper edge")):
-        assert step_of(apron, piece, edge, TURN).number < strap.number
+    for edge in ("top", "bib side"):
+        assert step_of(apron, "front panel", edge, "seam").number < strap.number
+    assert step_of(apron, "back panel", "upper edge", TURN).number < strap.number
+
+
+def test_a_faced_bib_is_turned_before_the_side_seam_catches_it():
+    apron = make("apron", chart("course").body("12"))
+    by_seam = {name: step for step in sewing_order(apron) for name in step.seams}
+    bib, side = by_seam["bib side to facing"], by_seam["side seam"]
+    assert by_seam["bib top to facing"] is bib, "top and sides in one go"
+    assert bib.number < side.number and ("bib facing", "side") in side.edges
+    assert step_of(apron, "back panel", "upper edge", TURN).number < side.number
+    assert "Snip the hollow" in bib.text and "caught in this seam" in side.text
 
 
 def test_each_step_is_shown_with_its_words_its_seam_and_a_small_picture():

@@ -195,8 +195,8 @@ def test_right_sides_together_the_upper_piece_lies_on_the_lower_along_the_seam()
 
 def test_a_step_that_the_order_does_not_have_is_refused():
     garment = make("apron", chart("course").body("12"))
-    with pytest.raises(ValueAtFault, match="between 1 and 11"):
-        step_scene(garment, 12)
+    with pytest.raises(ValueAtFault, match="between 1 and 12"):
+        step_scene(garment, 13)
 
 
 @pytest.mark.parametrize("name", garment_names())

@@ -56,7 +56,7 @@ def alteration_board(
             pieces = changed_pieces(before, after)
             found.append(_note("pieces", _pieces_said(garment, pieces)))
         if made:
-            scene = alteration_scene(made, halves=now.sign == "one hip higher", unit=unit, title=now.sign)
+            scene = alteration_scene(made, side=now.of.side, unit=unit, title=now.sign)
             wrong = [finding for altered in made for finding in agreement(altered.after)]
             found += wrong or [_note("seams", ALL_AGREES, "right")]
         else:
