@@ -108,7 +108,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/apron": ("style", "making_up", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
-        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
+        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
         "garment", "closing", "pieces", "seams", "table", "measuring",
     ),
     "course_page": ("fetching", "wheels", "building"),
