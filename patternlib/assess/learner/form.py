@@ -41,7 +41,7 @@ class PaperForm(anywidget.AnyWidget):
     """The form of one exercise. setup: what does not change; sheet: the fields as typed, and what is said."""
 
     _esm = join_page(PAGE / "form.js")
-    _css = "\n".join(path.read_text(encoding="utf-8") for path in (TABLE / "panels.css", PAGE / "form.css"))
+    _css = "\n".join((TABLE / name).read_text(encoding="utf-8") for name in ("panels.css", "form.css"))
 
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)
