@@ -22,8 +22,14 @@ CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
 CALCULATED = "calculated from what was typed"
 """A project: its levels are proposed, and only the instructor's word makes them count."""
 STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
+MEASURES_SAME, MEASURES_DIFFER = "measures read again: the same", "measures read again: differ"
+DONE_AGAIN = {
+    ("table", True): STEPS_SAME, ("table", False): STEPS_DIFFER,
+    ("paper", True): MEASURES_SAME, ("paper", False): MEASURES_DIFFER,
+}  # fmt: skip
+"""By the way a draft was made: what is looked at again, also where nothing is run."""
 LEVEL = "waits for your level"
-WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER)
+WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER, MEASURES_DIFFER)
 """With one of these an answer counts only by the instructor's word."""
 
 
@@ -120,8 +126,9 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
     result = []
     for answer in saved:
         new = fresh.pop(answer.record.exercise, None)
-        if answer.record.way in ("table", "project"):
-            result.append(answer)  # its own steps, or values, are looked at again when it is judged
+        form = answer.record.way == "paper" and answer.record.typed
+        if answer.record.way in ("table", "project") or form:
+            result.append(answer)  # its own steps, or what was typed, is looked at again when it is judged
         elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
             result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
         else:
