@@ -47,8 +47,8 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "own",
-        "learner", "practice", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "photographed", "answers", "hand_ins", "table", "showing", "project",
+        "own", "learner", "practice", "sandbox", "marking",
     ),
     "assess/own": (
         "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
@@ -64,6 +64,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
         "drawing_slips", "finishing", "naming", "judgement",
     ),
+    "assess/photographed": ("label", "placed"),
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "writing", "worksheet", "pictures", "sheet", "feedback",
     ),
