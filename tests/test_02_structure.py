@@ -36,6 +36,7 @@ ORDER = (
     "laying",
     "making",
     "output",
+    "photo",
     "boards",
     "fitting",
     "assess",
@@ -129,6 +130,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
+    "photo": ("codes", "layouts"),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
