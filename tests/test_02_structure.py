@@ -36,6 +36,7 @@ ORDER = (
     "laying",
     "making",
     "output",
+    "photo",
     "boards",
     "fitting",
     "assess",
@@ -47,8 +48,8 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "own",
-        "learner", "practice", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "photographed", "answers", "hand_ins", "table", "showing", "project",
+        "own", "learner", "practice", "sandbox", "marking",
     ),
     "assess/own": (
         "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
@@ -64,6 +65,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
         "drawing_slips", "finishing", "naming", "judgement",
     ),
+    "assess/photographed": ("label", "placed"),
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "writing", "worksheet", "pictures", "sheet", "feedback",
     ),
@@ -128,6 +130,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
+    "photo": ("codes", "layouts"),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
