@@ -65,9 +65,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
         "drawing_slips", "finishing", "naming", "judgement",
     ),
-    "assess/photographed": ("label", "placed"),
+    "assess/photographed": ("label", "flags", "placed"),
     "assess/answers": (
-        "sketch", "paper_form", "sheet_calls", "writing", "worksheet", "pictures", "sheet", "feedback",
+        "sketch", "paper_form", "sheet_calls", "writing", "grids", "strips_and_flags", "worksheet",
+        "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
@@ -130,7 +131,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
-    "photo": ("codes", "layouts"),
+    "photo": ("codes", "layouts", "printed"),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""

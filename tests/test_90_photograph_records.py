@@ -12,7 +12,7 @@ import pytest
 from patternlib.assess import exercise, judge
 from patternlib.assess.judging.hands import hand_of
 from patternlib.assess.photographed.label import Label, LabelFault, read_label
-from patternlib.assess.photographed.placed import placed, thinned, worked_again
+from patternlib.assess.photographed.placed import record_of_places, thinned, worked_again
 from patternlib.assess.tasks.record import Photograph, RecordError, read
 from patternlib.errors import PatternError
 from patternlib.geometry import Curve, Point
@@ -84,7 +84,7 @@ def draft_of(id: str, student: str) -> tuple[dict[str, Point], dict[str, list[Po
 @pytest.mark.parametrize("scale", [1, 2])
 def test_a_draft_read_place_by_place_is_judged_right(id, scale):
     points, lines, numbers = draft_of(id, "lena")
-    record = placed(
+    record = record_of_places(
         id, points, lines, student="lena", scale=scale, photographs=[PICTURE], numbers=numbers
     )  # fmt: skip
     read_again = read(msgspec.json.encode(record))
@@ -96,17 +96,25 @@ def test_a_draft_read_place_by_place_is_judged_right(id, scale):
 
 def test_how_far_off_a_point_may_be():
     points, lines, numbers = draft_of("02a", "lena")
-    for scale, by, said in ((1, 0.1, "right"), (1, 0.37, "near"), (1, 0.6, "off"), (2, 0.2, "right"), (2, 0.9, "off")):
+    for scale, by, said in (
+        (1, 0.1, "right"),
+        (1, 0.37, "near"),
+        (1, 0.6, "off"),
+        (2, 0.2, "right"),
+        (2, 0.9, "off"),
+    ):
         off = {**points, "side hip": points["side hip"] + Point(by, 0)}
         verdict = judge(
-            placed("02a", off, lines, student="lena", scale=scale, photographs=[PICTURE], numbers=numbers)
+            record_of_places(
+                "02a", off, lines, student="lena", scale=scale, photographs=[PICTURE], numbers=numbers
+            )
         )
         assert {line.step: line.verdict for line in verdict.lines}["side hip"] == said
 
 
 def test_what_was_changed_by_hand_does_not_come_out_again():
     points, lines, numbers = draft_of("05b", "lena")
-    record = placed("05b", points, lines, student="lena", photographs=[PICTURE], numbers=numbers)
+    record = record_of_places("05b", points, lines, student="lena", photographs=[PICTURE], numbers=numbers)
     assert lines and worked_again(read(record))
     name = next(iter(lines))
     places = {**record["places"], name: [[x + 0.1, y] for x, y in record["places"][name]]}
@@ -117,15 +125,19 @@ def test_what_was_changed_by_hand_does_not_come_out_again():
 
 def test_what_is_not_asked_is_refused():
     with pytest.raises(PatternError, match="point asked in exercise 02a"):
-        placed("02a", {"elbow": Point(0, 0)}, {}, student="lena")
+        record_of_places("02a", {"elbow": Point(0, 0)}, {}, student="lena")
     with pytest.raises(PatternError, match="without length"):
-        placed("05b", {}, {next(iter(draft_of("05b", "lena")[1])): [Point(1, 1)] * 9}, student="lena")
+        record_of_places(
+            "05b", {}, {next(iter(draft_of("05b", "lena")[1])): [Point(1, 1)] * 9}, student="lena"
+        )
     with pytest.raises(PatternError, match="scale"):
-        placed("02a", {}, {}, student="lena", scale=3)
+        record_of_places("02a", {}, {}, student="lena", scale=3)
 
 
 def test_a_damaged_picture_entry_is_refused():
-    record = placed("02a", {"side hip": Point(27, -24.1)}, {}, student="lena", photographs=[PICTURE])
+    record = record_of_places(
+        "02a", {"side hip": Point(27, -24.1)}, {}, student="lena", photographs=[PICTURE]
+    )
     for change in ({"sha256": "ab"}, {"residual": math.inf}, {"residual": -1}, {"page": 100}, {"who": "me"}):
         with pytest.raises(RecordError):
             read({**record, "photographs": [{**record["photographs"][0], **change}]})

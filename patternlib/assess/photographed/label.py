@@ -3,7 +3,8 @@
 The text is our own: eight parts between semicolons, such as `draft1;02a;lena;2;a4;1/4;1870;26110`: the kind
 and version of the text, the exercise, the student's id (percent signs as in a web address), the scale, the
 paper, which page of how many, and where the draft's origin lies on the page, in thousandths of a cm to the
-right and up from its lower left corner. `a4x` is a page that lies on its long side.
+right and up from its lower left corner. `a4x` is a page that lies on its long side; `strips` are
+strips round a draft on paper of one's own, whose origin they do not know.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from ...geometry import Point
 from ..safe_text import one_line
 
 KIND = "draft1"
+STRIPS = "strips"
+"""What stands for the paper on strips."""
 SCALES = (1, 2, 4, 5)
 """How many cm of the draft one cm of the paper stands for."""
 LONGEST = 600
@@ -25,7 +28,7 @@ FARTHEST = 500_000
 """thousandths of a cm from a page's corner to the draft's origin."""
 
 _FORM = re.compile(
-    rf"{KIND};([0-9a-z_-]{{1,12}});([A-Za-z0-9%._~-]{{1,480}});([0-9]);(a4|letter|a3)(x?);"
+    rf"{KIND};([0-9a-z_-]{{1,12}});([A-Za-z0-9%._~-]{{1,480}});([0-9]);(a4|letter|a3|strips)(x?);"
     r"([1-9][0-9]?)/([1-9][0-9]?);(-?[0-9]{1,6});(-?[0-9]{1,6})"
 )
 
@@ -50,6 +53,11 @@ class Label:
     pages: int
     origin: Point
     across: bool = False
+
+    @property
+    def loose(self) -> bool:
+        """Whether it is on a strip."""
+        return self.paper == STRIPS
 
     def text(self) -> str:
         """The text of the code.
@@ -106,7 +114,7 @@ of this course's worksheets. Photograph a page of the worksheet.
         across=across == "x",
     )  # fmt: skip
     fits = label.scale in SCALES and label.page <= label.pages
-    near = max(abs(int(x)), abs(int(y))) <= FARTHEST
+    near = max(abs(int(x)), abs(int(y))) <= (0 if label.loose else FARTHEST)
     if not (fits and near and 0 < len(whose) <= 80 and one_line(whose, 80) == whose and label.text() == text):
         raise LabelFault(
             "the code on the page is damaged or was changed. Print the worksheet again, or type the measures."

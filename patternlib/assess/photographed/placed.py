@@ -2,7 +2,8 @@
 
 >>> from patternlib.geometry import Point
 >>> picture = Photograph("0" * 64, 0.05, page=1)
->>> record = placed("02a", {"side hip": Point(27, -24.1)}, {}, student="lena", scale=2, photographs=[picture])
+>>> points = {"side hip": Point(27, -24.1)}
+>>> record = record_of_places("02a", points, {}, student="lena", scale=2, photographs=[picture])
 >>> record["points"], record["way"], record["photographs"][0]["residual"]
 ({'side hip': [27.0, -24.1]}, 'photograph', 0.05)
 """
@@ -28,7 +29,7 @@ APART = 0.02
 """cm: places of a line that lie closer are one."""
 
 
-def placed(
+def record_of_places(
     id: str,
     points: Mapping[str, Point],
     lines: Mapping[str, Sequence[Point]],
