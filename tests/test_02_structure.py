@@ -49,7 +49,7 @@ ORDER = (
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
         "safe_text", "tasks", "judging", "photographed", "answers", "hand_ins", "table", "showing", "project",
-        "own", "learner", "practice", "sandbox", "marking",
+        "own", "learner", "practice", "sandbox", "sent_photographs", "marking",
     ),
     "assess/own": (
         "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
@@ -66,6 +66,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/photographed": ("label", "flags", "placed"),
+    "assess/sent_photographs": ("trial",),
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "writing", "grids", "strips_and_flags", "worksheet",
         "pictures", "sheet", "feedback",
@@ -77,7 +78,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
-        "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
+        "card_file", "fields", "typed", "read_off", "photographs", "written", "shown", "form", "exercises",
+        "card", "opening",
     ),
     "assess/practice": ("shown", "cards", "rounds", "kept", "board", "opening", "printed"),
     "assess/sandbox": (
@@ -131,10 +133,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
-    "photo": ("codes", "layouts", "printed"),
     "photo": (
-        "codes", "layouts", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing", "flat",
-        "reading",
+        "codes", "layouts", "printed", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing",
+        "flat", "reading",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip

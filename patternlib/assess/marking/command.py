@@ -22,6 +22,7 @@ from ..sandbox.again import Again
 from ..sandbox.apart import executor
 from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
+from ..sent_photographs.trial import run_trial
 from ..tasks.catalogue import exercises
 from . import class_marking
 from .changes import note_changes
@@ -77,6 +78,12 @@ def _parser() -> Parser:
         required=True,
         help="folder for the marks; your own marks and remarks in it are kept",
     )
+    add(
+        "--measured",
+        type=Path,
+        metavar="FILE.csv",
+        help="a trial, nothing is marked: print how far photographs lie from points measured with the ruler",
+    )
     add("--rerun", action="store_true", help="run each notebook again, locked in, also on other measurements")
     add(
         "--protection",
@@ -121,6 +128,9 @@ def _count(text: str) -> int:
 def _assess(options: argparse.Namespace) -> None:
     handins, out = options.handins, options.out
     _apart(handins, out)
+    if options.measured is not None:
+        print(run_trial(handins, options.measured, out))
+        return
     how = _how(options)
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
