@@ -132,6 +132,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "photo": ("codes", "layouts", "printed"),
+    "photo": (
+        "codes", "layouts", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing", "flat",
+        "reading",
+    ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip
 """The order inside a room, for every room that has one: a part of it imports only from parts before it."""
