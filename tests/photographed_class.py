@@ -1,4 +1,4 @@
-"""A class's worksheets, printed, drawn on, flagged and photographed: the project's own pages, simulated pictures.
+"""A class's worksheets, printed, drawn on, flagged and photographed: our own pages, simulated pictures.
 
 `python -m tests.photographed_class FOLDER` writes a folder of hand-ins to try the class command on.
 """
@@ -36,6 +36,7 @@ from .photographs import (
 
 PX = 110.0
 """Pixels a cm of the paper before it is photographed."""
+USUAL = Hand()
 BODY = 1.4
 """cm from a flag's tip to the middle of its body."""
 
@@ -79,10 +80,10 @@ def drawn_page(
     flagged: bool = True,
     without: Collection[str] = (),
     moved: dict[str, Point] | None = None,
-    hand: Hand = Hand(),
+    hand: Hand = USUAL,
 ) -> Sheet:
-    """A page with the draft in pencil, and a flag on each point of it; without: points that have no flag; moved:
-    points that were drawn off, by so many cm of the pattern."""
+    """A page with the draft in pencil, and a flag on each point of it; without: points that have no flag;
+    moved: points that were drawn off, by so many cm of the pattern."""
     work, of = exercise(id), numbers_for(student)
     draft = work.reference(of)
     pages = printed(id, student, scale)[1]
@@ -141,7 +142,7 @@ def photo(sheet: Sheet, rng: np.random.Generator, **fixed) -> bytes:
 def write_class(
     folder: Path, id: str = "02a", students: Collection[str] = ("ada", "ben", "cleo", "dan", "eve")
 ) -> None:
-    """Five students: all flags; some missing; one picture blurred; another exercise too; a file that is none."""
+    """Five students: all flags; some missing; a blurred picture; another exercise; a file that is none."""
     for k, student in enumerate(students):
         rng = np.random.default_rng(900 + k)
         own = folder / student

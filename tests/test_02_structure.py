@@ -49,13 +49,14 @@ ORDER = (
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
         "safe_text", "tasks", "judging", "photographed", "answers", "hand_ins", "table", "showing", "project",
-        "own", "learner", "practice", "sandbox", "marking",
+        "own", "learner", "practice", "sandbox", "sent_photographs", "marking",
     ),
     "assess/own": (
         "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
     ),
     "assess/project": (
-        "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "form",
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "handouts",
+        "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
@@ -83,9 +84,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
+    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "project_page", "class_page",
-        "portfolio", "handouts", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "photographed", "pages", "causes", "project_page", "class_page",
+        "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
@@ -131,10 +133,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/landmarks": ("figure", "tapes", "drawing"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
-    "photo": ("codes", "layouts", "printed"),
     "photo": (
         "codes", "layouts", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing", "flat",
-        "reading",
+        "reading", "printed", "kept",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip

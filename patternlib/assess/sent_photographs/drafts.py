@@ -24,20 +24,52 @@ from .seen import Seen
 APART = 0.2
 """cm on the paper: a flag that two photographs see farther apart than this is not believed."""
 NO_CODE = (
-    "The code on the page cannot be read, so nobody knows whose draft this is. Take it nearer, in "
-    "even light, with the whole page in it; of a draft between strips with the slip that has the code."
+    "The code on the page cannot be read, so nobody knows whose draft this is. Take the photograph nearer, "
+    "in even light, with the whole page in it; of a draft between strips with the slip that has the code."
 )
 NOT_LAID = "The flags on the centre line are missing or in one place, so it is not known how the draft lies."
 NO_LENGTHS = "Between strips two measured distances decide the size: type them in where it is tapped."
 
 
+@dataclass(frozen=True)
+class Between:
+    """How a draft between strips lies: its centre line from `origin`, at the waist level, up to `above`.
+
+    >>> between = Between(Point(5, 5), Point(15, 5), 2)
+    >>> between.on_draft(Point(6, 5)), between.on_page(Point(0, 2))
+    (Point(x=0.0, y=2.0), Point(x=6.0, y=5.0))
+    """
+
+    origin: Point
+    above: Point
+    scale: int
+
+    def on_draft(self, on_page: Point) -> Point:
+        """From the paper, cm, to the draft, full-size cm."""
+        x, y = on_page.x - self.origin.x, on_page.y - self.origin.y
+        up = self._up()
+        return Point(self.scale * (x * up.y - y * up.x) + 0.0, self.scale * (x * up.x + y * up.y) + 0.0)
+
+    def on_page(self, on_draft: Point) -> Point:
+        """And back."""
+        x, y = on_draft.x / self.scale, on_draft.y / self.scale
+        up = self._up()
+        return Point(self.origin.x + x * up.y + y * up.x, self.origin.y + y * up.y - x * up.x)
+
+    def _up(self) -> Point:
+        far = self.origin.distance(self.above)
+        return Point((self.above.x - self.origin.x) / far, (self.above.y - self.origin.y) / far)
+
+
 @dataclass
 class Shot:
-    """One photograph of a draft. points, lines: full-size cm on the draft."""
+    """One photograph of a draft. points, lines: full-size cm on the draft; frame: how the draft lies on its
+    paper, None where that is not known."""
 
     handin: HandIn
     seen: Seen
     label: Label
+    frame: Label | Between | None = None
     points: dict[str, Point] = field(default_factory=dict)
     lines: dict[str, list[Point]] = field(default_factory=dict)
 
@@ -137,33 +169,19 @@ def _placed(shot: Shot, work: Exercise, of: OwnNumbers) -> list[str]:
     """Fill in what a photograph shows, on the draft; returns what is to be said of it."""
     label, seen = shot.label, shot.seen
     flags = by_name({n: Point(*spot) for n, spot in seen.flags.items()}, work, of)
-    on_draft: Callable[[Point], Point] = label.on_draft
+    shot.frame = label
     if label.loose:
         origin, above = flags.get(ORIGIN), flags.get(ABOVE)
         if origin is None or above is None or origin.distance(above) < 1:
+            shot.frame = None
             return [NOT_LAID]
-        on_draft = laid_between(origin, above, label.scale)
+        shot.frame = Between(origin, above, label.scale)
+    on_draft = shot.frame.on_draft
     shot.points = {n: on_draft(p) for n, p in flags.items() if n not in (ORIGIN, ABOVE)}
     shot.lines = {
         n: [on_draft(Point(*p)) for p in line] for n, line in seen.lines.items() if n in _asked(work)
     }
     return []
-
-
-def laid_between(origin: Point, above: Point, scale: int) -> Callable[[Point], Point]:
-    """From the paper to a draft whose centre line runs from `origin`, at the waist level, up to `above`.
-
-    >>> laid_between(Point(5, 5), Point(15, 5), 2)(Point(6, 5))
-    Point(x=0.0, y=2.0)
-    """
-    far = origin.distance(above)
-    up = Point((above.x - origin.x) / far, (above.y - origin.y) / far)
-
-    def on_draft(place: Point) -> Point:
-        x, y = place.x - origin.x, place.y - origin.y
-        return Point(scale * (x * up.y - y * up.x) + 0.0, scale * (x * up.x + y * up.y) + 0.0)
-
-    return on_draft
 
 
 def _better(a: Shot, b: Shot) -> Shot:

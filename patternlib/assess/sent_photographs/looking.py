@@ -6,15 +6,16 @@ import hashlib
 import os
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from threading import BoundedSemaphore
 
 import msgspec
 
-from ..hand_ins.files import Refused, read_file
+from ..hand_ins.files import HandIn, Refused, read_file
 from ..safe_text import one_line
 from ..sandbox.job import SOURCE
 from ..sandbox.runner import START, Ended, Runner, can_wrap
@@ -40,23 +41,28 @@ class Looking:
         self.pool = ThreadPoolExecutor(workers)
         self.room = BoundedSemaphore(2 * workers)  # files that are in memory at once
         self._runner: Runner | None = None
-        self.count = 0
+        self.taken: list[tuple[HandIn, Future[Seen]]] = []
 
-    def __call__(self, data: bytes) -> Future[Seen]:
+    def take(self, handin: HandIn) -> None:
         """Have a photograph looked at; waits while too many are waiting."""
-        self.count += 1
         self.room.acquire()
-        done = self.pool.submit(self._look, data)
+        done = self.pool.submit(self._look, handin.data or b"")
         done.add_done_callback(lambda _: self.room.release())
-        return done
+        self.taken.append((replace(handin, data=None), done))
 
-    def close(self) -> None:
+    def looked(self, told: Callable[[int, int], None]) -> list[tuple[HandIn, Seen]]:
+        """What was seen of each, in the order in which they came; told: how many are done, of how many."""
+        found = []
+        for n, (handin, done) in enumerate(self.taken, 1):
+            found.append((handin, done.result()))
+            told(n, len(self.taken))
         self.pool.shutdown()
+        return found
 
     @property
     def words(self) -> str:
         """What protects this machine from the files, in plain words; '' where no photograph came in."""
-        if not self.count:
+        if not self.taken:
             return ""
         said = "Each photograph was opened in a process of its own"
         if self._runner is not None and self._runner.wrapped:
