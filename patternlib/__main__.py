@@ -173,7 +173,7 @@ def _worksheet(args: argparse.Namespace) -> int:
 
 
 def _handouts(args: argparse.Namespace) -> int:
-    from .assess.marking.handouts import save_handouts
+    from .assess.project.handouts import save_handouts
 
     learners, pages = save_handouts(
         args.exercise, args.out, register=args.register, group=args.group, key=args.key, scale=args.scale,

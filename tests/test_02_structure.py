@@ -55,7 +55,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
     ),
     "assess/project": (
-        "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "form",
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "handouts",
+        "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
@@ -66,7 +67,6 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "drawing_slips", "finishing", "naming", "judgement",
     ),
     "assess/photographed": ("label", "flags", "placed"),
-    "assess/sent_photographs": ("trial",),
     "assess/answers": (
         "sketch", "paper_form", "sheet_calls", "writing", "grids", "strips_and_flags", "worksheet",
         "pictures", "sheet", "feedback",
@@ -85,9 +85,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
+    "assess/sent_photographs": ("trial", "seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "project_page", "class_page",
-        "portfolio", "handouts", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "photographed", "pages", "causes", "project_page", "class_page",
+        "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
@@ -136,6 +137,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "photo": (
         "codes", "layouts", "printed", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing",
         "flat", "reading",
+        "codes", "layouts", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing", "flat",
+        "reading", "printed", "kept",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip

@@ -14,6 +14,7 @@ from ...output.svg import as_svg
 from ..answers.pictures import over_the_rule
 from ..judging.judgement import examine
 from ..judging.rubric import Rubric, load_rubric
+from ..photographed.placed import worked_again
 from ..project.checks import checks_of, proposed
 from ..project.levels import HIGHEST, PROJECT, criteria
 from ..project.written import read_project
@@ -56,7 +57,10 @@ def _project(record: Record) -> Judged:
 
 
 def _replayed(record: Record, job: Job) -> str:
-    """Whether the steps taken on a drafting table, taken again, give what was handed in."""
+    """Whether the steps taken on a drafting table, or the places read on a photograph, taken again, give what
+    was handed in."""
+    if record.way == "photograph":
+        return "same" if worked_again(record) else "differs"
     if record.way != "table":
         return ""
     work = exercise(record.exercise)

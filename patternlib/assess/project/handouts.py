@@ -7,9 +7,9 @@ from pathlib import Path
 from ...errors import PatternError
 from ..answers.worksheet import save_worksheet
 from ..hand_ins.register import read_register
-from ..project.levels import PROJECT
-from ..project.printed import save_project_forms
 from ..safe_text import folded, one_line
+from .levels import PROJECT
+from .printed import save_project_forms
 
 
 def save_handouts(
