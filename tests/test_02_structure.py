@@ -78,15 +78,16 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
-        "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
+        "card_file", "fields", "typed", "read_off", "photographs", "written", "shown", "form", "exercises",
+        "card", "opening",
     ),
     "assess/practice": ("shown", "cards", "rounds", "kept", "board", "opening", "printed"),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
-    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
+    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "photographed", "pages", "causes", "project_page", "class_page",
+        "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
         "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
@@ -134,8 +135,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "photo": (
-        "codes", "layouts", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing", "flat",
-        "reading", "printed", "kept",
+        "codes", "layouts", "printed", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing",
+        "flat", "reading", "kept",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip

@@ -39,13 +39,6 @@ SHOWN = "board => board.dataset.shown"
 
 
 @pytest.fixture(scope="module")
-def lab():
-    tools.needed("boards need")
-    with tools.Lab() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
 def page(lab):
     with tools.chromium() as browser:
         page = tools.open_page(

@@ -112,12 +112,6 @@ def site(tmp_path_factory):
     return folder
 
 
-@pytest.fixture(scope="module")
-def browser():
-    with tools.chromium() as browser:
-        yield browser
-
-
 @pytest.mark.parametrize("size", [(820, 1180), (1280, 900)])
 def test_a_learners_way_from_the_first_lesson_to_the_mark(site, browser, size, tmp_path):
     served = Served(site, browser, viewport={"width": size[0], "height": size[1]})

@@ -148,19 +148,6 @@ SLIPS = {
 # -- the page
 
 
-@pytest.fixture(scope="module")
-def lab():
-    tools.needed("exercises need")
-    with tools.Lab() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
-def browser(lab):
-    with tools.chromium() as running:
-        yield running
-
-
 class Desk:
     """A learner's copy of an exercise notebook, open in the page."""
 

@@ -31,19 +31,6 @@ FRAME_BY_KEYS = (
 )
 
 
-@pytest.fixture(scope="module")
-def lab():
-    tools.needed("the drafting table needs")
-    with tools.Lab() as lab:
-        yield lab
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with tools.chromium() as browser:
-        yield browser
-
-
 def test_the_frame_is_drawn_by_keys_alone_and_outlives_a_restart(lab, browser, tmp_path):
     """From empty to accepted with the keyboard, then restarted, taken back, brought again and handed in."""
     table = open_table(lab, browser, "02a", student="lena")

@@ -24,6 +24,7 @@ from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
 from ..sent_photographs.looking import Looking
 from ..sent_photographs.seen import Asked
+from ..sent_photographs.trial import run_trial
 from ..tasks.catalogue import exercises
 from . import class_marking
 from .changes import note_changes
@@ -80,6 +81,12 @@ def _parser() -> Parser:
         required=True,
         help="folder for the marks; your own marks and remarks in it are kept",
     )
+    add(
+        "--measured",
+        type=Path,
+        metavar="FILE.csv",
+        help="a trial, nothing is marked: print how far photographs lie from points measured with the ruler",
+    )
     add("--rerun", action="store_true", help="run each notebook again, locked in, also on other measurements")
     add(
         "--protection",
@@ -124,6 +131,9 @@ def _count(text: str) -> int:
 def _assess(options: argparse.Namespace) -> None:
     handins, out = options.handins, options.out
     _apart(handins, out)
+    if options.measured is not None:
+        print(run_trial(handins, options.measured, out))
+        return
     how = _how(options)
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)

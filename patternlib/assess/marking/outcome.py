@@ -57,13 +57,14 @@ def write(
     protection: str,
     state: State,
     *,
-    how: How,
+    how: How | None = None,
     names: bool = False,
 ) -> None:
     """Write the marks, the mark sheet, class.html, a page a student and the list of all that came in.
 
     Pages of students who left are removed.
     """
+    how = how or How()
     old_pages = set(state.pages)
     texts: dict[str, str | bytes] = {}
     parts: list[str] = []
