@@ -151,7 +151,7 @@ def write_class(
             without = ("side hip", "centre front hem") if student == "ben" else ()
             moved = {"side hip": Point(1.5, 0)} if student == "cleo" else None
             sheet = drawn_page(id, student, page, rng, without=without, moved=moved)
-            fixed = {"blur": 14.0} if student == "dan" and page == 0 else {}
+            fixed = {"blur": 6.0} if student == "dan" and page == 0 else {}
             (own / f"IMG_{2040 + page}.JPG").write_bytes(photo(sheet, rng, **fixed))
     last = folder / students[-1] if isinstance(students, tuple) else folder
     rng = np.random.default_rng(950)

@@ -87,8 +87,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/sent_photographs": ("trial", "seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
+    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "photographed", "pages", "causes", "project_page", "class_page",
+        "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
         "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
@@ -137,9 +138,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "photo": (
         "codes", "layouts", "printed", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing",
-        "flat", "reading",
-        "codes", "layouts", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing", "flat",
-        "reading", "printed", "kept",
+        "flat", "reading", "kept",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip

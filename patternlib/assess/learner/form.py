@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +40,10 @@ QUESTIONS = {
 
 
 class PaperForm(anywidget.AnyWidget):
-    """The form of one exercise. setup: what does not change; sheet: the fields as typed, and what is said."""
+    """The form of one exercise. setup: what does not change; sheet: the fields as typed, and what is said.
+
+    held: flat photographs that lie on the form from the start.
+    """
 
     _esm = join_page(PAGE / "form.js")
     _css = "\n".join((TABLE / name).read_text(encoding="utf-8") for name in ("panels.css", "form.css"))
@@ -49,14 +52,16 @@ class PaperForm(anywidget.AnyWidget):
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, id: str, *, student: str, key: str = "", folder: Path | None = None):
+    def __init__(
+        self, id: str, *, student: str, key: str = "", folder: Path | None = None, held: Sequence[Any] = ()
+    ):
         self.work = exercise(id)
         self.of = self.work.own_numbers(student, key)
         self.student, self.key = student, key
         self.folder = folder or Path.cwd()
         self.out: Any = None
         self.rows = rows(self.work)
-        self.photographs = Photographs(self.work, self.of, student)
+        self.photographs = Photographs(self.work, self.of, student, held)
         self.written = find_form(id, student, self.folder, None if folder else this_notebook())
         super().__init__(setup=self._setup(), sheet=self._sheet("", ""))
         self.on_msg(from_page(self._hear))
@@ -70,6 +75,7 @@ class PaperForm(anywidget.AnyWidget):
             "scales": list(SCALES),
             "told": told(self.work, self.of),
             "photograph": missing(),
+            "held": len(self.photographs.held),
         }
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:

@@ -73,9 +73,10 @@ def missing() -> str:
 
 
 class Photographs:
-    """The photographs of one form, of a student's own numbers."""
+    """The photographs of one form, of a student's own numbers; held: those that lie on it from the start."""
 
-    def __init__(self, work: Exercise, of: OwnNumbers, student: str) -> None:
+    def __init__(self, work: Exercise, of: OwnNumbers, student: str, held: Sequence[Flat] = ()) -> None:
+        self.held = tuple(held)
         self.work, self.of, self.student = work, of, student
         self.flats: dict[str, Flat] = {}
         self.printed: dict[str, list[Box]] = {}
@@ -91,7 +92,7 @@ class Photographs:
         """
         does: dict[Any, Callable[..., tuple[dict[str, Any], list[bytes]]]] = {
             "part": self._part, "again": self._again, "look": self._look, "trace": self._trace,
-            "crossings": self._crossings,
+            "crossings": self._crossings, "held": self._held,
         }  # fmt: skip
         act = does.get(said.get("do"))
         if act is None:
@@ -122,6 +123,9 @@ class Photographs:
             raise PatternError(CUT_SHORT)
         self._data = data
         return self._read(said)
+
+    def _held(self, said: Mapping[str, Any], _buffers: Any) -> tuple[dict[str, Any], list[bytes]]:
+        return self.take(self.held[int(said["n"])])
 
     def _again(self, said: Mapping[str, Any], _buffers: Any) -> tuple[dict[str, Any], list[bytes]]:
         if not self._data:

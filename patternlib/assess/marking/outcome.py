@@ -57,7 +57,7 @@ def write(
     protection: str,
     state: State,
     *,
-    how: How,
+    how: How | None = None,
     names: bool = False,
 ) -> None:
     """Write the marks, the mark sheet, class.html, a page a student and the list of all that came in.
@@ -65,6 +65,7 @@ def write(
     Pages of students who left are removed. What may be of one or another student has no page, as it could be
     given to nobody.
     """
+    how = how or How()
     old_pages = set(state.pages)
     texts: dict[str, str | bytes] = {}
     parts: list[str] = []

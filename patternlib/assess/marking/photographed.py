@@ -10,7 +10,7 @@ from typing import Any
 import msgspec
 
 from ..hand_ins.files import HandIn
-from ..sent_photographs.contact_sheet import Shown, contact_sheet
+from ..sent_photographs.contact_sheet import Shown, sheet_of_drafts
 from ..sent_photographs.drafts import Draft, drafts_of, missing_in
 from ..sent_photographs.looking import Looking
 from ..sent_photographs.waiting import book_to_tap, draft_file, tapped
@@ -108,7 +108,7 @@ def photograph_files(answers: Sequence[Answer], titles: Mapping[str, str], how: 
     shown = [a for a in answers if a.draft is not None]
     if not shown:
         return {}
-    sheet = contact_sheet(_shown(answer, titles, k) for k, answer in enumerate(shown))
+    sheet = sheet_of_drafts(_shown(answer, titles, k) for k, answer in enumerate(shown))
     texts = {SHEET_FILE: page("Photographed drafts", sheet, pictures=True)}
     waiting = [(a.draft, a.evidence == TO_TAP) for a in shown if a.draft and a.evidence in (TO_TAP, TAPPED)]
     if waiting:

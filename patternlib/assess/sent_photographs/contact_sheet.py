@@ -15,6 +15,7 @@ from .seen import Seen
 
 STYLE = """<style>
 .draft{display:grid;grid-template-columns:minmax(0,4fr) minmax(0,3fr) minmax(0,4fr);gap:1.2rem}
+.pages{display:flex;flex-wrap:wrap;gap:.6rem}.pages figure{flex:1 1 45%;min-width:11rem}
 .draft h3{font-size:1rem;margin:.2rem 0}.draft figure{margin:0 0 .8rem}
 .draft svg{width:100%;height:auto}.draft table{font-size:.85rem}
 @media(max-width:46rem){.draft{grid-template-columns:1fr}}
@@ -45,13 +46,13 @@ class Shown:
     said: Sequence[str]
 
 
-def contact_sheet(drafts: Iterable[Shown]) -> str:
+def sheet_of_drafts(drafts: Iterable[Shown]) -> str:
     """The body of the page, escaped; pictures are in it as data."""
     parts = [STYLE, "<h1>Photographed drafts</h1>"]
     parts.append(
-        "<p>Beside each photograph, laid flat, stands what was read from it and the verdict. A ring is a point "
-        "and a coloured line a line as it was read: green is right, ochre nearly right, red off. Look whether "
-        "each ring lies where you see the pencil's crossing.</p>"
+        "<p>Beside each photograph, laid flat, stands what was read from it and the verdict. A ring is a "
+        "point and a coloured line a line as it was read: green is right, ochre nearly right, red off. Look "
+        "whether each ring lies where you see the pencil's crossing.</p>"
     )
     parts += [_section(one) for one in drafts]
     return "\n".join(parts)
@@ -59,11 +60,11 @@ def contact_sheet(drafts: Iterable[Shown]) -> str:
 
 def _section(one: Shown) -> str:
     verdicts = {line["step"]: line["verdict"] for line in one.lines}
-    pictures = "".join(_figure(shot, one.record, verdicts) for shot in one.draft.shots)
+    pages = "".join(_figure(shot, one.record, verdicts) for shot in one.draft.shots)
     said = "".join(f"<p>{for_html(text, 600)}</p>" for text in one.said)
     return (
         f"<h2>{for_html(one.student)} · {for_html(one.title)}</h2>{said}"
-        f'<div class="draft"><div><h3>The draft</h3>{pictures}</div>'
+        f'<div class="draft"><div><h3>The draft</h3><div class="pages">{pages}</div></div>'
         f"<div><h3>What was read</h3>{_read(one)}</div>"
         f"<div><h3>The verdict</h3>{one.picture}{_verdict(one.lines)}</div></div>"
     )
@@ -86,9 +87,12 @@ def _figure(shot: Shot, record: Record, verdicts: Mapping[str, str]) -> str:
         x, y = shot.frame.on_page(Point(*place)) if shot.frame else NOWHERE
         if _inside((x, y), seen):
             colour = _colour(name, verdicts)
+            side = 1 if x < (x0 + 2 * x1) / 3 else -1  # its name towards the middle of the page
             items.append(
                 f'<circle cx="{x - x0:.3f}" cy="{y1 - y:.3f}" r=".22" fill="none" '
-                f'stroke="{colour}" stroke-width=".07"/><text x="{x - x0 + 0.3:.3f}" y="{y1 - y - 0.18:.3f}" font-size=".42" '
+                f'stroke="{colour}" stroke-width=".07"/>'
+                f'<text x="{x - x0 + side * 0.3:.3f}" y="{y1 - y - 0.18:.3f}" font-size=".42" '
+                f'text-anchor="{"start" if side > 0 else "end"}" '
                 f'fill="{colour}" stroke="#fff" stroke-width=".12" paint-order="stroke">'
                 f"{for_html(name)}</text>"
             )
@@ -102,6 +106,10 @@ def _figure(shot: Shot, record: Record, verdicts: Mapping[str, str]) -> str:
     )
 
 
+def _cm(cm: float) -> str:
+    return f"{round(cm, 2) + 0.0:.2f}"
+
+
 def _inside(spot: Sequence[float], seen: Seen) -> bool:
     x0, y0, x1, y1 = seen.box
     return x0 <= spot[0] <= x1 and y0 <= spot[1] <= y1
@@ -113,7 +121,7 @@ def _colour(name: str, verdicts: Mapping[str, str]) -> str:
 
 def _read(one: Shown) -> str:
     rows = [
-        f"<tr><td>{for_html(name)}</td><td class=n>{x:.2f}</td><td class=n>{y:.2f}</td></tr>"
+        f"<tr><td>{for_html(name)}</td><td class=n>{_cm(x)}</td><td class=n>{_cm(y)}</td></tr>"
         for name, (x, y) in one.record.points.items()
     ]
     rows += [

@@ -159,6 +159,9 @@ def _put_together(shots: list[Shot], key: str) -> Draft:
     missing = missing_in(work, record)
     if first.loose:
         notes.append(NO_LENGTHS)
+    absent = [str(n) for n in range(1, first.pages + 1) if n not in pages]
+    if absent and missing and not first.loose:
+        notes.append(f"No photograph that can be read shows page {', '.join(absent)} of {first.pages}.")
     handin = kept[0].handin
     if len(kept) > 1:
         handin = replace(handin, where=f"{handin.where} and {len(kept) - 1} more")

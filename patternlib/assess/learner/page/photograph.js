@@ -40,6 +40,7 @@ export class PhotographPart {
       if (said.who === form.who && said.photograph) this.hear(said.photograph, buffers || []);
     };
     form.model.on("msg:custom", this.hears);
+    for (let n = 0; this.live && n < (form.setup.held || 0); n += 1) this.ask({ do: "held", n });
   }
   remove() {
     clearTimeout(this.slow);
