@@ -17,6 +17,7 @@ ORDER = (
     "not_here",
     "arguments",
     "tolerances",
+    "toml_text",
     "units",
     "notebook",
     "geometry",
@@ -85,6 +86,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
+    "assess/sent_photographs": ("trial", "seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
     "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
     "assess/marking": (
         "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
@@ -108,14 +110,14 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "garments": (
         "base", "marking", "eye", "aline", "leading", "closing", "closing_check", "straps", "pinafore",
-        "apron", "smock", "toile",
+        "apron", "smock", "toile", "both_sides",
     ),
     "garments/pinafore": ("front", "opening", "back", "style", "pieces", "garment"),
-    "garments/apron": ("style", "making_up", "garment"),
+    "garments/apron": ("style", "making_up", "pieces", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring",
+        "garment", "closing", "pieces", "seams", "table", "printing", "measuring",
     ),
     "course_page": ("fetching", "wheels", "building"),
     "fitting": ("before_after", "alteration", "sheet_form"),
@@ -131,7 +133,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "base", "pieces", "plans", "garments", "replaying", "lays", "nests", "outlines", "landmarks",
         "walking", "opened", "closing", "layers", "worn", "sewing",
     ),
-    "output/scene/landmarks": ("figure", "tapes", "drawing"),
+    "output/scene/landmarks": ("figure", "tapes", "drawing", "creases", "dressed"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "photo": (

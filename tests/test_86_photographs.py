@@ -26,6 +26,7 @@ from patternlib.assess.photographed.label import STRIPS, Label
 from patternlib.assess.photographed.placed import worked_again
 from patternlib.errors import PatternError
 from patternlib.geometry import Point
+from patternlib.photo.layouts import sheet_layout
 from tests.form_tools import filled, photographed
 from tests.test_86_card_and_form import saved, say
 
@@ -264,6 +265,21 @@ def test_places_are_enlarged_crossings_listed_and_lines_traced_without_the_rule(
     assert len(found["crossings"]) == photographs.MOST_CROSSINGS and found["crossings"][1] == [0.1, 5]
     line, _ = form.answer({"do": "trace", "places": [[1, 1], [3, 5]], **of})
     assert line["line"] == [[1, 1], [2, 3], [3, 5]]
+
+
+def test_the_edges_of_printed_squares_are_no_crossings_for_the_keys():
+    layout = sheet_layout("a4", 2)
+    (printed, *_), free = layout.markers.values(), Point(8, 12)
+    inside = [*printed, *([Point((layout.code[0] + layout.code[2]) / 2, layout.code[1] + 0.4)])]
+
+    class Seen(FakeFlat):
+        def all_crossings(self, box=None):
+            return tuple(Crossing(Point(*p)) for p in (*inside, free))
+
+    form = desk()
+    form.take(Seen(label()))
+    found, _ = form.answer({"do": "crossings", "box": [1, 1, 20, 28], "sha256": FakeFlat.sha256})
+    assert found["crossings"] == [[8, 12]]
 
 
 def test_a_photograph_that_is_gone_is_said_and_a_strange_message_passed_over():

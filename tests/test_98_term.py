@@ -20,7 +20,8 @@ from patternlib.assess.hand_ins import files, zips
 from patternlib.assess.hand_ins.intake import open_all
 from patternlib.assess.hand_ins.register import read_due, read_register
 from patternlib.assess.hand_ins.students import Entry, counting, owners
-from patternlib.assess.marking import class_marking, folder, outcome
+from patternlib.assess.marking import class_marking, class_page, folder, outcome
+from patternlib.assess.marking.causes import Cause
 from patternlib.assess.marking.command import assess_command
 from patternlib.assess.marking.folder import alone_in
 from patternlib.assess.marking.marks import Row, as_csv, keep, settle, table
@@ -92,6 +93,22 @@ def test_two_names_are_asked_and_nothing_counts(term):
     asked = [r for r in marks_of(term / "marks") if r["student"] == "Learner35 Potter"]
     assert len(asked) == 2 and not any(r["mark"] for r in asked)
     assert "'s35' and 's36'" in asked[0]["notes"] and "Rename" in asked[0]["notes"]
+    assert len(list((term / "marks" / "students").iterdir())) == len(messy_class.STUDENTS)
+    assert "Learner35" not in (term / "marks" / "all-students.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("slip", "place", "words"),
+    [
+        ("half-for-quarter", ("02a", "side hip"), "Solution: A half in place of a quarter. The side then"),
+        ("ease-undivided", ("01a", "half of the hip"), "Solution: Ease undivided. The girth is divided"),
+        ("whole-in-mm", ("01a", "quarter of the hip"), "See the remarks to 01a"),
+    ],
+)
+def test_a_cause_is_explained_as_the_solution_does(slip, place, words):
+    """By the mistake of the exercise's own list; no sentence about another mistake stands in its place."""
+    (said,) = class_page._about(Cause(slip, places={place: 3}))
+    assert said.startswith(words)
 
 
 def test_steps_of_the_table_are_done_again(term, tmp_path):

@@ -242,7 +242,7 @@ def test_a_body_is_measured_by_keys_alone_and_found_again(lab, browser):
 
 
 def test_the_form_of_the_project_keeps_what_is_typed_and_checks_it(lab, browser):
-    """A garment chosen changes the offers after it; a wrong field has its sentence; all is there when run again."""
+    """A garment changes the offers after it; a wrong field has its sentence; all is there when run again."""
     cell = "from patternlib.assess.project.form import ProjectForm\nform = ProjectForm('eva')\nform"
     page = tools.open_page(browser, lab.write("project.ipynb", tools.notebook(cell)))
     tools.run_to_the_end(page)

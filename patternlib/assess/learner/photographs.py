@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from ...errors import PatternError
 from ...geometry import Point
+from ...output.items import Box
+from ...photo.layouts import QUIET, sheet_layout
 from ...units import read_length
 from ..answers.paper_form import SCALES
 from ..photographed.flags import ABOVE, ORIGIN, by_name, line_places
@@ -77,6 +79,7 @@ class Photographs:
         self.held = tuple(held)
         self.work, self.of, self.student = work, of, student
         self.flats: dict[str, Flat] = {}
+        self.printed: dict[str, list[Box]] = {}
         self._parts: dict[int, bytes] = {}
         self._data = b""
 
@@ -151,8 +154,10 @@ class Photographs:
         label = self._mine(flat)
         self.flats.pop(flat.sha256, None)
         self.flats[flat.sha256] = flat
+        self.printed[flat.sha256] = _printed(label) if label is not None and not label.loose else []
         while len(self.flats) > MOST_KEPT:
-            self.flats.pop(next(iter(self.flats)))
+            gone = next(iter(self.flats))
+            del self.flats[gone], self.printed[gone]
         x0, y0, x1, y1 = flat.box
         px = min(FINEST, WIDEST / max(x1 - x0, y1 - y0))
         taken: dict[str, Any] = {
@@ -213,8 +218,11 @@ class Photographs:
 
     def _crossings(self, said: Mapping[str, Any], _buffers: Any) -> tuple[dict[str, Any], list[bytes]]:
         x0, y0, x1, y1 = map(float, said["box"])
-        found = self._flat(said).all_crossings((x0, y0, x1, y1))
-        return {"crossings": [[*c.point] for c in found[:MOST_CROSSINGS]]}, []
+        flat = self._flat(said)
+        drawn = [c.point for c in flat.all_crossings((x0, y0, x1, y1))]
+        for a, b, c, d in self.printed[flat.sha256]:
+            drawn = [p for p in drawn if not (a < p.x < c and b < p.y < d)]
+        return {"crossings": [[*p] for p in drawn[:MOST_CROSSINGS]]}, []
 
     def _trace(self, said: Mapping[str, Any], _buffers: Any) -> tuple[dict[str, Any], list[bytes]]:
         line = self._flat(said).trace([_place(place) for place in said["places"]])
@@ -227,6 +235,15 @@ class _LengthsNeeded(PatternError):
 
 _BY_LENGTHS = ("lengths", "other scale", "wrong distances")
 _SCALES = {times: name for name, times in SCALES.items()}
+
+
+def _printed(label: Label) -> list[Box]:
+    """Where markers and code of a page lie: their edges are no crossings of lines."""
+    layout = sheet_layout(label.paper, label.page - 1, across=label.across)
+    boxes = [(min(p.x for p in m), min(p.y for p in m), max(p.x for p in m), max(p.y for p in m))
+             for m in layout.markers.values()]  # fmt: skip
+    boxes += [layout.code] if layout.code else []
+    return [(a - QUIET / 2, b - QUIET / 2, c + QUIET / 2, d + QUIET / 2) for a, b, c, d in boxes]
 
 
 def _place(said: Any) -> Point:

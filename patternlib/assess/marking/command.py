@@ -225,11 +225,13 @@ def _apart(handins: Path, out: Path) -> None:
 
 
 def _said(work: class_marking.Class) -> str:
-    judged = sum(row.mark is not None and row.counts for row in work.rows)
+    judged = sum(row.judged is not None and not row.criterion for row in work.rows)
+    counting = sum(row.mark is not None and row.counts and not row.criterion for row in work.rows)
     waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
     tap = sum(a.evidence == TO_TAP and a.row is not None and a.row.final is None for a in work.answers)
     projects = len({row.student for row in work.rows if row.criterion and row.final is None})
-    said = f"{judged} answers judged, {len(work.unread)} hand-ins with something not read."
+    said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
+    said += "that was not read."
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
     said += f" {tap} of them are photographs to tap: open '{BOOK_FILE}'." if tap else ""
     return said + (f" {waits} wait for your word: see the column evidence in marks.csv." if waits else "")

@@ -62,18 +62,22 @@ def write(
 ) -> None:
     """Write the marks, the mark sheet, class.html, a page a student and the list of all that came in.
 
-    Pages of students who left are removed.
+    Pages of students who left are removed. What may be of one or another student has no page, as it could be
+    given to nobody.
     """
     how = how or How()
     old_pages = set(state.pages)
     texts: dict[str, str | bytes] = {}
     parts: list[str] = []
-    pages = _page_names(student for student, _ in by_student(work.rows))
+    nobody = {folded(a.student) or a.student for a in work.answers if a.owner.asked}
+    nobody -= {folded(a.student) or a.student for a in work.answers if not a.owner.asked}
+    known = [(s, rows) for s, rows in by_student(work.rows) if (folded(s) or s) not in nobody]
+    pages = _page_names(student for student, _ in known)
     of = {folded(s) or s: [] for s, _ in by_student(work.rows)}
     for answer in work.answers:
         of[folded(answer.row.student) or answer.row.student].append(answer)
     projects = {folded(a.student): [student_project(a, rows)] for a, rows in projects_of(work)}
-    for student, rows in by_student(work.rows):
+    for student, rows in known:
         who = folded(student) or student
         mine = projects.get(who, [])
         texts[pages[who]] = student_page(student, rows, of[who], titles, protection, mine)

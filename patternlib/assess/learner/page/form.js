@@ -165,6 +165,7 @@ class Form extends KeptForm {
   changed() {
     this.judge(null);
     super.changed();
+    this.photograph.refresh();
   }
   next(input) {
     const all = [...this.root.querySelectorAll(".pf-row input, .pf-row select")],

@@ -10,7 +10,6 @@ import { refused, sendFile } from "./sending.js";
 import { apart, NEEDED, Tapping } from "./tapping.js";
 
 const MOST = 12, // photographs of one draft
-  RIM = 1, // cm: the printed squares on the rim of a page are no crossings
   CELL = 6, // cm: so much of the paper is searched at once
   SLOW = 2500;
 const HOW =
@@ -268,8 +267,7 @@ export class PhotographPart {
   search() {
     const { shot } = this;
     if (!shot || this.searching) return;
-    if (!shot.cells)
-      Object.assign(shot, { cells: cells(shot.box, shot.kind === "sheet" ? RIM : 0), crossings: [] });
+    if (!shot.cells) Object.assign(shot, { cells: cells(shot.box), crossings: [] });
     this.picture.crossings(shot.crossings);
     const box = shot.cells[0];
     if (!box) return;
@@ -287,9 +285,8 @@ export class PhotographPart {
 }
 
 /** The parts of a picture that are searched one after the other, from the top, each row from the left. */
-export function cells(box, rim) {
-  const [x0, y0, x1, y1] = box.map((v, i) => (i < 2 ? v + rim : v - rim)),
-    made = [];
+export function cells([x0, y0, x1, y1]) {
+  const made = [];
   for (let y = y1; y > y0; y -= CELL)
     for (let x = x0; x < x1; x += CELL) made.push([x, Math.max(y - CELL, y0), Math.min(x + CELL, x1), y]);
   return made;

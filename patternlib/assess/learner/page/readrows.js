@@ -132,9 +132,7 @@ export class Lengths {
     try {
       this.part.ask({ do: "again", ...this.said() });
     } catch {
-      this.part.fault(
-        "The notebook is not running. Run this cell again, then choose the photograph again.",
-      );
+      this.part.fault("The notebook is not running. Run this cell again, then choose the photograph again.");
     }
   }
 }
