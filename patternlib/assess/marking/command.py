@@ -242,8 +242,8 @@ def _said(work: class_marking.Class) -> str:
     said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
     said += "that was not read."
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
-    said += f" {tap} of them are photographs to tap: open '{BOOK_FILE}'." if tap else ""
-    return said + (f" {waits} wait for your word: see the column evidence in marks.csv." if waits else "")
+    said += f" {waits} wait for your word: see the column evidence in marks.csv." if waits else ""
+    return said + (f" {tap} of these are photographs to tap: open '{BOOK_FILE}'." if tap else "")
 
 
 def _assumed(work: class_marking.Class, how: How) -> list[str]:
