@@ -18,6 +18,7 @@ A body
 Make
     make            a finished garment: make("pinafore", "12", skirt_length=70)
     own_garment     the same, but what a refusal advises is taken and said
+    to_cut          the same as it is cut: whole pieces where right and left differ
     garment_names, style_values     the garments; what can be set on one, with ranges and reasons
 Draft
     skirt_block, bodice_block, sleeve_block     the blocks; SkirtDart sets a dart of the skirt
@@ -59,6 +60,7 @@ from .errors import ValueAtFault as ValueAtFault
 from .garments import garment_names as garment_names
 from .garments import make as make
 from .garments import style_values as style_values
+from .garments import to_cut as to_cut
 from .own_measures import own_body as own_body
 from .own_measures import own_changes as own_changes
 from .own_measures import own_garment as own_garment

@@ -16,10 +16,6 @@ name they are installed under."""
 class NotHere(PatternError, ImportError):
     """What was asked for needs a package that is not installed here."""
 
-    def _render_traceback_(self) -> list[str]:
-        """What a notebook shows: the sentence alone."""
-        return [str(self)]
-
 
 @contextmanager
 def said_if_missing(what: str) -> Iterator[None]:

@@ -116,7 +116,8 @@ ASKED: dict[str, dict[str, float]] = {
     "flat seat": {"waist above the hip at centre back": -1, "hip all round": -1},
     "hollow back, skirt": {"waist above the hip at centre back": -1},
     "full abdomen": {"waist above the hip at centre front": 1},
-    "one hip higher": {"waist above the hip at the side": 1},
+    "right hip higher": {"waist above the hip at the side": 1},
+    "left hip higher": {"waist above the hip at the side": 1},
     "side seam swings forward": {"hem of the front": 1, "hem of the back": -1},
     "side seam swings back": {"hem of the front": -1, "hem of the back": 1},
 }
@@ -147,7 +148,8 @@ KEPT: dict[str, tuple[str, ...]] = {
     "full seat": ("side", "centre front"),
     "hollow back, skirt": ("side", "hip all round", "centre front"),
     "full abdomen": ("side", "hip all round", "centre back"),
-    "one hip higher": ("hip all round", "centre back", "centre front"),
+    "right hip higher": ("hip all round", "centre back", "centre front"),
+    "left hip higher": ("hip all round", "centre back", "centre front"),
     "side seam swings forward": ("side", "hip all round"),
 }  # fmt: skip
 for _one, _other in (
@@ -367,11 +369,11 @@ def test_changes_are_made_one_after_the_other():
 
 
 def test_the_sheet_is_printed_with_the_pattern(tmp_path):
-    """Version and day stand on the pieces, the sheet is a page; one higher hip gives both halves."""
+    """Version and day stand on the pieces, the sheet is a page; one higher hip gives whole pieces."""
     from patternlib.output.files import write_files
 
     save_changes(
-        Changes((Change("one hip higher", 1.0, "2026-11-27"), Change("full seat", 1.0, "2026-11-27"))),
+        Changes((Change("right hip higher", 1.0, "2026-11-27"), Change("full seat", 1.0, "2026-11-27"))),
         tmp_path / "sheet.toml",
     )
     said = write_files(
@@ -379,7 +381,7 @@ def test_the_sheet_is_printed_with_the_pattern(tmp_path):
         changes_file=str(tmp_path / "sheet.toml"),
     )  # fmt: skip
     names = {path.name for path in (tmp_path / "out").iterdir()}
-    assert {"changes.pdf", "other-half-a4.pdf", "pattern-a4.pdf"} <= names, said
+    assert {"changes.pdf", "pattern-a4.pdf"} <= names, said
     assert "version 3, 2026-11-27" in (tmp_path / "out" / "pattern.svg").read_text(encoding="utf-8")
 
 

@@ -8,10 +8,10 @@ corners.
 from .agreeing import agreement, centred, changed_edges, is_changed
 from .levels import Level, level_by_level
 from .paper import Altered
-from .sheet import NONE, Change, Changes, load_changes, save_changes
+from .sheet import NONE, ONE_SIDE, Change, Changes, load_changes, save_changes
 from .signs import SIGNS, Sign, on_paper, sign
 
 __all__ = [
-    "NONE", "SIGNS", "Altered", "Change", "Changes", "Level", "Sign", "agreement", "centred", "changed_edges",
-    "is_changed", "level_by_level", "load_changes", "on_paper", "save_changes", "sign",
+    "NONE", "ONE_SIDE", "SIGNS", "Altered", "Change", "Changes", "Level", "Sign", "agreement", "centred",
+    "changed_edges", "is_changed", "level_by_level", "load_changes", "on_paper", "save_changes", "sign",
 ]  # fmt: skip

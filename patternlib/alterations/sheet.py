@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import math
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,15 +13,17 @@ from .. import tolerances
 from ..body import Body
 from ..draft import Draft
 from ..errors import PatternError, ValueAtFault
+from ..toml_text import read_toml
 from ..units import Length, read_length, write_length
 from .paper import Altered
 from .signs import Sign, sign
 
 ONE_SIDE = (
-    "This is the half with the higher hip: cut the pieces of the skirt for that side from it, and "
-    "those of the other side from the pattern without this change; open what is cut on the fold."
+    "The two sides differ: right and left stand on the pieces, as the person who wears it sees them. Lay "
+    "each of these pieces once, printed side up on the right side of the cloth, in a single layer, and turn "
+    "none over. Fusing lies with its glue side up under the same paper."
 )
-"""Said of a pattern with a change on one half only."""
+"""How a pattern is cut that has a change on one side only (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -97,10 +98,13 @@ class Changes:
     def steps(self, block: Draft) -> tuple[Altered, ...]:
         """What each change makes of a block, one after the other; changes that leave it are passed over.
 
-        A dart in the back shoulder is drawn last, on the shoulder as the other changes leave it.
+        A dart in the back shoulder is drawn last, on the shoulder as the other changes leave it. The block is
+        that of `side`, changes of the other side are passed over.
         """
         out = []
         for change in sorted(self.made, key=lambda c: c.sign in LAST):
+            if change.of.side not in ("", self.side):
+                continue
             altered = change.of.altered(block, change.pinch)
             if altered is not None:
                 out.append(altered)
@@ -124,19 +128,22 @@ class Changes:
         return back - lean, front + lean
 
     def facts(self) -> tuple[str, ...]:
-        """What was changed, a sentence each, and what is to be known of a change on one half only."""
-        said = [f"Changed after the toile: {change.said()}." for change in self.made]
-        if self.one_sided():
-            said.append(ONE_SIDE)
-        return tuple(said)
+        """What was changed, a sentence each."""
+        return tuple(f"Changed after the toile: {change.said()}." for change in self.made)
+
+    @property
+    def side(self) -> str:
+        """The side of the body that the drawn half is of: 'left' where only that side is changed alone."""
+        sides = {change.of.side for change in self.made}
+        return "left" if "left" in sides and "right" not in sides else "right"
 
     def one_sided(self) -> tuple[Change, ...]:
         """The changes that are made on one half of the pattern only."""
-        return tuple(change for change in self.made if change.sign == "one hip higher")
+        return tuple(change for change in self.made if change.of.side)
 
     def other_half(self) -> Changes:
-        """The changes of the half whose hip is not the higher one."""
-        return Changes(tuple(c for c in self.made if c not in self.one_sided()))
+        """The changes of the half that is not drawn, see `side`."""
+        return Changes(tuple(c for c in self.made if c.of.side != self.side))
 
     def body(self, body: Body) -> Body:
         """The body as the toile has shown it, for what a garment starts with; the measures taken stay
@@ -197,12 +204,11 @@ def read_change(row: Mapping[str, Any], *, name: str = "change") -> Change:
 def load_changes(file: str | Path) -> Changes:
     """The sheet of a file that `save_changes` wrote; a file that cannot be read is a PatternError."""
     try:
-        data = tomllib.loads(Path(file).read_text(encoding="utf-8-sig"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        text = (
-            f"the sheet of changes {Path(file).name} cannot be read ({error}). Write it again with its form."
-        )
-        raise PatternError(text) from None
+        data = read_toml(Path(file))
+    except PatternError as why:
+        raise PatternError(
+            f"the sheet of changes {Path(file).name} cannot be read: {why}. Write it again with its form."
+        ) from None
     rows = data.get("change", [])
     if not isinstance(rows, list):
         raise PatternError(f"the sheet {Path(file).name} holds no list of changes. Write it with its form.")

@@ -36,7 +36,8 @@ class Sign:
     block, called with the block and cm, None where it stays; factor: what the pinch is multiplied with;
     most, start: the largest pinch and the one that a board starts with, cm; upper_edge: how much narrower the
     upper edge of a bib becomes for each cm; measures: {measure of the body: cm for each cm of the pinch},
-    what the change says about the body, so that a garment's starting values follow.
+    what the change says about the body, so that a garment's starting values follow; side: 'right' or 'left'
+    of the wearer where one half alone is changed, '' where both are.
     """
 
     name: str
@@ -52,6 +53,7 @@ class Sign:
     start: float = 1.0
     upper_edge: float = 0.0
     measures: tuple[tuple[str, float], ...] = ()
+    side: str = ""
 
     def altered(self, block: Draft, pinch: float) -> Altered | None:
         """What becomes of a block; None where this sign changes nothing of it."""
@@ -243,12 +245,15 @@ SIGNS = (
         "Raise the waist at the centre front; the front darts are made smaller.", CUSTOM,
         skirt=skirt_waist.abdomen, most=4.0,
     ),
-    Sign(
-        "one hip higher", "The hem lifts at one side and creases slant from that hip.",
-        "One hip is higher than the other.",
-        "Let the skirt down at that side until the hem is level, and measure how far.",
-        "Raise the waist at that side only; both halves of the pattern are drawn.", CUSTOM,
-        skirt=skirt_waist.higher_hip,
+    *(
+        Sign(
+            f"{side} hip higher", f"The hem lifts at the {side} side and creases slant from that hip.",
+            f"Her {side} hip is higher than the other one.",
+            "Let the skirt down at that side until the hem is level, and measure how far.",
+            "Raise the waist at that side only; both halves of the pattern are drawn.", CUSTOM,
+            skirt=skirt_waist.higher_hip, side=side,
+        )
+        for side in ("right", "left")
     ),
     Sign(
         "side seam swings forward", "The side seam hangs straight to the hip and swings forward below it.",

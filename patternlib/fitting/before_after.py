@@ -19,7 +19,7 @@ Pair = tuple[Outline, Outline]
 def alteration_scene(
     made: Iterable[Altered],
     *,
-    halves: bool = False,
+    side: str = "",
     unit: str = "cm",
     lettering: str = "screen",
     title: str = "",
@@ -27,11 +27,12 @@ def alteration_scene(
     """Each altered block in unbroken lines over the old one in dashed ones; back on the left, front on
     the right.
 
-    halves: both halves are drawn, the left one as it was; unit: of written measures.
+    side: 'right' or 'left' of the wearer where one half alone is changed: then both are drawn; unit:
+    of written measures.
     """
     scenes = []
     for altered in made:
-        pairs = [pair for part in ("back", "front") for pair in _pairs(altered, part, halves)]
+        pairs = [pair for part in ("back", "front") for pair in _pairs(altered, part, side)]
         scenes.append(
             outline_scene(
                 *(after for _, after in pairs), beneath=[before for before, _ in pairs], unit=unit,
@@ -41,15 +42,18 @@ def alteration_scene(
     return scenes[0] if len(scenes) == 1 else side_by_side(*scenes, title=title, gap=BELOW)
 
 
-def _pairs(altered: Altered, part: str, halves: bool) -> Iterator[Pair]:
-    """The half, and with `halves` the other one mirrored; the front lies to the right of the back."""
+def _pairs(altered: Altered, part: str, side: str) -> Iterator[Pair]:
+    """The half, and with a `side` the other one as it was; the front lies to the right of the back.
+
+    A block is drawn as her right half, which is on the right of the back and on the left of the front.
+    """
     before, after = centred(altered.before, part), centred(altered.after, part)
     wide = max(abs(p.x) for p in (*before.flat(0.5), *after.flat(0.5)))
-    if halves:
-        to = Move.shift(0 if part == "back" else 2 * wide + APART, 0)
-        mirror = Move.mirror(Point(0, 0), Point(0, 1))
-        other = before.moved(mirror)
-        yield other.moved(to), other.moved(to)
-    else:
-        to = Move.shift(0 if part == "back" else 2 * wide + APART, 0)
+    to = Move.shift(0 if part == "back" else 2 * wide + APART, 0)
+    over = Move.mirror(Point(0, 0), Point(0, 1))
+    if side == "left":
+        before, after = before.moved(over), after.moved(over)
+    if side:
+        other = centred(altered.before, part).moved(over if side == "right" else Move()).moved(to)
+        yield other, other
     yield before.moved(to), after.moved(to)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from ..alterations import NONE, Changes
 from ..body import Body, as_body
@@ -10,6 +11,8 @@ from ..errors import look_up
 from ..units import Length
 from . import apron, pinafore, smock
 from .base import Garment, StyleValue
+from .both_sides import joined_sides
+from .toile import make_toile
 
 _MAKERS: dict[str, tuple[Callable[..., Garment], tuple[StyleValue, ...]]] = {
     "pinafore": (pinafore.make_pinafore, pinafore.STYLE),
@@ -56,3 +59,33 @@ def make(
     if not isinstance(body, Body):
         size = size or str(body)
     return draw(as_body(body), size=size, date=date, changes=changes, **style)
+
+
+def to_cut(garment: Garment) -> Garment:
+    """The pattern as it is cut: with whole pieces for right and left where a change is of one side only.
+
+    A garment whose sides are alike comes back as it is, with half of what lies on the fold.
+
+    >>> from patternlib.alterations import Change, Changes
+    >>> uneven = make("apron", "12", changes=Changes((Change("right hip higher", 1),)))
+    >>> [piece.name for piece in to_cut(uneven).pieces][:3]
+    ['front panel', 'back panel, right', 'back panel, left']
+    """
+    changes = garment.changes
+    if not changes.one_sided() or garment.half is not None:
+        return garment
+    style, opening = dict(garment.given), garment.style.get("opening")
+    other = _again(garment, changes.other_half(), style)
+    if opening is not None and other.style["opening"] != opening:  # both sides open equally far
+        style["opening"] = max(opening, other.style["opening"])
+        other, again = (_again(garment, sheet, style) for sheet in (changes.other_half(), changes))
+        garment = replace(again, pieces=tuple(p.replace(label=garment[p.name].label) for p in again.pieces))
+    right, left = (garment, other) if changes.side == "right" else (other, garment)
+    return joined_sides(right, left, garment)
+
+
+def _again(garment: Garment, changes: Changes, style: Mapping[str, float]) -> Garment:
+    """The same garment with another sheet of changes."""
+    if garment.name == "toile":
+        return make_toile(garment.body, size=garment.size, changes=changes)
+    return _MAKERS[garment.name][0](garment.body, size=garment.size, changes=changes, **style)

@@ -108,7 +108,8 @@ class Garment(Pictured):
     fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
     or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
     bought in addition to cloth, thread and fittings; given: the style values that were asked for,
-    the others follow the body; changes: what was changed after the toile.
+    the others follow the body; changes: what was changed after the toile; half: the garment as it is drawn in
+    halves, for a pattern whose two sides differ; the order of making and its pictures are taken from it.
     """
 
     name: str
@@ -128,6 +129,7 @@ class Garment(Pictured):
     notions: tuple[str, ...] = ()
     given: Mapping[str, float] = field(default_factory=dict)
     changes: Changes = NONE
+    half: Garment | None = None
 
     def piece(self, name: str) -> Piece:
         """One piece by its name; `garment[name]` is the same. Raises UnknownName."""

@@ -9,6 +9,7 @@ import textwrap
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from ..alterations import ONE_SIDE
 from ..garments.base import Garment
 from .edges import layers
 from .order import sewing_order
@@ -111,6 +112,8 @@ def making_page(garment: Garment, *, unit: str = "cm") -> str:
     for row in cut:
         more = [row.cloth, row.note, "fuse" if row.fused else ""]
         lines.append(f"  {row.cut} x {row.piece:<{wide}}  {row.how}, " + ", ".join(m for m in more if m))
+    if garment.half:
+        lines += ["", *textwrap.wrap(ONE_SIDE, 92)]
     lines += ["", "Also needed"]
     lines += [
         f"  {row.piece}" + (f": {row.note}" if row.note != "fitting" else "") for row in rows if not row.cloth

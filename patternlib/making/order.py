@@ -44,6 +44,7 @@ def sewing_order(garment: Garment, *, unit: str = "cm") -> tuple[SewingStep, ...
     >>> by_seam["front opening"] < by_seam["waistband to front skirt"] < by_seam["side seam"]
     True
     """
+    garment = garment.half or garment
     graph = Graph(garment)
     numbers = {k: n for n, k in enumerate(graph.sorted(), 1)}
     steps = []

@@ -59,6 +59,7 @@ def finish_of(garment: Garment, step: SewingStep) -> str:
     >>> finish_of(apron, sewing_order(apron)[0])
     'hem turned twice, stitched close to its inner fold [seam 6.03, stitch 301]'
     """
+    garment = garment.half or garment
     if step.kind == "turn":
         turns = {_edge(garment, place).turn for place in step.edges}
         if "hem" in turns:

@@ -17,7 +17,7 @@ from ..alterations import NONE, load_changes
 from ..body import Body, chart, load_body
 from ..checking import SEVERITIES, check, report
 from ..errors import PatternError, ValueAtFault
-from ..garments import make, style_values
+from ..garments import make, style_values, to_cut
 from ..garments.base import Garment
 from ..laying import cloths, lay
 from ..making import cutting_list, cutting_list_csv, making_page, sewing_order_csv
@@ -74,7 +74,7 @@ def garment_files(
     garment: Garment, wanted: Wanted | None = None, *, say: Callable[[str], None] = lambda text: None
 ) -> dict[str, bytes]:
     """File name -> contents. say: is told each name before its file is made."""
-    wanted = wanted or Wanted()
+    wanted, garment = wanted or Wanted(), to_cut(garment)
     scene = garment_scene(garment)
     print_all = partial(_pdfs, wanted=wanted)
     make_file: dict[str, Callable[[], str | bytes]] = {
@@ -88,7 +88,7 @@ def garment_files(
         "making.txt": lambda: making_page(garment),
         "making.pdf": lambda: making_pdf(garment, paper="letter" if "letter" in wanted.papers else "a4"),
         "checks.txt": lambda: _checks(garment),
-        **_changed(garment, wanted),
+        **_changed(garment, wanted.papers),
         **{
             "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)
             for k, cloth in enumerate(cloths(garment))
@@ -118,22 +118,13 @@ def _checks(garment: Garment) -> str:
     )
 
 
-def _changed(garment: Garment, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
-    """The sheet of changes where there are any, and the pattern of the other half."""
+def _changed(garment: Garment, papers: Sequence[str]) -> dict[str, Callable[[], bytes]]:
+    """The sheet of changes where there are any."""
     if not garment.changes:
         return {}
     title = f"{garment.name.capitalize()}: changes after the toile"
-    paper = "letter" if "letter" in wanted.papers else "a4"
-    made: dict[str, Callable[[], bytes]] = {
-        "changes.pdf": lambda: changes_pdf(garment.changes, title=title, paper=paper)
-    }
-    if garment.changes.one_sided():
-        given: Mapping[str, Any] = garment.given
-        other = make(
-            garment.name, garment.body, size=garment.size, changes=garment.changes.other_half(), **given
-        )
-        made |= _pdfs("other-half", garment_scene(other), wanted=wanted)
-    return made
+    paper = "letter" if "letter" in papers else "a4"
+    return {"changes.pdf": lambda: changes_pdf(garment.changes, title=title, paper=paper)}
 
 
 def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], bytes]]:
@@ -187,9 +178,8 @@ def write_files(
     body = _body(chart_name, size, body_file)
     style: Mapping[str, Any] = read_settings(garment, settings)
     changes = load_changes(changes_file) if changes_file else NONE
-    made = make(
-        garment, body, size=size or "", date=datetime.date.today().isoformat(), changes=changes, **style
-    )
+    today = datetime.date.today().isoformat()
+    made = to_cut(make(garment, body, size=size or "", date=today, changes=changes, **style))
     target = Path(out)
     if target.exists() and not target.is_dir():
         raise ValueAtFault("--out", out, "is a file", "Name a folder.")

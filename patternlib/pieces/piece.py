@@ -63,7 +63,8 @@ class Grain:
 class Mark:
     """A line drawn inside a piece.
 
-    style: 'placement', where a pocket is placed; 'fold', where it is folded; 'buttonhole', where one is cut.
+    style: 'placement', where a pocket is placed; 'fold', where it is folded; 'buttonhole', where one is cut;
+    'written', where its name is written, within the box that the line crosses, and no line is drawn.
     """
 
     name: str

@@ -6,6 +6,7 @@ import io
 import re
 from collections.abc import Sequence
 
+from ...alterations import ONE_SIDE
 from ...garments.base import Garment
 from ...making import CARE, STANDARD, TOOLS, WORN, cutting_list, finish_of, sewing_order
 from ..items import Command, Stroke, Text
@@ -85,6 +86,8 @@ class _Book:
             if row.cloth:
                 more = ", ".join(m for m in (row.how, row.cloth, row.note, "fuse" if row.fused else "") if m)
                 left = pen.block(EDGE, left, half, f"{row.cut} x {row.piece}: {more}", SMALL)
+        if garment.half:
+            left = self.sentences(EDGE, left - 0.2, half, ONE_SIDE, slanted=True)
         x = EDGE + half + GAP
         right = pen.block(x, y, half, "Also needed", PLAIN, bold=True)
         for row in rows:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 
-from ...alterations import Changes
+from ...alterations import ONE_SIDE, Changes
 from .pen import POINTS, Pen, new_canvas, printable
 from .tiles import read_paper
 
@@ -39,7 +39,7 @@ def changes_pdf(changes: Changes, *, title: str, paper: str = "a4", unit: str = 
             y = _row(pen, high - EDGE, wide, HEADS, bold=True) - 0.2
         y = _row(pen, y, wide, row) - 0.25
     if changes.one_sided():
-        y = pen.block(EDGE, y - 0.2, wide - 2 * EDGE, changes.facts()[-1], SMALL, slanted=True) - GAP
+        y = pen.block(EDGE, y - 0.2, wide - 2 * EDGE, ONE_SIDE, SMALL, slanted=True) - GAP
     for k in range(EMPTY):
         level = y - 0.4 - 1.3 * (k + 1)
         if level > EDGE:

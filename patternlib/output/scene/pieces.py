@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, product
 
 from ...geometry import Move, Point
-from ...pieces import Edge, Notch, Piece
+from ...pieces import Edge, Mark, Notch, Piece
 from ...units import write_length
 from ..items import Box, Command, Stroke, Text, curve_path, join_boxes, moved_path, text_width
 from ..kept import keep_results
 from ..lettering.sizes import LEADING, Letters, block_width, blocks
-from ..lettering.space import CLEARANCE, Space, StraightLine, Written, reading_angle, straight_lines
+from ..lettering.space import CLEARANCE, LEVELS, Space, StraightLine, Written, reading_angle, straight_lines
 from ..signs import HEAD, HOLE, arrow, drill_hole, grain_line
 
 NOTCH = 0.3
@@ -66,13 +66,8 @@ def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> 
     _cut_line(sheet, piece)
     for edge in piece.edges:
         if edge.turn != "fold":
-            sheet.stroke(
-                curve_path(edge.curve),
-                "seam",
-                "seam lines",
-                f"{piece.name}/{edge.name}",
-                f"{piece.name}, {edge.name}",
-            )
+            words = f"{piece.name}/{edge.name}", f"{piece.name}, {edge.name}"
+            sheet.stroke(curve_path(edge.curve), "seam", "seam lines", *words)
     for notch in piece.notches:
         _notch(sheet, piece, notch)
     _insides(sheet, piece)
@@ -80,6 +75,9 @@ def draw_piece(piece: Piece, letters: Letters, *, unit: str, measures: bool) -> 
         if edge.turn == "fold":
             fold_bracket(sheet, edge, outline, letters, beside=straight_lines(_grain(piece)))
     label = _grain_and_label(sheet, piece, outline, letters)
+    for mark in piece.marks:
+        if mark.style == "written":
+            _written(sheet, mark, outline, letters)
     if measures:
         _measures(sheet, piece, outline, unit, max(0.75 * letters.size, letters.least))
     around = piece.cut_line or [p for flat in flats for p in flat]
@@ -116,13 +114,8 @@ def _cut_line(sheet: Sheet, piece: Piece) -> None:
     ring = piece.cut_line
     if not ring:
         for edge in folds:
-            sheet.stroke(
-                curve_path(edge.curve),
-                "fold",
-                "marks",
-                f"{piece.name}/{edge.name}",
-                f"{piece.name}, {edge.name}",
-            )
+            words = f"{piece.name}/{edge.name}", f"{piece.name}, {edge.name}"
+            sheet.stroke(curve_path(edge.curve), "fold", "marks", *words)
         return
     title = f"{piece.name}, cut line"
     n = len(ring)
@@ -195,6 +188,8 @@ def _reach(seam: Point, out: Point, allowance: float, ring: Sequence[Point]) -> 
 def _insides(sheet: Sheet, piece: Piece) -> None:
     """Marks and drill holes."""
     for mark in piece.marks:
+        if mark.style == "written":
+            continue
         style = mark.style if mark.style in ("fold", "buttonhole") else "placement"
         bars = _bars(mark.curve) if mark.style == "buttonhole" else []
         sheet.stroke([*curve_path(mark.curve), *bars], style, "marks", "", mark.name)
@@ -204,6 +199,18 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
         sheet.stroke(drill_hole(*hole.point), "hole", "marks", "", f"drill hole: {hole.purpose}")
         x, y, r = *hole.point, 1.5 * HOLE
         sheet.obstacles += [(x - r, y, x + r, y), (x, y - r, x, y + r)]
+
+
+def _written(sheet: Sheet, mark: Mark, outline: Sequence[StraightLine], letters: Letters) -> None:
+    """The name of a mark, large where there is room, on a free place in the box that the mark crosses."""
+    space, (x0, y0), (x1, y1) = Space(outline, sheet.obstacles), mark.curve.start, mark.curve.end
+    for size in (1.35 * letters.size, letters.size, letters.least):
+        half = text_width(mark.name, size, bold=True) / 2
+        for up, along in product(LEVELS, LEVELS):
+            x, y = x0 + along * (x1 - x0), y0 + up * (y1 - y0)
+            if space.fits(x, y - 0.22 * size, y + 0.78 * size, half):
+                sheet.write([Written(x, y, mark.name, size, "middle", 0.0, "heading")])
+                return
 
 
 def _bars(curve) -> list[Command]:

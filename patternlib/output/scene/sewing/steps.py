@@ -42,6 +42,7 @@ def step_scenes(garment: Garment) -> tuple[Scene, ...]:
 
 
 def _scene(garment: Garment, steps: Sequence[SewingStep], step: SewingStep) -> Scene:
+    garment = garment.half or garment
     title = f"{garment.name}, step {step.number}: {', '.join(step.pieces) or 'finishing'}"
     if step.kind == "fit":
         made = closing_scene(garment) if "back extension" in garment else worn_scene(garment)

@@ -33,6 +33,7 @@ def worn_scene(garment: Garment, *, lettering: str = "screen") -> Scene:
     >>> worn_scene(make("pinafore", chart("course").body("12"), size="12")).title
     'pinafore, size 12: working drawing, front and back'
     """
+    garment = garment.half or garment
     views = look_up("garment with a working drawing", garment.name, VIEWS)(garment)
     boxes = [join_boxes(map(item_box, view)) for view in views]
     width = sum(box[2] - box[0] for box in boxes) + APART
