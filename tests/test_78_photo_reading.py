@@ -125,8 +125,15 @@ def test_a_line_is_traced_from_end_to_end():
     apart = [min(np.hypot(*(line - p).T)) for p in np.array(traced)]
     assert len(traced) > 9
     assert max(apart) < 0.04
+
+
+def test_no_line_is_traced_where_none_was_drawn():
+    sheet = page()
+    pencil(sheet, [[(6, 8), (15, 8)], [(8, 6), (8, 12)]], np.random.default_rng(74))
+    flat = read_photograph(seen(sheet))
+    assert len(flat.trace([Point(6, 8), Point(15, 8)])) > 20
     with pytest.raises(PhotoFault, match="No pencil line"):
-        flat.trace([Point(4.5, 6.5), Point(4.5, 9.0)])
+        flat.trace([Point(6, 15), Point(14, 18)])
 
 
 def test_the_flat_picture_has_true_scale_and_none_of_the_files_data():
