@@ -115,6 +115,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/apron": ("style", "making_up", "pieces", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
+        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
+        "garment", "closing", "pieces", "seams", "table", "measuring",
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
         "garment", "closing", "pieces", "seams", "table", "printing", "measuring",
     ),

@@ -1,6 +1,6 @@
-"""A draft on paper, photographed, in a real JupyterLab: dropped, tapped, confirmed, a line followed, compared.
+"""A draft on paper, photographed, in JupyterLab: dropped, tapped, confirmed, a line followed, compared.
 
-- By mouse: the file is dropped; a point and a line are read, judged, kept in the saved notebook and in the form.
+- By mouse: the file is dropped; a point and a line are read, judged, kept in the notebook and the form.
 - By keys alone: Tab goes through the crossings that were found, arrows move the mark by 0.1 mm.
 - By touch alone, on a narrow page: nothing is smaller than a finger.
 
