@@ -87,6 +87,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
     "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
+    "assess/sent_photographs": ("trial", "seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
     "assess/marking": (
         "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
         "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
@@ -115,6 +116,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/apron": ("style", "making_up", "pieces", "garment"),
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
+        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
+        "garment", "closing", "pieces", "seams", "table", "measuring",
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
         "garment", "closing", "pieces", "seams", "table", "printing", "measuring",
     ),

@@ -129,6 +129,20 @@ def test_steps_of_the_table_are_done_again(term, tmp_path):
     assert (row["mark"], row["evidence"]) == ("", "steps done again: differ") and "waits" in row["state"]
 
 
+def test_measures_typed_into_a_form_are_read_again(term, tmp_path):
+    """Points changed by hand beside what was typed wait for the instructor's word."""
+    paper = Counter(r["evidence"] for r in marks_of(term / "marks") if r["way"] == "paper")
+    assert set(paper) == {"measures read again: the same"} and paper.total() > 20
+    record = messy_class.measured_record("s02", "02a")
+    record["points"]["side hip"][0] += 0.5
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
+    assert assess_command(line) == 0
+    (row,) = marks_of(tmp_path / "out")
+    assert (row["mark"], row["evidence"]) == ("", "measures read again: differ") and "waits" in row["state"]
+
+
 def test_void_drafts_stand_apart(term):
     page = (term / "marks" / "class.html").read_text(encoding="utf-8")
     top = page[page.index("Teach again") : page.index("Void drafts")]
@@ -155,6 +169,10 @@ def test_what_came_in_is_listed(term):
     assert "listed only" in came["week 4/Learner33 Potter/toile.jpg"]
     assert "not opened" in came["week 4/Learner34 Potter/old.rar"]
     assert any("work.zip: my work/02.ipynb" in name for name in came)
+    assert came["week 3/Learner17 Potter_4817_2026-03-16-10-00-00"] == "This folder is empty."
+    page = (term / "marks" / "class.html").read_text(encoding="utf-8")
+    listed = page[page.index("All that came in") :]  # with ids in place of names
+    assert "week 4/s34/old.rar" in listed and "Potter" not in listed and "toile-front" not in listed
 
 
 def test_a_sheet_for_semicolon_countries(term):

@@ -123,7 +123,9 @@ class Photographs:
         return self._read(said)
 
     def _held(self, said: Mapping[str, Any], _buffers: Any) -> tuple[dict[str, Any], list[bytes]]:
-        return self.take(self.held[int(said["n"])])
+        answer, pictures = self.take(self.held[int(said["n"])])
+        answer["taken"]["held"] = True
+        return answer, pictures
 
     def _again(self, said: Mapping[str, Any], _buffers: Any) -> tuple[dict[str, Any], list[bytes]]:
         if not self._data:

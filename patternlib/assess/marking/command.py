@@ -13,7 +13,7 @@ from ...errors import PatternError
 from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
 from ..hand_ins.register import Register, read_due, read_register
-from ..hand_ins.students import BEST, RULES
+from ..hand_ins.students import BEST, RULES, owners
 from ..own.library import own_faults
 from ..project.levels import PROJECT
 from ..project.levels import titles as project_titles
@@ -29,7 +29,7 @@ from ..tasks.catalogue import exercises
 from . import class_marking
 from .changes import note_changes
 from .class_marking import Book, How
-from .evidence import TO_TAP, only_project
+from .evidence import TO_TAP, answers_in, only_project
 from .folder import PICTURES, alone_in, sweep_rooms
 from .marks import keep
 from .outcome import State, former, save, write
@@ -156,7 +156,9 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> N
     books, unread, came_in = class_marking.gather(
         open_all(options.handins), with_code=options.rerun, looking=looking
     )
-    runs, protection = _runs(books, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
+    runs, protection = (
+        _runs(books, how, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
+    )
     answers, silent = class_marking.answers_of(books, runs)
     add_photographed(looking, answers, unread, came_in, out, how, told)
     protection = " ".join(filter(None, (protection, looking.words)))
@@ -188,18 +190,18 @@ def _how(options: argparse.Namespace) -> How:
     return How(options.key, rubric, Register(students, due), options.counts, options.group)
 
 
-def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[Again | None], str]:
+def _runs(books: list[Book], how: How, state: State, options, told: _Told) -> tuple[list[Again | None], str]:
     """What running each notebook gives, or gave where nothing changed; and the protection in words.
 
     The lesson of the project is not run: what was typed into its form is looked at where it is judged.
     """
     sweep_rooms()
     names = [
-        "" if only_project(book.records) else class_marking.stamp(options.key, *book.cells) for book in books
+        "" if only_project(b.records) else class_marking.stamp(options.key, *b.card, *b.cells) for b in books
     ]
     new = {
-        name: Notebook(book.cells, ())
-        for name, book in zip(names, books, strict=True)
+        name: (student, Notebook(book.cells, (), book.card))
+        for name, book, student in zip(names, books, _whose(books, how), strict=True)
         if name and name not in state.runs
     }
     inside = locked(workers=options.workers, least=options.protection)
@@ -211,6 +213,13 @@ def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[A
         if again.settled:
             state.runs[name] = again
     return [found.get(name) for name in names], inside.protection.words
+
+
+def _whose(books: list[Book], how: How) -> list[str]:
+    """Whose each notebook seems to be, as far as it is known before anything is run."""
+    firsts = [(book, answers_in(book.handin, book.records)[0][:1]) for book in books]
+    claims = [(b.handin.names, found[0].record.student if found else "") for b, found in firsts]
+    return [folded(owner.student) for owner in owners(claims, how.register)]
 
 
 def _apart(handins: Path, out: Path) -> None:
@@ -233,8 +242,8 @@ def _said(work: class_marking.Class) -> str:
     said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
     said += "that was not read."
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
-    said += f" {tap} of them are photographs to tap: open '{BOOK_FILE}'." if tap else ""
-    return said + (f" {waits} wait for your word: see the column evidence in marks.csv." if waits else "")
+    said += f" {waits} wait for your word: see the column evidence in marks.csv." if waits else ""
+    return said + (f" {tap} of these are photographs to tap: open '{BOOK_FILE}'." if tap else "")
 
 
 def _assumed(work: class_marking.Class, how: How) -> list[str]:

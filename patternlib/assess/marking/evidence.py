@@ -23,12 +23,19 @@ CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
 CALCULATED = "calculated from what was typed"
 """A project: its levels are proposed, and only the instructor's word makes them count."""
 STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
+MEASURES_SAME, MEASURES_DIFFER = "measures read again: the same", "measures read again: differ"
 PLACES_SAME, PLACES_DIFFER = "its places worked again: the same", "its places worked again: differ"
+DONE_AGAIN = {
+    ("table", True): STEPS_SAME, ("table", False): STEPS_DIFFER,
+    ("paper", True): MEASURES_SAME, ("paper", False): MEASURES_DIFFER,
+    ("photograph", True): PLACES_SAME, ("photograph", False): PLACES_DIFFER,
+}  # fmt: skip
+"""By the way a draft was made: what is looked at again, also where nothing is run."""
 PICTURE_CAME = "its places worked again: the same; its photograph came in too"
 PICTURE_DIFFERS = "its photograph shows it otherwise"
 FLAGS, TAPPED, TO_TAP = "read from its photographs", "tapped by you on its photographs", "waits to be tapped"
 LEVEL = "waits for your level"
-WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER, PLACES_DIFFER, PICTURE_DIFFERS, TO_TAP)
+WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER, MEASURES_DIFFER, PLACES_DIFFER, PICTURE_DIFFERS, TO_TAP)
 """With one of these an answer counts only by the instructor's word."""
 
 
@@ -128,8 +135,11 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
     result = []
     for answer in saved:
         new = fresh.pop(answer.record.exercise, None)
-        if answer.record.way in ("table", "project", "photograph"):
-            result.append(answer)  # its own steps, values or places are looked at again when it is judged
+        form = answer.record.way == "paper" and answer.record.typed
+        if answer.record.way in ("table", "project", "photograph") or form:
+            result.append(
+                answer
+            )  # its own steps, what was typed or its places are looked at when it is judged
         elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
             result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
         else:
@@ -172,13 +182,12 @@ def settle_evidence(answer: Answer) -> None:
     """What judging it again from its own steps, values or places says of an answer."""
     if answer.is_project:
         answer.evidence = CALCULATED
+    if not answer.judged.replayed or answer.evidence not in (READ, CALCULATED):
+        return
     same = answer.judged.replayed == "same"
-    if answer.judged.replayed and answer.record.way == "table":
-        answer.evidence = STEPS_SAME if same else STEPS_DIFFER
-    elif answer.judged.replayed and answer.evidence == READ:
-        answer.evidence = PLACES_SAME if same else PLACES_DIFFER
-        if same and answer.draft is not None:
-            answer.evidence = PICTURE_DIFFERS if answer.differs else PICTURE_CAME
+    answer.evidence = DONE_AGAIN[answer.record.way, same]
+    if same and answer.draft is not None:
+        answer.evidence = PICTURE_DIFFERS if answer.differs else PICTURE_CAME
 
 
 def typed_in(answer: Answer) -> str:

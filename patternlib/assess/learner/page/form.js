@@ -66,7 +66,7 @@ class Form extends KeptForm {
       this.hints.el,
       make("p", { className: "pf-counts" }, COUNTS),
     );
-    this.root.open = Object.keys(this.typed).length > 0;
+    this.root.open = Object.keys(this.typed).length > 0 || this.setup.held > 0;
     this.refresh();
   }
   select(words, options, act) {

@@ -35,7 +35,7 @@ export class PhotographPart {
       make("p", { className: "pf-help" }, missing || HOW),
     );
     if (this.live) this.build();
-    this.el.open = this.live && this.rows.some((row) => this.values.of(row));
+    this.el.open = this.live && (form.setup.held > 0 || this.rows.some((row) => this.values.of(row)));
     this.hears = (said, buffers) => {
       if (said.who === form.who && said.photograph) this.hear(said.photograph, buffers || []);
     };
@@ -180,7 +180,8 @@ export class PhotographPart {
     this.note(n);
     this.turn(n);
     this.changed();
-    this.flags();
+    if (!again || taken.kind === "strips") this.flags(); // else what was confirmed or taken away stays so
+    if (taken.held) this.turn(1); // several lie on the form from the start
     this.tapping.next();
   }
   /** A page taken again has its old number, another photograph the next one. */
