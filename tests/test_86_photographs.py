@@ -10,6 +10,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import subprocess
 import sys
 from dataclasses import replace
@@ -19,7 +20,7 @@ import pytest
 from patternlib.assess import exercises, judge, read
 from patternlib.assess.learner import photographs
 from patternlib.assess.learner.form import PaperForm
-from patternlib.assess.learner.photographs import GONE, INSTALL, ONLY_LAB, Photographs, missing
+from patternlib.assess.learner.photographs import GONE, ONLY_LAB, Photographs, missing
 from patternlib.assess.learner.written import find_form
 from patternlib.assess.photographed.flags import flag_names
 from patternlib.assess.photographed.label import STRIPS, Label
@@ -315,11 +316,13 @@ def test_photographs_held_ready_are_counted():
 
 
 def test_without_the_package_and_in_the_browser_one_sentence_says_what_to_do(monkeypatch, tmp_path):
-    monkeypatch.setattr(photographs, "NEEDED", ("no_such_package",))
-    assert missing() == INSTALL
-    assert PaperForm("02a", student=STUDENT, folder=tmp_path).setup["photograph"] == INSTALL
+    there = importlib.util.find_spec
+    monkeypatch.setattr(importlib.util, "find_spec", lambda name: None if name == "cv2" else there(name))
+    said = missing()
+    assert "needs the package opencv-python-headless" in said and "python -m pip install '.[photo]'" in said
+    assert PaperForm("02a", student=STUDENT, folder=tmp_path).setup["photograph"] == said
     answer, _ = desk().answer({"do": "part", "part": 0, "of": 1}, [b"x"])
-    assert answer["fault"] == INSTALL
+    assert answer["fault"] == said
     monkeypatch.setattr(sys, "platform", "emscripten")
     assert missing() == ONLY_LAB and "JupyterLab" in ONLY_LAB
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...errors import PatternError
 from ...geometry import Point
+from ...not_here import extra_needed
 from ...output.items import Box
 from ...photo.layouts import QUIET, sheet_layout
 from ...units import read_length
@@ -46,10 +47,6 @@ ONLY_LAB = (
     "Photographs are read in JupyterLab on a computer only, not on this page in the browser. Here, measure "
     "your draft with the ruler and type the measures below."
 )
-INSTALL = (
-    "To read photographs, the computer needs one more package. Write "
-    'pip install "patternlib[photo]" in a terminal, and start the notebook again.'
-)
 GONE = "This photograph is no longer held ready. Choose its file again; what you confirmed is kept."
 CUT_SHORT = "The file did not come whole. Choose the photograph again."
 NO_CODE = (
@@ -69,7 +66,8 @@ def missing() -> str:
     """'' where photographs can be read, else a sentence with what to do. Imports nothing."""
     if sys.platform == "emscripten":
         return ONLY_LAB
-    return "" if all(importlib.util.find_spec(name) for name in NEEDED) else INSTALL
+    lacks = next((name for name in NEEDED if importlib.util.find_spec(name) is None), "")
+    return f"{extra_needed('Reading a photograph', lacks)} Then start the notebook again." if lacks else ""
 
 
 class Photographs:
