@@ -111,7 +111,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring",
+        "garment", "closing", "pieces", "seams", "table", "printing", "measuring",
     ),
     "course_page": ("fetching", "wheels", "building"),
     "fitting": ("before_after", "alteration", "sheet_form"),
@@ -127,7 +127,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "base", "pieces", "plans", "garments", "replaying", "lays", "nests", "outlines", "landmarks",
         "walking", "opened", "closing", "layers", "worn", "sewing",
     ),
-    "output/scene/landmarks": ("figure", "tapes", "drawing"),
+    "output/scene/landmarks": ("figure", "tapes", "drawing", "creases", "dressed"),
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "photo": (

@@ -11,9 +11,10 @@ import csv
 from dataclasses import replace
 
 import pytest
+from pypdf import PdfReader
 
 from patternlib import chart, garment_names, make
-from patternlib.boards.garment import BookletButton
+from patternlib.boards import booklet_button, piece_button
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, fair, line
 from patternlib.making import (
@@ -382,10 +383,23 @@ def test_a_thinned_line_keeps_its_corners_and_its_holes():
 
 
 def test_the_booklet_button_writes_a_pdf_beside_the_notebook(tmp_path):
-    button = BookletButton(make("apron", chart("course").body("12")), tmp_path)
+    apron = make("apron", chart("course").body("12"))
+    button = booklet_button(apron, folder=tmp_path)
     button.print()
     assert (tmp_path / "making apron.pdf").read_bytes()[:5] == b"%PDF-"
     assert 'download="making apron.pdf"' in button.said.value
-    away = BookletButton(make("apron", chart("course").body("12")), tmp_path / "away")
+    away = booklet_button(apron, folder=tmp_path / "away")
     away.print()
     assert "cannot be written" in away.said.value
+
+
+def test_a_piece_is_printed_in_true_size(tmp_path):
+    """A strap on letter paper, 215.9 x 279.4 mm [ANSI Y14.1, sheet A]."""
+    strap = make("pinafore", chart("course").body("12"))["strap"]
+    button = piece_button(strap, folder=tmp_path)
+    button.paper.value = "letter"
+    button.print()
+    pages = PdfReader(tmp_path / "strap.pdf").pages
+    wide, high = (float(side) / 72 * 25.4 for side in pages[0].mediabox[2:])
+    assert (wide, high) == pytest.approx((215.9, 279.4), abs=0.1)
+    assert len(pages) > 1 and "strap" in "".join(page.extract_text() for page in pages)

@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Mapping, Sequence
-from html import escape
-from pathlib import Path
 from typing import Any
-
-import ipywidgets as widgets
 
 from .. import tolerances
 from ..body import Body
@@ -217,47 +212,3 @@ def _worn(garment: Garment) -> Scene:
     from ..output.scene.worn import worn_scene
 
     return worn_scene(garment)
-
-
-class BookletButton(widgets.VBox):
-    """A button that writes the booklet of the making as a PDF beside the notebook, and a link to it."""
-
-    def __init__(self, garment: Garment, folder: Path | None = None) -> None:
-        self.garment, self.folder = garment, folder or Path.cwd()
-        room = widgets.Layout(min_height="44px", width="auto")
-        sizes = [("A4 paper", "a4"), ("letter paper", "letter")]
-        self.paper = widgets.Dropdown(options=sizes, description="Print on", layout=room)
-        self.button = widgets.Button(description=f"Make the booklet of the {garment.name}", layout=room)
-        self.said = widgets.HTML()
-        self.button.on_click(lambda _: self.print())
-        super().__init__([widgets.HBox([self.paper, self.button]), self.said])
-
-    def print(self) -> None:
-        """Write the booklet and say where it is; a folder that cannot be written is said."""
-        path = self.folder / f"making {self.garment.name}.pdf"
-        try:
-            from ..output.paper.booklet import making_pdf
-
-            pdf = making_pdf(self.garment, paper=self.paper.value)
-            path.write_bytes(pdf)
-        except (OSError, PatternError) as fault:
-            self.said.value = f"<p>The booklet cannot be written here: {escape(str(fault))}</p>"
-            return
-        link = f"data:application/pdf;base64,{base64.b64encode(pdf).decode()}"
-        self.said.value = (
-            f'<p><a href="{link}" download="{path.name}" style="display:inline-block;padding:12px 0">Open '
-            f"“{path.name}”</a>. It lies beside this notebook too. Print it at 100 %.</p>"
-        )
-
-    def __repr__(self) -> str:
-        return f"<button: the booklet of the {self.garment.name}>"
-
-
-def booklet_button(garment: Garment) -> BookletButton:
-    """A button for the booklet: drawing, cutting list, what is needed, cautions, each step with its picture.
-
-    >>> from patternlib.garments import make
-    >>> booklet_button(make("apron", "12"))
-    <button: the booklet of the apron>
-    """
-    return BookletButton(garment)

@@ -52,15 +52,20 @@ class Trouble:
 @dataclass
 class Cause:
     """One misconception wherever it shows. slip: its code, '' where no slip explains the step; students:
-    folded name -> as shown; places: (exercise, step); drew: who handed one of these exercises in; remark:
-    one remark as an example; said: what the first step is for."""
+    folded name -> as shown; places: (exercise, step); drew: who handed one of these exercises in; remarks:
+    one remark of each place; said: what the first step is for."""
 
     slip: str
     students: dict[str, str] = field(default_factory=dict)
     places: dict[tuple[str, str], int] = field(default_factory=dict)
     drew: int = 0
-    remark: str = ""
+    remarks: dict[tuple[str, str], str] = field(default_factory=dict)
     said: str = ""
+
+    @property
+    def remark(self) -> str:
+        """One remark as an example, made where most students show it."""
+        return self.remarks.get(self.commonest, "")
 
     @property
     def commonest(self) -> tuple[str, str]:
@@ -98,9 +103,10 @@ def find_causes(answers: Sequence[Answer]) -> list[Cause]:
     for trouble in troubles(answers):
         place = (trouble.exercise, trouble.step)
         for slip, who in trouble.slips.items():
-            cause = found.setdefault((slip,), Cause(slip, remark=trouble.remarks[slip], said=trouble.said))
+            cause = found.setdefault((slip,), Cause(slip, said=trouble.said))
             cause.students |= {w: shown[w] for w in who}
             cause.places[place] = len(who)
+            cause.remarks[place] = trouble.remarks[slip]
         rest = (trouble.wrong | trouble.missing) - set().union(*trouble.slips.values())
         if rest:
             found[place] = Cause("", {w: shown[w] for w in rest}, {place: len(rest)}, said=trouble.said)
