@@ -14,7 +14,6 @@ ISO 8559-1 (from memory, in our own words); `measures()` says where each is take
 from __future__ import annotations
 
 import difflib
-import tomllib
 from collections.abc import Iterator, KeysView, Mapping
 from dataclasses import dataclass, field, fields
 from functools import cache
@@ -24,6 +23,7 @@ from typing import TYPE_CHECKING, Any
 
 from .errors import PatternError, UnknownName, ValueAtFault, look_up, unknown
 from .survey import DOUBT, SEXES, estimate, guess_slip, held, measures, spellings, spread, usual
+from .toml_text import read_toml
 from .units import UNITS, Length, read_length, shown
 
 _NEEDED = ("bust_girth", "waist_girth", "hip_girth")
@@ -241,20 +241,10 @@ def load_body(path: str | Path) -> Body:
             f"load_body: there is no file '{path.name}' in '{path.parent}'. Check name and folder."
         )
     try:
-        if path.stat().st_size > 100_000:
-            raise PatternError(
-                f"load_body: '{path.name}' is too long for a file of measures. Choose another file."
-            )
-        record = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as fault:
-        raise PatternError(f"load_body: '{path.name}' cannot be opened ({fault.strerror}).") from fault
-    except UnicodeDecodeError as fault:
-        raise PatternError(
-            f"load_body: '{path.name}' is not plain text. Save it as text in UTF-8."
-        ) from fault
-    except tomllib.TOMLDecodeError as fault:
+        record = read_toml(path)
+    except PatternError as why:
         rule = 'Each line must read name = number, or name = "text with unit".'
-        raise PatternError(f"load_body: '{path.name}' cannot be read: {fault}. {rule}") from fault
+        raise PatternError(f"load_body: '{path.name}' cannot be read: {why}. {rule}") from None
     return Body.from_dict(record)
 
 

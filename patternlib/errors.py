@@ -21,6 +21,10 @@ Held = TypeVar("Held")
 class PatternError(Exception):
     """Any refusal of the library; its text is a sentence a student can act on."""
 
+    def _render_traceback_(self) -> list[str]:
+        """What a notebook shows: the sentence, without the lines of code that led to it."""
+        return [str(self)]
+
 
 class ValueAtFault(PatternError, ValueError):
     """One named value cannot be used.

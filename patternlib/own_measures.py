@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -15,6 +14,7 @@ from .errors import PatternError, ValueAtFault
 from .garments import make
 from .garments.base import Garment
 from .notebook import speak
+from .toml_text import read_toml
 from .units import read_length
 
 MOST_ADVICE = 6
@@ -105,8 +105,8 @@ def own_note(key: str, *, file: str | Path = "me.toml") -> Any:
     """
     found = own_file(file)
     try:
-        return tomllib.loads(found.read_text(encoding="utf-8-sig")).get(key) if found else None
-    except (OSError, ValueError):
+        return read_toml(found).get(key) if found else None
+    except PatternError:
         return None
 
 

@@ -18,13 +18,16 @@ import hostile
 import msgspec
 
 from patternlib import Body, chart, make
-from patternlib.assess import exercises, measured
+from patternlib.assess import exercises
+from patternlib.assess.learner.typed import read_typed, record_of
 from patternlib.assess.own.own_file import as_exercise, read_own_file
-from patternlib.assess.project.kept import Kept, record_of
+from patternlib.assess.project.kept import Kept
+from patternlib.assess.project.kept import record_of as project_record
 from patternlib.assess.table.laying import lay
 from patternlib.assess.tasks.catalogue import with_exercise
 from patternlib.making import cutting_list
 from patternlib.pieces.seams import side_length
+from tests.form_tools import filled
 from tests.table_steps import table_steps
 
 KEYS = {"A": "loom", "B": "bobbin"}
@@ -98,18 +101,12 @@ def code(who: str, exercises: tuple[str, ...], slip: str = "") -> tuple[str, ...
     return tuple(cells)
 
 
-def on_paper(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
-    """The paper forms of exercises, with a ruler's millimetres typed in."""
-    cells = ["from patternlib.assess import compare_with_rule, measured"]
-    for id in exercises:
-        record = hostile.draft(who, id, key(who))
-        typed = {n: (round(x, 1), round(y, 1)) for n, (x, y) in record["points"].items()}
-        typed |= {n: round(v, 1) for n, v in record["numbers"].items()}
-        cells.append(
-            f"own = {{'student': {who!r}, 'key': {key(who)!r}}}\n"
-            f"compare_with_rule(measured({id!r}, {typed!r}, **own), key=own['key'])"
-        )
-    return tuple(cells)
+def on_paper(exercises: tuple[str, ...]) -> tuple[str, ...]:
+    """The cells of exercises that were drawn on paper: the card, and the form of each."""
+    return (
+        "from patternlib.assess import name_card\ncard = name_card()",
+        *(f"card.paper({id!r})" for id in exercises),
+    )
 
 
 def on_a_board(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
@@ -142,7 +139,7 @@ def book(who: str, week: int) -> bytes:
         way = "code"
     if way == "paper":
         records = [measured_record(who, e) for e in ids]
-        return hostile.text(hostile.notebook(*records, cells=on_paper(who, ids)))
+        return hostile.text(hostile.notebook(*records, cells=on_paper(ids)))
     if way == "table":
         records = [on_the_table(who, e) for e in ids]
         return hostile.text(hostile.notebook(*records, cells=("drafting_table = None",)))
@@ -160,11 +157,10 @@ def on_the_table(who: str, exercise: str) -> dict:
 
 
 def measured_record(who: str, exercise: str) -> dict:
-    """A right draft on paper, measured to the millimetre."""
-    record = hostile.draft(who, exercise, key(who))
-    typed = {n: (round(x, 1), round(y, 1)) for n, (x, y) in record["points"].items()}
-    typed |= {n: round(v, 1) for n, v in record["numbers"].items()}
-    return measured(exercise, typed, student=who, key=key(who))
+    """A right draft on paper, measured to the millimetre and typed into the form."""
+    work = exercises()[exercise]
+    typed = filled(work, work.own_numbers(who, key(who)))
+    return record_of(work, read_typed(work, typed), student=who, key=key(who)) | {"typed": typed}
 
 
 def project(who: str) -> bytes:
@@ -207,7 +203,7 @@ def project(who: str) -> bytes:
     }  # fmt: skip
     if n % 13 == 0:
         typed["measures|hip_girth|length"] = "980"  # millimetres, so nothing can be drawn
-    shown = record_of(Kept(who, 9, typed))
+    shown = project_record(Kept(who, 9, typed))
     return hostile.text(hostile.notebook(shown, cells=("card.project()",)))
 
 

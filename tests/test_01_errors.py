@@ -75,3 +75,14 @@ def test_a_refusal_of_the_geometry_tells_the_next_move(call):
     with pytest.raises(GeometryError) as caught:
         call()
     assert ":" in str(caught.value) or ";" in str(caught.value)
+
+
+def test_a_notebook_shows_the_sentence_and_no_lines_of_code(capsys):
+    from IPython.core.interactiveshell import InteractiveShell
+
+    shell = InteractiveShell()
+    shell.run_cell("from patternlib import make; make('pinafore', '12', skirt_length=620)")
+    shown = capsys.readouterr().out
+    assert shown.startswith("skirt_length: 620 must lie") and "Traceback" not in shown and "--->" not in shown
+    shell.run_cell("1 / 0")
+    assert "Traceback" in capsys.readouterr().out, "other errors keep their lines"

@@ -5,6 +5,7 @@ figures of the design are the course's own.
 """
 
 import math
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -17,9 +18,13 @@ from patternlib.garments.apron import garment as apron
 from patternlib.making import sewing_order
 from tests import paper
 from tests.bodies import charted, corners, girths_only, simulated
+from tests.drawn import led
 
 STYLE = style_values("apron")
 NAMES = {value.name for value in STYLE}
+
+
+PANEL_AND_FACING = ("front panel", "bib facing")
 
 
 def drawn(body, **style):
@@ -61,10 +66,10 @@ def test_every_size_of_the_charts_and_hard_cases():
 def test_style_values_sampled_and_at_their_ends():
     dice = np.random.default_rng(4)
     made = 0
-    for body in [*simulated(12, seed=3), *simulated(12, "men", seed=3)]:
+    for body in [*simulated(6, seed=3), *simulated(6, "men", seed=3)]:
         style = {v.name: float(dice.uniform(v.low, v.high)) for v in STYLE}
-        made += not isinstance(drawn(body, **style), ValueAtFault)
-    assert made > 8
+        made += not isinstance(led(partial(drawn, body), style), ValueAtFault)
+    assert made == 12
     body = chart("course").body("12")
     for value in STYLE:
         ends = [drawn(body, **{value.name: end}) for end in (value.low, value.high)]
@@ -109,20 +114,33 @@ def test_strap_is_as_long_as_its_way_over_the_body():
     assert strap.edge("lower end").curve.length == pytest.approx(4.0)
 
 
-def test_the_bibs_top_hem_fills_its_leaning_sides():
-    """Folded down, the end of the hem lies on the cut edge of the side (0.02 cm)."""
-    record = drawn(chart("course").body("12")).to_dict()
-    piece = next(p for p in record["pieces"] if p["name"] == "front panel")
-    top = max(y for _, y in piece["seam_line"])
-    x, y = min(p for p in piece["cut_line"] if p[1] > top + 2.9)
-    assert y == pytest.approx(top + 3)
-    assert LinearRing(piece["cut_line"]).distance(Point(x, 2 * top - y)) < 0.02
+def test_the_facing_lies_on_the_bib_and_backs_the_way_out_of_the_tie():
+    """Same cut edge round the bib; at the side it reaches below the opening that is left for the tie."""
+    for style in ({}, {"tie_width": 5.0, "bib_top": 18.0}):
+        record = drawn(chart("course").body("12"), **style).to_dict()
+        panel, facing = (next(p for p in record["pieces"] if p["name"] == n) for n in PANEL_AND_FACING)
+        cut = LinearRing(panel["cut_line"])
+        waist = min(y for e in facing["edges"] if e["name"] == "bib side" for _, y in e["points"])
+        above = [p for p in facing["cut_line"] if p[1] > waist + 1 and p[0] < -0.1]
+        assert len(above) > 10 and max(cut.distance(Point(p)) for p in above) < 0.01
+        side = next(e for e in facing["edges"] if e["name"] == "side")
+        long = max(n["at"] for n in sorted((n for n in panel["notches"] if n["edge"] == "side seam"),
+                                           key=lambda n: n["at"])[:2])  # fmt: skip
+        assert side["length"] > long + 1
+
+
+def test_no_edge_of_a_size_is_hemmed_that_does_not_lie_flat():
+    """The starting style of every size of every garment is made without a note."""
+    for garment in ("apron", "smock", "pinafore"):
+        for size in chart("course").sizes:
+            assert [f.text for f in make(garment, size).findings] == [], (garment, size)
 
 
 def test_cutting_list_and_measures():
     garment = drawn(chart("course").body("12"), wrap=10, pocket_width=28, tie_length=80, hem=4)
     assert {p.name: (p.cut, p.pair, p.on_fold) for p in garment.pieces} == {
         "front panel": (1, False, True),
+        "bib facing": (1, False, True),
         "back panel": (2, True, False),
         "pocket": (1, False, False),
         "strap": (2, True, False),

@@ -6,7 +6,7 @@ are walked here instead. Cap ease: tests/data/sleeve_cap_ease.csv. Rules without
 """
 
 import csv
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +18,7 @@ from patternlib import ValueAtFault, chart, make, style_values
 from patternlib.body import measures
 from tests import paper
 from tests.bodies import charted, corners, girths_only, simulated
+from tests.drawn import led
 
 STYLE = style_values("smock")
 NAMES = {value.name for value in STYLE}
@@ -100,10 +101,10 @@ def test_every_size_of_the_charts_and_hard_cases():
 def test_style_values_sampled_and_at_their_ends():
     dice = np.random.default_rng(4)
     made = 0
-    for k, body in enumerate([*simulated(12, seed=3), *simulated(12, "men", seed=3)]):
+    for k, body in enumerate([*simulated(6, seed=3), *simulated(6, "men", seed=3)]):
         style = {v.name: float(dice.uniform(v.low, v.high)) for v in STYLE} | {"collar": k % 2}
-        made += not isinstance(drawn(body, **style), ValueAtFault)
-    assert made > 12
+        made += not isinstance(led(partial(drawn, body), style), ValueAtFault)
+    assert made == 12
     body = chart("course").body("12")
     for value in STYLE:
         ends = [drawn(body, **{value.name: end}) for end in (value.low, value.high)]

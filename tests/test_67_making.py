@@ -11,9 +11,10 @@ import csv
 from dataclasses import replace
 
 import pytest
+from pypdf import PdfReader
 
 from patternlib import chart, garment_names, make
-from patternlib.boards.garment import BookletButton
+from patternlib.boards import booklet_button, piece_button
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, fair, line
 from patternlib.making import (
@@ -348,8 +349,19 @@ def test_a_strap_from_front_to_back_is_sewn_on_over_finished_edges():
     strap = step_of(apron, "strap", "side", "patch")
     assert "on the front panel and back panel at the drill holes" in strap.text
     assert "cross the straps on the back" in strap.text
-    for piece, edge in (("front panel", "top"), ("front panel", "bib side"), ("back panel", "upper edge")):
-        assert step_of(apron, piece, edge, TURN).number < strap.number
+    for edge in ("top", "bib side"):
+        assert step_of(apron, "front panel", edge, "seam").number < strap.number
+    assert step_of(apron, "back panel", "upper edge", TURN).number < strap.number
+
+
+def test_a_faced_bib_is_turned_before_the_side_seam_catches_it():
+    apron = make("apron", chart("course").body("12"))
+    by_seam = {name: step for step in sewing_order(apron) for name in step.seams}
+    bib, side = by_seam["bib side to facing"], by_seam["side seam"]
+    assert by_seam["bib top to facing"] is bib, "top and sides in one go"
+    assert bib.number < side.number and ("bib facing", "side") in side.edges
+    assert step_of(apron, "back panel", "upper edge", TURN).number < side.number
+    assert "Snip the hollow" in bib.text and "caught in this seam" in side.text
 
 
 def test_each_step_is_shown_with_its_words_its_seam_and_a_small_picture():
@@ -371,10 +383,23 @@ def test_a_thinned_line_keeps_its_corners_and_its_holes():
 
 
 def test_the_booklet_button_writes_a_pdf_beside_the_notebook(tmp_path):
-    button = BookletButton(make("apron", chart("course").body("12")), tmp_path)
+    apron = make("apron", chart("course").body("12"))
+    button = booklet_button(apron, folder=tmp_path)
     button.print()
     assert (tmp_path / "making apron.pdf").read_bytes()[:5] == b"%PDF-"
     assert 'download="making apron.pdf"' in button.said.value
-    away = BookletButton(make("apron", chart("course").body("12")), tmp_path / "away")
+    away = booklet_button(apron, folder=tmp_path / "away")
     away.print()
     assert "cannot be written" in away.said.value
+
+
+def test_a_piece_is_printed_in_true_size(tmp_path):
+    """A strap on letter paper, 215.9 x 279.4 mm [ANSI Y14.1, sheet A]."""
+    strap = make("pinafore", chart("course").body("12"))["strap"]
+    button = piece_button(strap, folder=tmp_path)
+    button.paper.value = "letter"
+    button.print()
+    pages = PdfReader(tmp_path / "strap.pdf").pages
+    wide, high = (float(side) / 72 * 25.4 for side in pages[0].mediabox[2:])
+    assert (wide, high) == pytest.approx((215.9, 279.4), abs=0.1)
+    assert len(pages) > 1 and "strap" in "".join(page.extract_text() for page in pages)

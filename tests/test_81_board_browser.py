@@ -39,13 +39,6 @@ SHOWN = "board => board.dataset.shown"
 
 
 @pytest.fixture(scope="module")
-def lab():
-    tools.needed("boards need")
-    with tools.Lab() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
 def page(lab):
     with tools.chromium() as browser:
         page = tools.open_page(
@@ -142,6 +135,21 @@ def test_slider_under_the_pointer_moves_the_picture(page, board):
     assert lines(board) != before
     typed = board.get_by_label("Yoke depth at centre back, exact value").input_value()
     shows(page, board, {"yoke_depth": float(typed)})  # on a busy machine the picture comes a little later
+
+
+def test_a_press_gives_the_focus_to_the_slider_and_to_nothing_before_it(page, board):
+    """The notebook would focus itself and its cell first, and style every element again each time."""
+    place = slider(board, "bib_top")
+    box = at_rest(page, place)
+    page.evaluate(
+        "() => { document.activeElement.blur(); window.focused = [];"
+        " const note = ({ target: t }) => focused.push(t.dataset.value ?? t.className);"
+        " document.addEventListener('focusin', note); }"
+    )
+    page.mouse.move(box["x"] + box["width"] / 3, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.up()
+    assert page.evaluate("() => focused") == ["bib_top"]
 
 
 def test_exact_value_is_typed_in_cm_or_inches_and_held_to_the_limits(page, board):

@@ -42,19 +42,6 @@ START = {"yoke_depth": 7, "pocket_point": 2.5, "bib_top": 23, "bib_pocket_width"
 
 
 @pytest.fixture(scope="module")
-def lab():
-    tools.needed("boards need")
-    with tools.Lab() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with tools.chromium() as running:
-        yield running
-
-
-@pytest.fixture(scope="module")
 def page(lab, browser):
     page = tools.open_page(
         browser, lab.write("life.ipynb", tools.notebook(LIBRARY, PINAFORE, AGAIN, WALK, MEASURES))

@@ -20,7 +20,8 @@ from patternlib.assess.hand_ins import files, zips
 from patternlib.assess.hand_ins.intake import open_all
 from patternlib.assess.hand_ins.register import read_due, read_register
 from patternlib.assess.hand_ins.students import Entry, counting, owners
-from patternlib.assess.marking import class_marking, folder, outcome
+from patternlib.assess.marking import class_marking, class_page, folder, outcome
+from patternlib.assess.marking.causes import Cause
 from patternlib.assess.marking.command import assess_command
 from patternlib.assess.marking.folder import alone_in
 from patternlib.assess.marking.marks import Row, as_csv, keep, settle, table
@@ -92,6 +93,22 @@ def test_two_names_are_asked_and_nothing_counts(term):
     asked = [r for r in marks_of(term / "marks") if r["student"] == "Learner35 Potter"]
     assert len(asked) == 2 and not any(r["mark"] for r in asked)
     assert "'s35' and 's36'" in asked[0]["notes"] and "Rename" in asked[0]["notes"]
+    assert len(list((term / "marks" / "students").iterdir())) == len(messy_class.STUDENTS)
+    assert "Learner35" not in (term / "marks" / "all-students.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("slip", "place", "words"),
+    [
+        ("half-for-quarter", ("02a", "side hip"), "Solution: A half in place of a quarter. The side then"),
+        ("ease-undivided", ("01a", "half of the hip"), "Solution: Ease undivided. The girth is divided"),
+        ("whole-in-mm", ("01a", "quarter of the hip"), "See the remarks to 01a"),
+    ],
+)
+def test_a_cause_is_explained_as_the_solution_does(slip, place, words):
+    """By the mistake of the exercise's own list; no sentence about another mistake stands in its place."""
+    (said,) = class_page._about(Cause(slip, places={place: 3}))
+    assert said.startswith(words)
 
 
 def test_steps_of_the_table_are_done_again(term, tmp_path):
@@ -110,6 +127,20 @@ def test_steps_of_the_table_are_done_again(term, tmp_path):
     assert assess_command(line) == 0
     (row,) = marks_of(tmp_path / "out")
     assert (row["mark"], row["evidence"]) == ("", "steps done again: differ") and "waits" in row["state"]
+
+
+def test_measures_typed_into_a_form_are_read_again(term, tmp_path):
+    """Points changed by hand beside what was typed wait for the instructor's word."""
+    paper = Counter(r["evidence"] for r in marks_of(term / "marks") if r["way"] == "paper")
+    assert set(paper) == {"measures read again: the same"} and paper.total() > 20
+    record = messy_class.measured_record("s02", "02a")
+    record["points"]["side hip"][0] += 0.5
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
+    assert assess_command(line) == 0
+    (row,) = marks_of(tmp_path / "out")
+    assert (row["mark"], row["evidence"]) == ("", "measures read again: differ") and "waits" in row["state"]
 
 
 def test_void_drafts_stand_apart(term):
@@ -138,6 +169,10 @@ def test_what_came_in_is_listed(term):
     assert "listed only" in came["week 4/Learner33 Potter/toile.jpg"]
     assert "not opened" in came["week 4/Learner34 Potter/old.rar"]
     assert any("work.zip: my work/02.ipynb" in name for name in came)
+    assert came["week 3/Learner17 Potter_4817_2026-03-16-10-00-00"] == "This folder is empty."
+    page = (term / "marks" / "class.html").read_text(encoding="utf-8")
+    listed = page[page.index("All that came in") :]  # with ids in place of names
+    assert "week 4/s34/old.rar" in listed and "Potter" not in listed and "toile-front" not in listed
 
 
 def test_a_sheet_for_semicolon_countries(term):

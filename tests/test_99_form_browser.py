@@ -28,19 +28,6 @@ pytestmark = pytest.mark.browser
 TABLES = "n => document.querySelectorAll('.draft-table .dt-asked').length === n"
 
 
-@pytest.fixture(scope="module")
-def lab():
-    tools.needed("the paper form needs")
-    with tools.Lab() as lab:
-        yield lab
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with tools.chromium() as browser:
-        yield browser
-
-
 def open_exercise(lab, browser, name: str, file: str = "", **window):
     """A learner's copy of an exercise notebook, run once."""
     (path,) = (tools.REPO / "exercises").glob(f"{name}_*.ipynb")
@@ -251,4 +238,34 @@ def test_a_body_is_measured_by_keys_alone_and_found_again(lab, browser):
     page.wait_for_function(
         "() => document.querySelector('[data-name=hip_girth] b')?.textContent === '95.3 cm'"
     )
+    page.context.close()
+
+
+def test_the_form_of_the_project_keeps_what_is_typed_and_checks_it(lab, browser):
+    """A garment changes the offers after it; a wrong field has its sentence; all is there when run again."""
+    cell = "from patternlib.assess.project.form import ProjectForm\nform = ProjectForm('eva')\nform"
+    page = tools.open_page(browser, lab.write("project.ipynb", tools.notebook(cell)))
+    tools.run_to_the_end(page)
+    form = page.locator(".project-form").first
+    fill(form, {"style||garment": "smock", "measures|bust_girth|length": "ninety"})
+    values = form.locator('[data-key="style|1|value"]')
+    page.wait_for_function(
+        "e => [...e.options].some(o => o.value === 'bust ease')", arg=values.element_handle(), timeout=20_000
+    )
+    beside = form.locator(".pf-fault:not([hidden])")
+    beside.wait_for(timeout=20_000)
+    assert "'ninety' is not a length" in beside.inner_text()
+    fill(form, {"measures|bust_girth|length": "36 in", "style|1|value": "bust ease", "style|1|is": "20"})
+    form.get_by_role("button", name="Add a value").click()
+    fill(form, {"style|5|why": "for work"})
+    key = form.get_by_role("button", name="Check my project")
+    key.click()
+    page.wait_for_function("() => document.querySelector('.pj-notes li')", timeout=20_000)
+    assert "waist" in form.locator(".pj-measures .pj-notes").inner_text().lower() and key.is_enabled()
+    tools.run_to_the_end(page)
+    page.wait_for_selector(".project-form", timeout=30_000)
+    again = page.locator(".project-form").first
+    kept = {"style||garment": "smock", "style|1|value": "bust ease", "style|5|why": "for work"}
+    for name, text in (kept | {"measures|bust_girth|length": "36 in"}).items():
+        assert again.locator(f'[data-key="{name}"]').input_value() == text
     page.context.close()

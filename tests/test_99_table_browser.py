@@ -31,17 +31,13 @@ FRAME_BY_KEYS = (
 )
 
 
-@pytest.fixture(scope="module")
-def lab():
-    tools.needed("the drafting table needs")
-    with tools.Lab() as lab:
-        yield lab
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with tools.chromium() as browser:
-        yield browser
+@pytest.fixture(autouse=True)
+def closed(lab, browser):
+    """Pages and kernels of a test end with it: with forty of them open nothing would open any more."""
+    yield
+    for context in browser.contexts:
+        context.close()
+    tools.end_kernels(lab)
 
 
 def test_the_frame_is_drawn_by_keys_alone_and_outlives_a_restart(lab, browser, tmp_path):

@@ -4,26 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from tests import browser_tools as tools
 from tests.table_tools import Table, open_table
 
 pytestmark = pytest.mark.browser
 
 POCKET = ("inner top", "inner corner", "point", "outer corner", "outer top", "inner top")
 EDGES = ("inner side", "inner foot", "outer foot", "outer side", "opening")
-
-
-@pytest.fixture(scope="module")
-def lab():
-    tools.needed("the drafting table needs")
-    with tools.Lab() as lab:
-        yield lab
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with tools.chromium() as browser:
-        yield browser
 
 
 def test_a_pocket_is_cut_out_by_mouse_alone(lab, browser):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import math
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +13,7 @@ from .. import tolerances
 from ..body import Body
 from ..draft import Draft
 from ..errors import PatternError, ValueAtFault
+from ..toml_text import read_toml
 from ..units import Length, read_length, write_length
 from .paper import Altered
 from .signs import Sign, sign
@@ -204,12 +204,11 @@ def read_change(row: Mapping[str, Any], *, name: str = "change") -> Change:
 def load_changes(file: str | Path) -> Changes:
     """The sheet of a file that `save_changes` wrote; a file that cannot be read is a PatternError."""
     try:
-        data = tomllib.loads(Path(file).read_text(encoding="utf-8-sig"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        text = (
-            f"the sheet of changes {Path(file).name} cannot be read ({error}). Write it again with its form."
-        )
-        raise PatternError(text) from None
+        data = read_toml(Path(file))
+    except PatternError as why:
+        raise PatternError(
+            f"the sheet of changes {Path(file).name} cannot be read: {why}. Write it again with its form."
+        ) from None
     rows = data.get("change", [])
     if not isinstance(rows, list):
         raise PatternError(f"the sheet {Path(file).name} holds no list of changes. Write it with its form.")

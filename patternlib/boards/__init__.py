@@ -6,13 +6,14 @@ A board is thin: `Board(redraw, sliders, title=...)`. Lengths in cm.
 from .answers import choice_board, number_board
 from .board import Board
 from .closing import closing_board
-from .garment import booklet_button, compare, garment_board, style_slider
+from .garment import compare, garment_board, style_slider
 from .picture import BoardStep, Picture
+from .printing import booklet_button, piece_button
 from .seams import opened_board, walk_board
 from .slider import Slider, choice
 
 __all__ = [
     "Board", "BoardStep", "Picture", "Slider", "booklet_button",
     "choice", "choice_board", "closing_board", "compare", "garment_board", "number_board", "opened_board",
-    "style_slider", "walk_board",
+    "piece_button", "style_slider", "walk_board",
 ]  # fmt: skip

@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Mapping, Sequence
-from html import escape
-from pathlib import Path
 from typing import Any
-
-import ipywidgets as widgets
 
 from .. import tolerances
 from ..body import Body
-from ..errors import PatternError, unknown
+from ..errors import unknown
 from ..garments import make, style_values
 from ..garments.base import Garment, read_style
-from ..geometry import Point
 from ..output.scene import Scene, facts, garment_scene, plan_scene, replayed, sheet_scene, side_by_side
 from ..output.scene.garments import Handles, Places
 from .board import Board
+from .handles import GARMENT_POINTS, handles_of
 from .picture import BoardStep, Picture
 from .slider import Slider
 
@@ -72,7 +67,8 @@ def garment_board(
     def handles() -> Handles:
         """The movable points, whose ways are those at the start of the board."""
         if not ways:
-            ways["start"] = plan_handles(made({s.name: s.start for s in sliders}), names)
+            points = GARMENT_POINTS.get(garment, {})
+            ways["start"] = handles_of(points, sliders, lambda values: made(values).drafts)
         return ways["start"]
 
     def redraw(
@@ -104,95 +100,6 @@ def garment_board(
     )
 
 
-# -- points of the plans that a hand may move
-
-LEAST = 0.1
-"""cm: a point that goes less for 1 cm of its value is no handle for it."""
-
-POINTS: Mapping[str, Mapping[tuple[str, str], tuple[str, tuple[str, ...]]]] = {
-    "pinafore": {
-        ("front plan", "bib corner"): ("Bib corner", ("bib_top", "bib_height")),
-        ("front plan", "waistband at centre front"): ("Waistband at the centre front", ("waistband",)),
-        ("front plan", "bib pocket foot corner"): (
-            "Bib pocket corner", ("bib_pocket_width", "bib_pocket_depth"),
-        ),
-        ("front plan", "opening end"): ("End of the side opening", ("opening",)),
-        ("front plan", "centre hem"): ("Hem at the centre front", ("skirt_length",)),
-        ("back plan", "yoke at centre back"): ("Yoke at the centre back", ("yoke_depth",)),
-        ("back plan", "yoke at the side"): ("Yoke at the side", ("yoke_side_depth",)),
-        ("back plan", "pocket point"): ("Pocket point", ("pocket_point",)),
-        ("back plan", "pocket outer corner"): ("Pocket corner", ("pocket_width", "pocket_length")),
-        ("back plan", "strap point"): ("Strap point", ("strap_from_centre", "strap_level")),
-        ("back plan", "side hem"): ("Side seam at the hem", ("flare", "skirt_length")),
-    },
-    "apron": {
-        ("front plan", "bib corner"): ("Bib corner", ("bib_top", "bib_height")),
-        ("front plan", "pocket top"): ("Pocket top", ("pocket_below_waist",)),
-        ("front plan", "pocket foot corner"): ("Pocket corner", ("pocket_width", "pocket_depth")),
-        ("front plan", "centre hem"): ("Hem at the centre front", ("skirt_length",)),
-        ("back plan", "side waist"): ("Side seam at the waist", ("waist_ease",)),
-        ("back plan", "side hem"): ("Side seam at the hem", ("flare", "skirt_length")),
-        ("back plan", "wrap hem"): ("Edge of the wrap", ("wrap",)),
-        ("back plan", "strap end of the other side"): ("Strap end", ("strap_from_centre",)),
-    },
-    "smock": {
-        ("front plan", "underarm"): ("Underarm", ("bust_ease", "armhole_ease")),
-        ("front plan", "pocket inner top"): ("Pocket top", ("pocket_from_centre", "pocket_below_waist")),
-        ("front plan", "pocket outer corner"): ("Pocket corner", ("pocket_width", "pocket_depth")),
-        ("front plan", "facing foot"): ("End of the slit", ("slit",)),
-        ("front plan", "side hem"): ("Bust dart, turned into the hem", ("bust_dart",)),
-        ("front plan", "centre hem"): ("Hem at the centre front", ("length",)),
-        ("back plan", "neck point"): ("Neck point", ("neck_ease",)),
-        ("back plan", "shoulder tip"): ("Shoulder tip", ("dropped_shoulder",)),
-        ("back plan", "side hem"): ("Side seam at the hem", ("flare", "length")),
-        ("collar plan", "centre back at the outer edge"): ("Collar edge", ("collar_depth",)),
-    },
-}  # fmt: skip
-"""{garment: {(draft, step): (words, style values)}}."""
-
-
-def plan_handles(garment: Garment, names: Sequence[str]) -> Handles:
-    """Return the points of a garment that move with these style values: words, and the way 1 cm goes.
-
-    The ways are found by drafting the garment again with each value a step further.
-
-    >>> from patternlib.body import chart
-    >>> handles = plan_handles(make("smock", chart("course").body("12")), ["length"])
-    >>> [(words, way["length"]) for words, way in handles.values() if "centre" in words]
-    [('Hem at the centre front', (0.0, -1.0))]
-    """
-    asked = {name for _, values in POINTS.get(garment.name, {}).values() for name in values} & set(names)
-    stepped = {name: found for name in asked if (found := _a_step_on(garment, name))}
-    kept = {}
-    for (draft, step), (words, values) in POINTS.get(garment.name, {}).items():
-        if draft not in garment.drafts or step not in garment.drafts[draft]:
-            continue
-        ways = {}
-        for name in values:
-            if name in stepped and step in stepped[name][0].drafts[draft]:
-                other, by = stepped[name]
-                way: Point = (other.drafts[draft][step] - garment.drafts[draft][step]) * (1 / by)
-                if way.length > LEAST:
-                    ways[name] = (round(way.x, 4) + 0.0, round(way.y, 4) + 0.0)
-        if ways:
-            kept[draft, step] = (words, ways)
-    return kept
-
-
-def _a_step_on(garment: Garment, name: str) -> tuple[Garment, float] | None:
-    """(the garment with one value a step further, by how much); None where neither way draws."""
-    value = next(v for v in style_values(garment.name) if v.name == name)
-    body: Body = garment.body
-    for by in (value.step, -value.step):
-        changed: dict[str, Any] = {**garment.given, name: garment.style[name] + by}
-        if value.low <= changed[name] <= value.high:
-            try:
-                return make(garment.name, body, **changed), by
-            except PatternError:
-                continue
-    return None
-
-
 def compare(board: Board, **asked: float) -> str:
     """Sentences on how the values of a board differ from those asked for, in the sliders' own units.
 
@@ -217,47 +124,3 @@ def _worn(garment: Garment) -> Scene:
     from ..output.scene.worn import worn_scene
 
     return worn_scene(garment)
-
-
-class BookletButton(widgets.VBox):
-    """A button that writes the booklet of the making as a PDF beside the notebook, and a link to it."""
-
-    def __init__(self, garment: Garment, folder: Path | None = None) -> None:
-        self.garment, self.folder = garment, folder or Path.cwd()
-        room = widgets.Layout(min_height="44px", width="auto")
-        sizes = [("A4 paper", "a4"), ("letter paper", "letter")]
-        self.paper = widgets.Dropdown(options=sizes, description="Print on", layout=room)
-        self.button = widgets.Button(description=f"Make the booklet of the {garment.name}", layout=room)
-        self.said = widgets.HTML()
-        self.button.on_click(lambda _: self.print())
-        super().__init__([widgets.HBox([self.paper, self.button]), self.said])
-
-    def print(self) -> None:
-        """Write the booklet and say where it is; a folder that cannot be written is said."""
-        path = self.folder / f"making {self.garment.name}.pdf"
-        try:
-            from ..output.paper.booklet import making_pdf
-
-            pdf = making_pdf(self.garment, paper=self.paper.value)
-            path.write_bytes(pdf)
-        except (OSError, PatternError) as fault:
-            self.said.value = f"<p>The booklet cannot be written here: {escape(str(fault))}</p>"
-            return
-        link = f"data:application/pdf;base64,{base64.b64encode(pdf).decode()}"
-        self.said.value = (
-            f'<p><a href="{link}" download="{path.name}" style="display:inline-block;padding:12px 0">Open '
-            f"“{path.name}”</a>. It lies beside this notebook too. Print it at 100 %.</p>"
-        )
-
-    def __repr__(self) -> str:
-        return f"<button: the booklet of the {self.garment.name}>"
-
-
-def booklet_button(garment: Garment) -> BookletButton:
-    """A button for the booklet: drawing, cutting list, what is needed, cautions, each step with its picture.
-
-    >>> from patternlib.garments import make
-    >>> booklet_button(make("apron", "12"))
-    <button: the booklet of the apron>
-    """
-    return BookletButton(garment)

@@ -19,6 +19,7 @@ PAGE = Path(__file__).with_name("page")
 COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
+APPS = ("lab", "notebooks")
 KERNEL = Path("share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi")
 NPM = "https://registry.npmjs.org/{name}/-/{name}-{version}.tgz"
 HASHES = {
@@ -106,7 +107,7 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]
         shutil.copytree(
             ROOT / folder, contents / folder, ignore=shutil.ignore_patterns(".*", "*.toml", "__pycache__")
         )
-    asked = {"contents": [str(contents)], "output_dir": str(site), "apps": ["lab", "notebooks"]}
+    asked = {"contents": [str(contents)], "output_dir": str(site), "apps": list(APPS)}
     settings = {"LiteBuildConfig": {**asked, "no_sourcemaps": True}}
     (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")
     _run([sys.executable, "-m", "jupyterlite_core.app", "build", "--lite-dir", str(source)], source)
@@ -165,3 +166,8 @@ def _set_up(site: Path) -> None:
     config["exposeAppInBrowser"] = True
     config["appName"] = "The kiln-room pinafore"
     path.write_text(json.dumps(settings, indent=1), encoding="utf-8")
+    for app in APPS:
+        page = site / app / "index.html"
+        whole = page.read_text(encoding="utf-8")
+        said = '<script type="module" src="../barred.js"></script></head>'
+        page.write_text(whole.replace("</head>", said, 1), encoding="utf-8")

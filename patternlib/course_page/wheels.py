@@ -40,10 +40,14 @@ def gather(
     """
     about = listed["info"]
     version = about["python"].rsplit(".", 1)[0]
+    # only wheels in plain Python, whatever this machine has wheels of its own for
     python = ("--python-version", version)
+    any_machine = ("--platform", "any", "--implementation", "py", "--abi", "none")
     plain = _with_what_they_need(listed["packages"], START)
-    _download(folder, *python, *(f"{name}=={listed['packages'][name]['version']}" for name in plain))
-    _download(folder, *python, "-c", str(VERSIONS), *BESIDE)
+    _download(
+        folder, *python, *any_machine, *(f"{name}=={listed['packages'][name]['version']}" for name in plain)
+    )
+    _download(folder, *python, *any_machine, "-c", str(VERSIONS), *BESIDE)
     browser = ("--platform", f"pyemscripten_{about['abi_version']}_wasm32", "--implementation", "cp")
     abi = ("--abi", f"cp{version.replace('.', '')}")
     _download(folder, *python, *browser, *abi, "-c", str(VERSIONS), "msgspec")

@@ -96,22 +96,31 @@ test("a star without arms borrows those of the one before it", () => {
   assert.equal(path(next.blend([70, 7, 1], 0)), "m0 7000l70000 0");
 });
 
-test("what is asked for begins a step each side of every slider", () => {
-  assert.deepEqual(anchors(SLIDERS[0], 60, { step: 1 }).slice(0, 4), [61, 59, 63, 55]);
-  assert.deepEqual(anchors(SLIDERS[1], 10, { step: 1 }), [9, 8, 5, 0]);
+test("what is asked for begins with the ends of every slider, so that any press can be blended", () => {
+  assert.deepEqual(anchors(SLIDERS[0], 60, { step: 1 }).slice(0, 6), [100, 0, 70, 45, 61, 59]);
+  assert.deepEqual(anchors(SLIDERS[1], 10, { step: 1 }), [0, 8, 9, 5]);
   const desk = { sliders: SLIDERS, row: [60, 5, 1], step: 0, unit: "cm" };
   const rows = starRows(desk).map(([row]) => row);
   assert.deepEqual(rows.slice(0, 6), [
-    [61, 5, 1],
-    [59, 5, 1],
-    [60, 6, 1],
-    [60, 4, 1],
-    [60, 5, 2],
+    [100, 5, 1],
+    [0, 5, 1],
+    [60, 10, 1],
+    [60, 0, 1],
+    [60, 5, 3],
     [60, 5, 0],
   ]);
   assert.equal(new Set(rows.map(String)).size, rows.length);
   assert.ok(rows.some(([a]) => a === 100) && rows.some(([a]) => a === 0));
   assert.deepEqual(SLIDERS.map(stepwise), [false, false, true]);
+});
+
+test("where a star before reaches the ends, only values close to the hand are asked for again", () => {
+  const { one: old, at } = star();
+  for (const a of [0, 45, 70, 100]) old.take([a, 5, 1], 0, at(a, 5));
+  const desk = { sliders: SLIDERS, row: [60, 5, 1], step: 0, unit: "cm" };
+  desk.star = new Star(SLIDERS, [60, 5, 1], 0, at(60, 5), old);
+  const asked = starRows(desk, [0]).map(([row]) => row[0]);
+  assert.deepEqual(asked, [61, 59, 63, 55]);
 });
 
 /** A desk that is looked at and has an answer of Python. */

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -12,6 +11,7 @@ from typing import Any
 
 from ... import tolerances
 from ...errors import PatternError, ValueAtFault, unknown
+from ...toml_text import read_toml
 from ...units import UNITS, write_length
 from ..tasks.exercise import FINISH_KINDS, STEP_KINDS, Asked
 from .hands import Hand
@@ -140,8 +140,8 @@ def _numbers(section: str, numbers: Mapping[str, Any], known) -> None:
 
 def _parse(path: Path) -> dict:
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        return read_toml(path, largest=1_000_000)
+    except PatternError as why:
         raise PatternError(
-            f"the rubric '{path.name}' cannot be read: {fault}. Correct that line, or take the library's own."
+            f"the rubric '{path.name}' cannot be read: {why}. Correct it, or take the library's own."
         ) from None

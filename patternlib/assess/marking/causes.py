@@ -8,11 +8,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from math import hypot
-from statistics import median
 
 from ..own.place import own_folder
 from ..safe_text import folded
 from ..sandbox.job import SOURCE
+from ..tasks.catalogue import exercises
+from ..tasks.mistakes import Mistake
 from .class_marking import Class
 from .evidence import Answer
 
@@ -51,15 +52,20 @@ class Trouble:
 @dataclass
 class Cause:
     """One misconception wherever it shows. slip: its code, '' where no slip explains the step; students:
-    folded name -> as shown; places: (exercise, step); drew: who handed one of these exercises in; remark:
-    one remark as an example; said: what the first step is for."""
+    folded name -> as shown; places: (exercise, step); drew: who handed one of these exercises in; remarks:
+    one remark of each place; said: what the first step is for."""
 
     slip: str
     students: dict[str, str] = field(default_factory=dict)
     places: dict[tuple[str, str], int] = field(default_factory=dict)
     drew: int = 0
-    remark: str = ""
+    remarks: dict[tuple[str, str], str] = field(default_factory=dict)
     said: str = ""
+
+    @property
+    def remark(self) -> str:
+        """One remark as an example, made where most students show it."""
+        return self.remarks.get(self.commonest, "")
 
     @property
     def commonest(self) -> tuple[str, str]:
@@ -97,9 +103,10 @@ def find_causes(answers: Sequence[Answer]) -> list[Cause]:
     for trouble in troubles(answers):
         place = (trouble.exercise, trouble.step)
         for slip, who in trouble.slips.items():
-            cause = found.setdefault((slip,), Cause(slip, remark=trouble.remarks[slip], said=trouble.said))
+            cause = found.setdefault((slip,), Cause(slip, said=trouble.said))
             cause.students |= {w: shown[w] for w in who}
             cause.places[place] = len(who)
+            cause.remarks[place] = trouble.remarks[slip]
         rest = (trouble.wrong | trouble.missing) - set().union(*trouble.slips.values())
         if rest:
             found[place] = Cause("", {w: shown[w] for w in rest}, {place: len(rest)}, said=trouble.said)
@@ -170,11 +177,14 @@ def _rank(answer: Answer) -> tuple[bool, float]:
 
 @dataclass(frozen=True)
 class Lesson:
-    """How a lesson's work went: students who handed in, the middle share of the marks, slips a draft."""
+    """How a lesson's work went: students who handed in, their share of all marks, how many of the answers
+    have every mark, steps wrong in a draft."""
 
     number: str
     students: int
     share: float
+    full: int
+    answers: int
     off: float
     commonest: str
 
@@ -186,16 +196,24 @@ def progress(answers: Sequence[Answer]) -> list[Lesson]:
         by_lesson[answer.record.exercise[:2]].append(answer)
     found = []
     for number, group in sorted(by_lesson.items()):
-        shares = [
-            a.judged.verdict["mark"] / a.judged.verdict["out_of"] for a in group if a.judged.verdict["out_of"]
-        ]
+        pairs = [(a.judged.verdict["mark"], a.judged.verdict["out_of"]) for a in group]
+        most = sum(out_of for _, out_of in pairs)
+        share = sum(mark for mark, _ in pairs) / most if most else 0.0
+        full = sum(mark >= out_of for mark, out_of in pairs)
         lines = [x for a in group for x in a.judged.verdict["lines"]]
         slips = Counter(x["slip"] for x in lines if x["slip"])
         off = sum(x["verdict"] in ("off", "missing") for x in lines) / len(group)
         commonest = min(slips, key=lambda s: (-slips[s], s)) if slips else ""
         students = len({folded(a.student) for a in group})
-        found.append(Lesson(number, students, median(shares) if shares else 0.0, off, commonest))
+        found.append(Lesson(number, students, share, full, len(group), off, commonest))
     return found
+
+
+def listed(exercise: str, slip: str, step: str) -> list[Mistake]:
+    """The mistakes of an exercise's own list that have this slip's code, those made at this step first."""
+    work = exercises().get(exercise)
+    found = [m for m in work.mistakes if m.code == slip] if work else []
+    return sorted(found, key=lambda m: step not in m.at)
 
 
 @cache

@@ -6,9 +6,10 @@ import re
 from collections.abc import Mapping, Sequence
 from statistics import median
 
+from ..hand_ins.students import without_names
 from ..project.levels import column
 from ..safe_text import folded, for_html
-from .causes import Cause, Trouble, explained, find_causes, progress, telling, troubles
+from .causes import Cause, Trouble, explained, find_causes, listed, progress, telling, troubles
 from .class_marking import Class, by_student
 from .evidence import WAITS, Answer
 from .marks import number
@@ -19,6 +20,7 @@ TEACH = 5
 """How many things to teach again are named at the top."""
 SHARE = 0.1
 """What went wrong for a smaller share of those who drew it is not named at the top."""
+_PHOTOGRAPH = re.compile(r"[/ ]photographs/[^/]+\.(jpe?g|png)$", re.IGNORECASE)
 MOST_NAMED = 12
 """students named beside a cause."""
 
@@ -29,13 +31,12 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     found, steps = find_causes(answers), troubles(answers)
     asked = {folded(a.student) for a in work.answers if a.owner.asked}
     students = {folded(r.student) for r in work.rows} - asked | set(work.register.students)
-    judged = len(
-        {(id(r), "") if not r.criterion else (r.student, r.file)
-         for r in work.rows if r.judged is not None or r.mark is not None}
-    )  # fmt: skip
+    judged = sum(r.judged is not None and not r.criterion for r in work.rows)
+    projects = len({folded(r.student) for r in work.rows if r.criterion})
+    handed = f"{judged} answers judged, {projects} projects" if projects else f"{judged} answers judged"
     parts = [
         "<h1>The class</h1>",
-        f"<p>{len(students)} students, {judged} answers judged, {len(work.unread)} not read.</p>",
+        f"<p>{len(students)} students, {handed}, {len(work.unread)} not read.</p>",
         _teach(found, titles),
         _causes(found, titles),
         _steps(steps, titles),
@@ -79,7 +80,7 @@ def _sentence(cause: Cause, titles: Mapping[str, str]) -> str:
             f"<strong>{where}</strong>: {many}. No one slip explains it; look at some of the drafts together."
         )
     return (
-        f"<strong>{for_html(words(cause.slip)).capitalize()}</strong>: {many}, at {where}. "
+        f"<strong>{for_html(_called(cause)).capitalize()}</strong>: {many}, at {where}. "
         f"<em>{for_html(_bare(cause.remark), 400)}</em>"
     )
 
@@ -101,13 +102,12 @@ def _causes(found: list[Cause], titles: Mapping[str, str]) -> str:
         who = ", ".join(names[:MOST_NAMED]) + (
             f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
         )
-        places = sorted(cause.places, key=lambda p: (-cause.places[p], p))
-        where = "; ".join(f"{e} {step}" for e, step in places[:4])
+        where = "; ".join(f"{e} {step}" for e, step in _places(cause)[:4])
         exercise = cause.commonest[0]
-        said = [_bare(cause.remark), *_about(cause, exercise)]
+        said = [_bare(cause.remark), *_about(cause)]
         lines.append(
             (
-                for_html(words(cause.slip)),
+                for_html(_called(cause)),
                 f"{len(names)}: {for_html(who, 900)}",
                 for_html(where, 600),
                 "<br>".join(for_html(s, 600) for s in said),
@@ -124,13 +124,28 @@ def _causes(found: list[Cause], titles: Mapping[str, str]) -> str:
     )
 
 
-def _about(cause: Cause, exercise: str) -> list[str]:
-    """The sentence of the solution that shares the words of the slip; else where to look."""
-    asked = {w for w in folded(words(cause.slip)).split() if len(w) > 3}
-    for said in explained(exercise):
-        if asked and asked <= set(folded(said).split()):
-            return [f"Solution: {said}"]
+def _about(cause: Cause) -> list[str]:
+    """How the solutions explain a cause, at the place where most students show it; else where to look."""
+    for exercise, step in _places(cause):
+        for mistake in listed(exercise, cause.slip, step):
+            own = (said for said in explained(exercise) if said.startswith(mistake.title))
+            return [f"Solution: {next(own, f'{mistake.title}. {mistake.explain}')}"]
+        asked = {word for word in words(cause.slip).split() if len(word) > 3}
+        for said in explained(exercise):
+            if asked and asked <= set(folded(said.partition(".")[0]).split()):
+                return [f"Solution: {said}"]
+    exercise = cause.commonest[0]
     return [f"See the remarks to {exercise} in the solutions."] if explained(exercise) else []
+
+
+def _places(cause: Cause) -> list[tuple[str, str]]:
+    return sorted(cause.places, key=lambda p: (-cause.places[p], p))
+
+
+def _called(cause: Cause) -> str:
+    """A cause's name: as the exercise lists it, where its own list has it, else the words of its code."""
+    own = {m.title for place in cause.places for m in listed(place[0], cause.slip, place[1])}
+    return own.pop() if len(own) == 1 else words(cause.slip)
 
 
 def _progress(answers: Sequence[Answer]) -> str:
@@ -139,6 +154,7 @@ def _progress(answers: Sequence[Answer]) -> str:
             for_html(x.number),
             str(x.students),
             f"{100 * x.share:.0f} %",
+            f"{x.full} of {x.answers}",
             f"{x.off:.1f}",
             for_html(words(x.commonest)),
         )
@@ -146,8 +162,8 @@ def _progress(answers: Sequence[Answer]) -> str:
     ]
     if len(lines) < 2:
         return ""
-    heads = ("lesson", "students", "middle share of the marks", "steps wrong in a draft", "commonest slip")
-    return "<h2>Progress over the lessons</h2>" + grid(heads, lines, (1, 2, 3))
+    heads = ("lesson", "students", "share of the marks", "drafts all right", "steps wrong in a draft")
+    return "<h2>Progress over the lessons</h2>" + grid((*heads, "commonest slip"), lines, (1, 2, 3, 4))
 
 
 def _void(apart: list[tuple[Answer, str]], titles: Mapping[str, str]) -> str:
@@ -191,13 +207,19 @@ def _appeals(work: Class) -> str:
 
 
 def _came_in(work: Class) -> str:
-    others = [(for_html(w, 600), for_html(why, 600)) for w, why in work.came_in if why != "opened"]
+    """All that was not opened, with ids for names; photographs of projects stand on the projects' sheets."""
     if not work.came_in:
         return ""
-    said = f"<h2>All that came in</h2><p>{len(work.came_in)} files and folders, "
-    said += (
-        f"{len(work.came_in) - len(others)} of them opened as notebooks. The whole list is came-in.csv.</p>"
-    )
+    opened = sum(why == "opened" for _, why in work.came_in)
+    pictures = [where for where, _ in work.came_in if _PHOTOGRAPH.search(where)]
+    others = [
+        (for_html(without_names(where, work.register), 600), for_html(why, 600))
+        for where, why in work.came_in
+        if why != "opened" and where not in pictures
+    ]
+    said = f"<h2>All that came in</h2><p>{len(work.came_in)} files and folders: {opened} opened as notebooks"
+    said += f", {len(pictures)} photographs of projects" if pictures else ""
+    said += ". The whole list, with all names as they came, is came-in.csv.</p>"
     return said + (grid(("file", "what became of it"), others[:60]) if others else "")
 
 
@@ -300,7 +322,8 @@ def _everyone(work: Class, pages: Mapping[str, str]) -> str:
     for student, rows in by_student(work.rows):
         marked = [r for r in rows if r.final is not None and r.out_of]
         total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of or 0.0 for r in marked)
-        link = f'<a href="{for_html(pages[folded(student) or student])}">{for_html(student)}</a>'
+        place = pages.get(folded(student) or student)
+        link = f'<a href="{for_html(place)}">{for_html(student)}</a>' if place else for_html(student)
         looks = sum(bool(r.notes) for r in rows)
         lines.append(
             (

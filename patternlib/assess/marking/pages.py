@@ -26,8 +26,10 @@ svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
 .first{background:#fff;border-left:4px solid #4a6b7c;padding:.6rem 1rem;margin:1rem 0}
 .off,.missing{font-weight:600}.soft{color:#5c5c58}ol.big{font-size:1.08rem}ol.big li{margin:.5rem 0}
 ul{margin:.2rem 0;padding-left:1.2rem}tr{break-inside:avoid}
-@media print{body{margin:0;background:#fff}section.sheet{break-after:page}
-  h2:not(.plain){break-before:page}svg{max-height:60vh}}
+@page{margin:12mm}
+@media print{body{margin:0;max-width:none;padding:0;background:#fff;font-size:12px;line-height:1.35}
+  section.sheet{break-after:page}h2,h3,h2+p{break-after:avoid}h2,h3{margin-top:1rem}
+  svg{max-height:32vh;break-inside:avoid}}
 """
 
 WORDS = {
@@ -41,11 +43,12 @@ WORDS = {
 _KEY = "Solid: the draft. Dotted: where the rule has it, given the points before it."
 
 
-def page(title: str, body: str) -> str:
-    """A whole page round a body of HTML that is escaped already."""
+def page(title: str, body: str, *, pictures: bool = False) -> str:
+    """A whole page round a body of HTML that is escaped already; pictures: it holds some as data."""
+    policy = f"{POLICY}; img-src data:" if pictures else POLICY
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{for_html(title)}</title><style>{_STYLE}</style></head><body>\n{body}\n</body></html>\n"
     )
@@ -113,7 +116,8 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
     elif row.mark is not None:
         parts.append(f"<p><strong>Mark: {number(row.mark)} of {number(row.out_of)}</strong></p>")
     else:
-        parts.append(f"<p><strong>{for_html(row.state)}</strong></p>")
+        said = row.state.replace("waits for your word", "waits for your instructor")
+        parts.append(f"<p><strong>{for_html(said)}</strong></p>")
     if row.own_remark:
         parts.append(f'<p class="first">{for_html(row.own_remark, 2000)}</p>')
     parts += [f"<p>{for_html(note, 600)}</p>" for note in row.notes if note not in row.aside]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from ...errors import PatternError, ValueAtFault, unknown
+from ...toml_text import parse_toml
 from ..hand_ins.files import Refused, read_file
 from ..judging.rubric import TOLERANCES, WORDS, load_rubric
 from ..safe_text import one_line
@@ -15,26 +15,18 @@ from ..tasks.catalogue import exercises
 from ..tasks.exercise import FINISH_KINDS, STEP_KINDS
 
 LARGEST = 1_000_000
-DEEPEST = 10
-"""tables and lists inside each other; a rubric needs five."""
 SECTIONS = ("units", "tolerance", "weight", "words", "slips", "exercise")
 
 
 def checked_rubric(path: Path) -> str:
     """The text of a rubric in which nothing is wrong; raises PatternError with a sentence otherwise."""
     try:
-        text = read_file(path, LARGEST, follow=True).decode("utf-8-sig")
-        given = tomllib.loads(text)
+        data = read_file(path, LARGEST, follow=True)
+        given = parse_toml(data)
     except Refused as refused:
         raise _unreadable(path, str(refused)) from None
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        raise _unreadable(path, f"{one_line(fault, 200)}.") from None
-    except (RecursionError, MemoryError):
-        raise _unreadable(path, "it is nested too deeply.") from None
-    except ValueError:
-        raise _unreadable(path, "a number in it is far too long.") from None
-    if _depth(given) > DEEPEST:
-        raise _unreadable(path, "it is nested too deeply.")
+    except PatternError as why:
+        raise _unreadable(path, f"{why}.") from None
     for section, entries in given.items():
         if section not in SECTIONS:
             raise unknown("section of the rubric", one_line(section, 80), SECTIONS)
@@ -47,16 +39,7 @@ def checked_rubric(path: Path) -> str:
         for code, sentence in given.get(section, {}).items():
             _sentence(f"{section}, {one_line(code, 80)}", sentence)
     load_rubric(path)
-    return text
-
-
-def _depth(given: Any) -> int:
-    """How many tables and lists lie inside each other; without recursion, which a deep file would end."""
-    depth, level = 0, [given]
-    while level:
-        inside = [list(v.values()) if isinstance(v, dict) else v for v in level if isinstance(v, dict | list)]
-        depth, level = depth + bool(inside), [v for values in inside for v in values]
-    return depth
+    return data.decode("utf-8-sig")
 
 
 def _exercise(id: str, entry: Any) -> None:

@@ -10,7 +10,6 @@ steps = ["From corner go down pocket length: mark foot", ...]
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -22,6 +21,7 @@ from ...draft import Draft
 from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
+from ...toml_text import parse_toml
 from ..hand_ins.files import Refused, read_file
 from ..safe_text import one_line
 from ..table.laying import Laid, lay_on, numbers_of
@@ -82,13 +82,11 @@ def read_own_file(path: Path) -> OwnFile:
             f"{path.name}."
         )
     try:
-        given = tomllib.loads(read_file(path, LARGEST, follow=True).decode("utf-8-sig"))
+        given = parse_toml(read_file(path, LARGEST, follow=True))
     except Refused as refused:
         found.faults.append(str(refused))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
-        found.faults.append(f"A line cannot be read: {one_line(fault, 160)}. Look at its quotes and commas.")
-    except (RecursionError, MemoryError, ValueError):
-        found.faults.append("It cannot be read: it is nested too deeply, or a number in it is far too long.")
+    except PatternError as why:
+        found.faults.append(f"A line cannot be read: {why}. Look at its quotes and commas.")
     else:
         _fill(found, given)
         if found.texts and not found.faults:

@@ -26,15 +26,14 @@ from .still import ProjectStill
 from .written import Project, read_project
 
 PAGE = Path(__file__).with_name("page")
-PANELS = Path(__file__).parent.parent / "table" / "page" / "panels.css"
-FORM = Path(__file__).parent.parent / "learner" / "page" / "form.css"
+FORM = Path(__file__).parent.parent / "table" / "page" / "form.css"
 
 
 class ProjectForm(anywidget.AnyWidget):
     """The form of the project. setup: what does not change; sheet: the fields as typed, and what is said."""
 
     _esm = join_page(PAGE / "project.js")
-    _css = "\n".join(path.read_text(encoding="utf-8") for path in (PANELS, FORM, PAGE / "project.css"))
+    _css = "\n".join(path.read_text(encoding="utf-8") for path in (FORM, PAGE / "project.css"))
 
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)

@@ -8,20 +8,20 @@ from __future__ import annotations
 import json
 import math
 import os
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from ...body import NOTES
+from ...errors import PatternError
 from ...survey import measures, spellings
+from ...toml_text import read_toml
 from ...units import read_length
 from .measures_asked import asked
 from .reading import OVER, READINGS, SEX, UNIT, Reading, read_typed
 
 FILE = "me.toml"
 OLD = "me before the form.toml"
-MOST_BYTES = 100_000
 
 
 def as_toml(read: Reading, typed: Mapping[str, str]) -> str:
@@ -84,12 +84,9 @@ def found(folder: Path) -> tuple[dict[str, str], str]:
     if not path.is_file():
         return {}, ""
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ValueError("it is too long")
-        record = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-        return _typed(record), ""
-    except (OSError, ValueError) as fault:
-        return {}, f"{FILE} cannot be read ({fault}). It is kept as “{OLD}” when you write here."
+        return _typed(read_toml(path)), ""
+    except (PatternError, ValueError) as why:
+        return {}, f"{FILE} cannot be read: {why}. It is kept as “{OLD}” when you write here."
 
 
 def _typed(record: Mapping) -> dict[str, str]:

@@ -5,8 +5,10 @@ import { INCH } from "./lengths.js";
 import { tidy } from "./numbers.js";
 
 export const EIGHTH = INCH / 8;
-const SHARES = [0, 0.08, 0.25, 0.5, 1]; // of the way to the end of a slider, where a picture is kept ready
-const CLOSE = 4; // values that are asked for again where a star before gives those that are farther away
+// Of the way to the end of a slider, where a picture is kept ready. The ends come first: with them any press can
+// be answered with a blended picture, and the closer values then make it truer.
+const SHARES = [1, 0.25, 0, 0.08, 0.5];
+const CLOSE = [0, 0.08]; // where a star before gives those that are farther away
 const COUNT = 60; // steps each side of the hand
 const MOST = 140; // pictures kept ready round the hand
 
@@ -38,11 +40,11 @@ export function near(slider, here, { step, from }, count) {
 }
 
 /** Values of one slider from which the others are blended, the nearest first. */
-export function anchors(slider, here, { step, from }) {
+export function anchors(slider, here, { step, from }, shares = SHARES) {
   const { low, high } = slider;
   const first = from ?? low;
   const out = [];
-  for (const share of SHARES) {
+  for (const share of shares) {
     for (const [end, way] of [
       [high, 1],
       [low, -1],
@@ -79,13 +81,15 @@ export function rowsAround(row, step, axes) {
   return rows.sort((a, b) => a[2] - b[2]).map(([values, at]) => [values, at]);
 }
 
-/** Rows [values, step] from which a star is made: a step each side of the sliders first. only: some of them. */
+/** Rows [values, step] from which a star is made, of every slider in turn. only: some of them. */
 export function starRows(desk, only = desk.sliders.map((_, i) => i)) {
-  const arms = only.map((i) => ({ i, all: anchors(desk.sliders[i], desk.row[i], axisOf(desk, i)) }));
+  const arms = only.map((i) => {
+    const lent = desk.star?.lenders[i].some((star) => star.reaches(i));
+    return { i, all: anchors(desk.sliders[i], desk.row[i], axisOf(desk, i), lent ? CLOSE : SHARES) };
+  });
   const rows = [];
   for (let level = 0; level < 2 * SHARES.length; level += 2) {
     for (const { i, all } of arms) {
-      if (level >= CLOSE && desk.star?.lenders[i].some((star) => star.reaches(i))) continue;
       for (const v of all.slice(level, level + 2)) {
         const row = [...desk.row];
         row[i] = v;

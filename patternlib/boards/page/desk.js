@@ -230,7 +230,8 @@ export class Desk {
     const rows = wished(this, this.target).filter(([row, step]) => !this.kept.has(this.key(row, step)));
     if (!rows.length) return;
     rows.splice(AHEAD);
-    if (!this.link.say({ kind: "ahead", n: this.aheadNo + 1, v: rows }, this.target)) return;
+    const away = !this.target;
+    if (!this.link.say({ kind: "ahead", n: this.aheadNo + 1, v: rows, away }, !away)) return;
     this.aheadSince = performance.now();
     this.aheadRows = rows;
     this.aheadNo += 1;

@@ -2,6 +2,7 @@
 // moves: {value: [dx, dy] that 1 cm more of it moves the point, y down}.
 
 import { control } from "./elements.js";
+import { focusFirst } from "./hand.js";
 import { FINE } from "./numbers.js";
 
 const KEY_STEP = 0.1; // cm a key press
@@ -49,6 +50,7 @@ export function makePoint(shown, desk, lens, aims) {
   let start = null;
   node.addEventListener("pointerdown", (e) => {
     if (e.button > 0) return;
+    focusFirst(node, e);
     node.setPointerCapture(e.pointerId);
     desk.aim(axes(false));
     desk.press();

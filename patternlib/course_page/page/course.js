@@ -1,7 +1,8 @@
 /* The learner's own page: open the lessons, take work home and bring it back, hand in, clear this computer. */
+import { BARRED, barred } from "./barred.js";
 import { strFromU8, unzipSync, zipSync } from "./fflate.js";
 import { allKept, bytes, clear, keep } from "./kept.js";
-import { beside, isOlder, studentOf } from "./notebooks.js";
+import { beside, handedIn, isOlder, studentOf } from "./notebooks.js";
 
 const byId = (id) => document.getElementById(id);
 const say = (text) => {
@@ -21,9 +22,7 @@ function download(name, content) {
 
 /** The learner's name as the answers have it, '' where nothing is answered. */
 function learner(files) {
-  const books = Object.entries(files).filter(
-    ([path]) => path.startsWith("exercises/") && path.endsWith(".ipynb"),
-  );
+  const books = Object.entries(handedIn(files)).filter(([path]) => path.endsWith(".ipynb"));
   return books.map(([, entry]) => studentOf(entry.content)).find(Boolean) ?? "";
 }
 
@@ -45,16 +44,14 @@ async function takeHome() {
 }
 
 async function handIn() {
-  const files = Object.fromEntries(
-    Object.entries(await allKept()).filter(([path]) => /^exercises\/.*\.ipynb$/.test(path)),
-  );
+  const files = handedIn(await allKept());
   if (!Object.keys(files).length)
     return say("No exercise is saved yet. Answer one and save it with Ctrl + S (⌘ S).");
   const name = learner(files);
   if (!name)
     return say("Nothing is answered yet. Write your name on the card, draw a step, save, and hand in again.");
   download(`${safe(name)}.zip`, zipped(files));
-  say(`Give ${safe(name)}.zip to your instructor. It holds ${Object.keys(files).length} notebook(s).`);
+  say(`Give ${safe(name)}.zip to your instructor. It holds ${Object.keys(files).length} file(s).`);
 }
 
 async function bringBack(chosen) {
@@ -66,7 +63,7 @@ async function bringBack(chosen) {
       if (/\.zip$/i.test(file.name)) {
         for (const [path, inside] of Object.entries(unzipSync(content))) {
           if (path.endsWith("/")) continue;
-          if (!/^(lessons|exercises)\/[^/]+$/.test(path)) continue;
+          if (!/^(lessons|exercises)\/(photographs\/)?[^/]+$/.test(path)) continue;
           await keep(path, inside);
           count += 1;
         }
@@ -130,7 +127,7 @@ async function showSaved(files) {
   if (!list.children.length) list.append(element("li", "Nothing yet."));
 }
 
-async function show() {
+async function show(files) {
   const course = await (await fetch("course-page.json")).json();
   const list = byId("lessons");
   list.replaceChildren();
@@ -148,16 +145,14 @@ async function show() {
   byId("without").textContent = course.without.length
     ? `This copy of the course was built without ${course.without.join(", ")}: some checks and drawings say that they are not done here.`
     : "";
-  await showSaved(await allKept());
+  await showSaved(files ?? (await allKept()));
 }
 
 async function start() {
-  if (!("serviceWorker" in navigator) || !("indexedDB" in window)) {
-    say(
-      "This browser does not let the course keep your work (a private window does this, or your school's settings). " +
-        "You can read the lessons; open the page in an ordinary window to draft.",
-    );
-    return;
+  if (await barred(location.href)) {
+    say(BARRED);
+    for (const button of document.querySelectorAll(".acts button")) button.disabled = true;
+    return show({});
   }
   byId("take").onclick = takeHome;
   byId("hand").onclick = handIn;

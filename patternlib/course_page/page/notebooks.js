@@ -12,6 +12,18 @@ export function studentOf(book) {
   return "";
 }
 
+/** Which saved files are handed in: the exercises, and the project of lesson 16 with its photographs once its form is
+ *  filled in. files: {path: what is kept of it}. */
+export function handedIn(files) {
+  const project = (path) => /^lessons\/16_[^/]*\.ipynb$/.test(path) && studentOf(files[path].content) !== "";
+  const form = Object.keys(files).some(project);
+  const asked = (path) =>
+    /^exercises\/.*\.ipynb$/.test(path) ||
+    project(path) ||
+    (form && /^lessons\/photographs\/[^/]+$/.test(path));
+  return Object.fromEntries(Object.entries(files).filter(([path]) => asked(path)));
+}
+
 /** What the course wrote in a notebook: the sources of its cells by their ids, apart from those to answer in. */
 export function ownCells(book) {
   const cells = new Map();

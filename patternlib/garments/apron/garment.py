@@ -18,19 +18,16 @@ from ...blocks.skirt import skirt_block
 from ...body import Body
 from ...draft import Draft, Drafting
 from ...errors import ValueAtFault
-from ...geometry import Move, Point, line
-from ...pieces import DrillHole, Edge, Mark, Piece, finish, seam, with_notches
+from ...geometry import Move
+from ...pieces import finish, seam, with_notches
 from ..aline import bodice_shift, dart_mouth, refuse_lean, refuse_waist, share_flare, write_quarter
 from ..base import Garment, read_style
 from ..leading import led
 from ..marking import grained, labelled
 from ..pinafore.front import refuse_high_bib
-from .making_up import LAID_ON, MAKING, ROUND_TIE, TIED, WAY_OUT
+from .making_up import FACED_BELOW, LAID_ON, MAKING, TIED, way_out
+from .pieces import back_piece, front_pieces, pocket_piece, strip_pieces
 from .style import BESIDE_POCKET, BIB_CURVE, HAND, HEM_BELOW_HIP, STYLE, shortest_tie
-
-SEAM, NARROW, TURNED, TOP_HEM, OPENING_HEM = 1.0, 1.0, 1.5, 3.0, 2.5
-"""cm: plain seams [Lo 2011]; a narrow hem, which follows a curve; a straight free edge turned twice; the
-bib's top, firm enough to carry the straps; a pocket's opening (the last four common practice, no source)."""
 
 
 def make_apron(
@@ -44,19 +41,24 @@ def make_apron(
     >>> from patternlib.body import chart
     >>> apron = make_apron(chart("course").body("12"))
     >>> [piece.name for piece in apron.pieces]
-    ['front panel', 'back panel', 'pocket', 'strap', 'tie']
+    ['front panel', 'bib facing', 'back panel', 'pocket', 'strap', 'tie']
     """
     asked = read_style(STYLE, style, changes.body(body))
     given = {name: asked[name] for name in style}
     v, drafts = led(STYLE, given, body, partial(_plans, body, changes))
     front, back, strips = (drafts[f"{name} plan"] for name in ("front", "back", "straps, ties and pocket"))
-    cut = (_front_panel(front, v), _back_panel(back, v), _pocket(strips), *_strips(strips))
+    cut = (*front_pieces(front, v), back_piece(back, v), pocket_piece(strips), *strip_pieces(strips))
     pieces = {piece.name: grained(piece) for piece in cut}
     long = pieces["front panel"].edge("side seam").curve.length
-    opened = (WAY_OUT / long, (WAY_OUT + v["tie_width"] + ROUND_TIE) / long)
+    opened = tuple(at / long for at in way_out(v))
     marks = (*((share, 1) for share in opened), (0.45, 1), (1.0, 1))  # the last where the hem is folded
+    up, once = ("along", "along"), ((0.4, 1),)
     seams = (
         seam(pieces, "side seam", "front panel/side seam", "back panel/side seam", notches=marks),
+        seam(pieces, "bib top to facing", "front panel/top", "bib facing/top", walk=up, notches=once),
+        seam(
+            pieces, "bib side to facing", "front panel/bib side", "bib facing/bib side", walk=up, notches=once
+        ),
         seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
     )
     dated = (*((date,) if date else ()), *changes.label())
@@ -152,6 +154,10 @@ def _front_plan(skirt: Draft, bodice: Draft, v: Mapping[str, float], lean: float
     _refuse(edge < BESIDE_POCKET, v, "pocket_width", f"leaves {max(edge, 0):.1f} cm beside the pocket")
     room = d["pocket foot"].y - d["centre hem"].y - v["hem"] - 3
     _refuse(room < 0, v, "pocket_depth", "comes too near the hem")
+    below, rule = way_out(v)[1] + FACED_BELOW, "so that it reaches below the way out of the tie at the side"
+    d.go("facing foot", "centre waist", "down", below, source=rule)
+    d.add("facing at the side", "level on", ("side", "facing foot"))
+    d.line("facing edge", "facing foot", "facing at the side", style="style line")
     return d.finish()
 
 
@@ -202,53 +208,3 @@ def _strips_plan(front: Draft, back: Draft, v: Mapping[str, float]) -> Draft:
     rest = v["pocket_width"] - v["tool_part"]
     _refuse(rest < HAND, v, "tool_part", f"leaves {max(rest, 0):.1f} cm for a hand in the other part")
     return d.finish()
-
-
-def _front_panel(d: Draft, v: Mapping[str, float]) -> Piece:
-    edges = (
-        Edge("centre front", line(d["centre hem"], d["bib top at centre front"]), 0.0, "fold"),
-        Edge("top", d["bib top"], TOP_HEM, "hem"),
-        Edge("bib side", d["bib side"].reversed(), NARROW, "hem"),
-        Edge("side seam", d["side"].reversed(), SEAM),
-        Edge("hem", d["hemline"].reversed(), v["hem"], "hem"),
-    )
-    holes = (
-        DrillHole(d["strap on the bib"] + Point(0, -1.0), "strap"),
-        DrillHole(d["pocket corner"] + Point(0.3, -1.0), "pocket"),
-    )
-    marks = tuple(Mark(name, d[name]) for name in ("pocket opening", "pocket side", "pocket bottom"))
-    folds = {("top", "bib side"): "top"}
-    return Piece("front panel", edges, on_fold=True, drill_holes=holes, marks=marks, folds=folds)
-
-
-def _back_panel(d: Draft, v: Mapping[str, float]) -> Piece:
-    edges = (
-        Edge("hem", d["wrapped hem"], v["hem"], "hem"),
-        Edge("side seam", d["side"], SEAM),
-        Edge("upper edge", d["wrapped waist"].reversed(), NARROW, "hem"),
-        Edge("tie seat", d["tie seat"], TURNED),
-        Edge("back edge", line(d["tie foot"], d["wrap hem"]), TURNED, "hem"),
-    )
-    holes = (DrillHole(d["strap end"] + Point(0, -1.0), "strap"),)
-    marks = (Mark("centre back", d["centre"]),)
-    return Piece("back panel", edges, cut=2, pair=True, drill_holes=holes, marks=marks)
-
-
-def _pocket(d: Draft) -> Piece:
-    turned = dict.fromkeys(("bottom", "tool side", "opening", "hand side"), (SEAM, "fold-back"))
-    turned["opening"] = (OPENING_HEM, "hem")
-    edges = tuple(Edge(n, d[f"pocket edge {k}"], *turned[n]) for k, n in enumerate(turned, 1))
-    folds = {("tool side", "opening"): "opening", ("opening", "hand side"): "opening"}
-    return Piece("pocket", edges, marks=(Mark("division", d["division"]),), folds=folds)
-
-
-def _strips(d: Draft) -> list[Piece]:
-    """Sides turned twice; a strap is stitched on at both ends, a tie is sewn into the back's edge."""
-    strap = (("lower end", SEAM, "fold-back"), ("side", NARROW, "hem"), ("upper end", SEAM, "fold-back"))
-    tie = (("base", TURNED, "seam"), ("side", NARROW, "hem"), ("end", NARROW, "hem"))
-    pieces = []
-    other = ("other side", NARROW, "hem")
-    for name, rows in (("strap", (*strap, other)), ("tie", (*tie, other))):
-        edges = tuple(Edge(n, d[f"{name} edge {k}"], a, t) for k, (n, a, t) in enumerate(rows, 1))
-        pieces.append(Piece(name, edges, cut=2, pair=True))
-    return pieces

@@ -11,10 +11,23 @@ WAY_OUT, ROUND_TIE = 1.5, 1.0
 """cm from the upper edge down to the opening in the side seam through which the tie of the back that lies
 below comes out, and what this opening is longer than the tie is wide (common practice, no source)."""
 
+FACED_BELOW = 1.5
+"""cm that the bib's facing reaches down the side below this opening (common practice, no source)."""
+
+
+def way_out(v: Mapping[str, float]) -> tuple[float, float]:
+    """Upper and lower end of the tie's opening, cm down the side seam from the upper edge."""
+    return WAY_OUT, WAY_OUT + v["tie_width"] + ROUND_TIE
+
+
 MAKING: Mapping[tuple[str, str] | str, str] = {
-    "side seam": "On the right side leave it open between the two upper notches: the tie of the left back "
-    "comes out there. Press the allowances apart, topstitch round the opening, and make a bar tack at both "
-    "its ends.",
+    "bib side to facing": "Snip the hollow every 1 cm, to 2 mm from the seam. Understitch the facing as "
+    "far as the machine comes, press, and topstitch side and top at 5 mm. Tack the ends of the facing to "
+    "the sides of the front panel.",
+    "side seam": "Begin exactly where both upper edges end, and sew three stitches back. The ends of the "
+    "facing are caught in this seam. On the right side leave it open between the two upper notches: the "
+    "tie of the left back comes out there. Press the allowances apart, topstitch round the opening, and "
+    "make a bar tack at both its ends.",
     "tie to back panel": "Turn the allowances in under the tie and stitch a square with a cross on it: it "
     "carries the pull.",
     ("pocket", "opening"): "Stitch the line that parts it, and make a bar tack at both ends of the opening "

@@ -9,6 +9,7 @@ button it back clear of the wrist, and follow the workplace's own rules.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from functools import partial
 
@@ -53,7 +54,10 @@ STYLE = (
         within=lambda body, v: (0, body.arm_length - v["dropped_shoulder"] - SLEEVE),
     ),
     StyleValue("wrist_ease", "Ease round the wrist", 10, 6, 18, "It must push up over the forearm."),
-    StyleValue("sleeve_hem", "Sleeve hem", 2.5, 1, 4, "It is turned twice."),
+    StyleValue(
+        "sleeve_hem", "Sleeve hem", 2.5, 1, 4, "It is turned twice; a curved end takes a narrow one.", 0.25,
+        within=lambda body, v: (1, _deepest_sleeve_hem(body, v)),
+    ),
     StyleValue(
         "pocket_width", "Pocket, width", 15, 11, 20, "A hand must go in.",
         within=lambda body, v: (11, _half_front(body, v) - v["pocket_from_centre"]),
@@ -75,6 +79,20 @@ STYLE = (
 
 SLEEVE = 30.0
 """cm; the shortest sleeve (common practice, no source)."""
+
+
+STRETCHED = 1.4
+"""cm that the raw edge of a sleeve's hem may be too short for where it lies: so much is stretched in pressing
+(common practice, no source)."""
+
+
+def _deepest_sleeve_hem(body: Body, v: Mapping[str, float]) -> float:
+    """Up to which depth the hem lies flat, cm: both seams lean, and the end of the sleeve bends as much."""
+    wide, wrist = body.upper_arm_girth + v["sleeve_ease"], body.wrist_girth + v["wrist_ease"]
+    chord = 0.96 * (_armhole_for(body, v) + v["cap_ease"]) / 2
+    cap = math.sqrt(max(chord**2 - (wide / 2) ** 2, 0.0))
+    bend = 2 * math.atan2((wide - wrist) / 2, body.arm_length - cap)
+    return STRETCHED / (2 * max(bend, 0.1))
 
 
 def _armhole_for(body: Body, v: Mapping[str, float]) -> float:

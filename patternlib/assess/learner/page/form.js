@@ -2,56 +2,36 @@
 
 import { control, make } from "../../../boards/page/elements.js";
 import { button } from "../../table/page/dom.js";
+import { KeptForm } from "../../table/page/form.js";
 import { Hints } from "../../table/page/hints.js";
+import { PhotographPart } from "./photograph.js";
 import { FormRow } from "./rows.js";
 
-const PAUSE = 600,
-  SLOW = 2500;
+const SLOW = 2500;
 const UNITS = { cm: "cm", mm: "millimetres", in: "inches" };
 const GROUPS = [
   ["Points", ["point"]],
   ["Lines", ["curve"]],
   ["Lengths and numbers", ["number", "angle"]],
 ];
+const PAGES = [
+  ["grid", "the grid to draw on"],
+  ["grid flags", "the grid, and flags for a photograph"],
+  ["strips", "strips for a photograph of my own paper"],
+  ["strips flags", "strips and flags"],
+];
 const COUNTS =
   "If you answer an exercise in more than one way, the last answer in the notebook counts: this form goes " +
   "before the table as soon as something is written here. Empty the form to let the table count.";
 let forms = 0;
 
-class Form {
-  constructor(model, el) {
-    this.model = model;
-    this.who = Math.random().toString(36).slice(2, 8);
-    this.setup = model.get("setup");
-    this.seq = 0;
-    this.answered = 0;
-    Object.assign(this, this.mine(model.get("sheet")));
-    const recalled = this.recall();
-    this.build(el);
-    this.hearSheet = () => this.takeSheet(model.get("sheet"));
-    this.hearSaid = (said) => this.hear(said);
-    model.on("change:sheet", this.hearSheet);
-    model.on("msg:custom", this.hearSaid);
-    this.say(model.get("sheet"));
-    if (recalled) this.send();
-  }
-  mine(sheet) {
-    return { typed: { ...sheet.typed }, edits: sheet.edits };
-  }
-  remove() {
-    clearTimeout(this.pause);
-    this.model.off("change:sheet", this.hearSheet);
-    this.model.off("msg:custom", this.hearSaid);
-    this.root.remove();
-  }
-
+class Form extends KeptForm {
   // -- what is seen -----------------------------------------------------------------------------------------------------
-  build(el) {
+  build() {
     const { exercise, student, rows, told } = this.setup;
     this.rows = new Map(rows.map((row) => [row.name, new FormRow(this, row)]));
-    this.note = make("p", { className: "pf-note", hidden: true });
-    this.note.setAttribute("role", "status");
-    this.compareKey = button("Compare with the rule", () => this.compare(), { className: "pf-main" });
+    this.compareKey = button("", () => this.compare(), { className: "pf-main" });
+    this.mainKey(this.compareKey, "Compare with the rule", "Comparing …");
     this.said = make("p", { className: "pf-mark" });
     this.said.setAttribute("aria-live", "polite");
     this.after = make("p", { className: "pf-next" });
@@ -60,6 +40,7 @@ class Form {
     this.drawing.open = true;
     this.empty = button("Empty the form", () => this.clear(), {});
     const hinted = (n) => this.tell({ kind: "hint", n });
+    this.photograph = new PhotographPart(this);
     this.hints = new Hints(told, this.model.get("sheet").hints, hinted, () => this.unit());
     this.root = control(
       "details",
@@ -74,6 +55,7 @@ class Form {
       ),
       this.note,
       this.worksheet(),
+      this.photograph.el,
       this.whole(),
       ...this.groups(),
       make("div", { className: "pf-actions" }, this.compareKey, this.empty),
@@ -84,8 +66,7 @@ class Form {
       this.hints.el,
       make("p", { className: "pf-counts" }, COUNTS),
     );
-    this.root.open = Object.keys(this.typed).length > 0;
-    el.append(this.root);
+    this.root.open = Object.keys(this.typed).length > 0 || this.setup.held > 0;
     this.refresh();
   }
   select(words, options, act) {
@@ -103,18 +84,19 @@ class Form {
       ["a4", "A4"],
       ["letter", "letter"],
     ]);
+    const [pages, third] = this.select("Pages", PAGES);
     scale.value = "half";
     this.link = make("p", { className: "pf-link" });
     this.link.setAttribute("aria-live", "polite");
     const print = button("Make the worksheet", () => {
       this.link.textContent = "Making the worksheet …";
-      this.tell({ kind: "print", scale: scale.value, paper: paper.value });
+      this.tell({ kind: "print", scale: scale.value, paper: paper.value, pages: pages.value });
     });
     return make(
       "section",
       { className: "pf-part" },
       make("h4", {}, "1. Print the worksheet and draw"),
-      make("div", { className: "pf-bar" }, first, second, print),
+      make("div", { className: "pf-bar" }, first, second, third, print),
       this.link,
     );
   }
@@ -128,7 +110,7 @@ class Form {
     return make(
       "section",
       { className: "pf-part" },
-      make("h4", {}, "2. Measure your draft and write it here"),
+      make("h4", {}, "2. Measure your draft and write it here, or photograph it above"),
       make("div", { className: "pf-bar" }, first, second),
       make(
         "p",
@@ -165,33 +147,25 @@ class Form {
     this.unitBox.value = this.typed.unit || "cm";
     this.scaleBox.value = this.typed.scale || "full";
     for (const row of this.rows.values()) row.fill();
+    this.photograph.refresh();
     this.hints.refresh();
-    this.root.dataset.edits = this.edits;
+  }
+  remove() {
+    this.photograph.remove();
+    super.remove();
   }
 
   // -- what is typed ----------------------------------------------------------------------------------------------------
-  write(key, text) {
-    if (text) this.typed[key] = text;
-    else delete this.typed[key];
-    this.changed();
-  }
   set(fields) {
-    Object.assign(this.typed, fields);
+    this.photograph.rescaled(() => Object.assign(this.typed, fields));
     this.changed();
     this.send();
     this.refresh();
   }
   changed() {
-    this.edits += 1;
-    this.root.dataset.edits = this.edits;
     this.judge(null);
-    try {
-      localStorage.setItem(this.shelf, JSON.stringify({ typed: this.typed, edits: this.edits }));
-    } catch {
-      /* a browser that keeps nothing */
-    }
-    clearTimeout(this.pause);
-    this.pause = setTimeout(() => this.send(), PAUSE);
+    super.changed();
+    this.photograph.refresh();
   }
   next(input) {
     const all = [...this.root.querySelectorAll(".pf-row input, .pf-row select")],
@@ -223,69 +197,28 @@ class Form {
   get shelf() {
     return `paper-form|${this.setup.student}|${this.setup.exercise.id}`;
   }
-  recall() {
-    try {
-      const copy = JSON.parse(localStorage.getItem(this.shelf));
-      if (!copy || !(copy.edits > this.edits)) return false;
-      Object.assign(this, { typed: copy.typed, edits: copy.edits });
-      return true;
-    } catch {
-      return false;
-    }
-  }
-
   // -- talk with Python -------------------------------------------------------------------------------------------------
-  tell(what) {
-    try {
-      this.model.send({ who: this.who, ...what });
-      return true;
-    } catch {
-      this.warn("The notebook is not running. What you type is kept; run this cell again to compare it.");
-      return false;
-    }
-  }
-  warn(text) {
-    this.note.textContent = text;
-    this.note.hidden = !text;
-  }
-  send(kind = "set") {
-    clearTimeout(this.pause);
-    this.seq += 1;
-    if (!this.tell({ kind, n: this.seq, typed: this.typed, edits: this.edits })) return;
+  send(kind) {
+    if (!super.send(kind)) return false;
     clearTimeout(this.slow);
     this.slow = setTimeout(() => {
       if (this.answered < this.seq) this.warn("The notebook is busy. Go on: what you type is kept.");
     }, SLOW);
+    return true;
   }
   compare() {
     this.pressed = true;
-    this.compareKey.disabled = true;
-    this.compareKey.textContent = "Comparing …";
     this.ask("", []);
-    this.send("compare");
-  }
-  takeSheet(sheet) {
-    const [who, n] = (sheet.by || "").split(":");
-    if (who === this.who) {
-      this.answered = Math.max(this.answered, Number(n));
-      if (Number(n) < this.seq) return; // an answer to an older text
-      this.warn(sheet.fault || "");
-    } else {
-      Object.assign(this, this.mine(sheet));
-      this.refresh();
-    }
-    this.say(sheet);
+    this.request("compare");
   }
   say(sheet) {
     for (const row of this.rows.values()) row.say(sheet.faults, sheet.open, this.pressed);
     this.root.dataset.answered = String(this.answered >= this.seq);
   }
   hear(said) {
-    if (said.who !== this.who) return;
     if (said.printed) this.showPrinted(said.printed);
     if (said.compared) {
-      this.compareKey.disabled = false;
-      this.compareKey.textContent = "Compare with the rule";
+      this.ready();
       this.judge(said.compared);
       this.say(this.model.get("sheet"));
     }

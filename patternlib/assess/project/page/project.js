@@ -2,47 +2,23 @@
 
 import { control, make } from "../../../boards/page/elements.js";
 import { button } from "../../table/page/dom.js";
+import { KeptForm } from "../../table/page/form.js";
 
-const PAUSE = 600;
 const LONGEST_SIDE = 1600;
 const SIGNS = { right: "✓", near: "?", off: "✗", missing: "–" };
 const SAID = { right: "right", near: "look at it again", off: "not right", missing: "still missing" };
 let made = 0;
 
-class ProjectForm {
-  constructor(model, el) {
-    this.model = model;
-    this.who = Math.random().toString(36).slice(2, 8);
-    this.setup = model.get("setup");
-    this.seq = 0;
-    const sheet = model.get("sheet");
-    Object.assign(this, { typed: { ...sheet.typed }, edits: sheet.edits, choices: sheet.choices });
-    const recalled = this.recall();
-    this.build(el);
-    this.hearSheet = () => this.takeSheet(model.get("sheet"));
-    this.hearSaid = (said) => this.hear(said);
-    model.on("change:sheet", this.hearSheet);
-    model.on("msg:custom", this.hearSaid);
-    this.say(sheet);
-    if (recalled) this.send();
-  }
-  remove() {
-    clearTimeout(this.pause);
-    this.model.off("change:sheet", this.hearSheet);
-    this.model.off("msg:custom", this.hearSaid);
-    this.root.remove();
-  }
-
+class ProjectForm extends KeptForm {
   // -- what is seen -----------------------------------------------------------------------------------------------------
-  build(el) {
+  build() {
     this.fields = new Map();
     this.places = new Map();
     this.notes = new Map();
-    this.note = make("p", { className: "pf-note", hidden: true });
-    this.note.setAttribute("role", "status");
     this.said = make("p", { className: "pf-mark" });
     this.said.setAttribute("aria-live", "polite");
-    this.checkKey = button("Check my project", () => this.check(), { className: "pf-main" });
+    const check = button("", () => this.request("check"), { className: "pf-main" });
+    this.mainKey(check, "Check my project", "Checking …");
     const parts = this.setup.sections.map((section) => this.section(section));
     this.root = control(
       "div",
@@ -61,11 +37,9 @@ class ProjectForm {
       ),
       this.note,
       ...parts,
-      make("div", { className: "pf-actions" }, this.checkKey),
+      make("div", { className: "pf-actions" }, check),
       this.said,
     );
-    this.root.dataset.edits = this.edits;
-    el.append(this.root);
   }
   section(section) {
     const box = make("section", { className: `pf-group pj-${section.key}` }, make("h4", {}, section.title));
@@ -110,7 +84,7 @@ class ProjectForm {
     line.setAttribute("aria-label", words);
     for (const part of section.parts) line.append(this.field(section, key, part, words));
     if (section.key === "photographs") {
-      line.append(button("Take it away", () => this.write(`photographs|${key}|name`, "", true), {}));
+      line.append(button("Take it away", () => this.takeAway(`photographs|${key}|name`), {}));
     }
     return line;
   }
@@ -130,7 +104,7 @@ class ProjectForm {
     input.setAttribute("aria-label", line ? `${words.split(":")[0]}, ${name}` : name);
     const fault = make("p", { className: "pf-fault", id: `${id}-fault`, hidden: true });
     input.setAttribute("aria-describedby", fault.id);
-    input.addEventListener("input", () => this.write(key, input.value, chosen));
+    input.addEventListener("input", () => this.write(key, input.value));
     input.addEventListener("change", () => this.send());
     this.fields.set(key, { input, fault, part });
     this.fillOne(key);
@@ -140,7 +114,10 @@ class ProjectForm {
     const { input, part } = this.fields.get(key);
     const want = this.typed[key] || "";
     if (part.kind === "choice") {
-      const offers = ["", ...(part.by_garment ? this.choices[part.by_garment] : part.choices)];
+      const offers = [
+        "",
+        ...(part.by_garment ? this.model.get("sheet").choices[part.by_garment] : part.choices),
+      ];
       if (want && !offers.includes(want)) offers.push(want);
       if (offers.join("|") !== input.dataset.offers) {
         input.replaceChildren(...offers.map((o) => make("option", { value: o }, o || "–")));
@@ -201,81 +178,24 @@ class ProjectForm {
   }
 
   // -- what is typed ----------------------------------------------------------------------------------------------------
-  mine() {
-    this.seq += 1;
-    return { n: this.seq, typed: this.typed, edits: this.edits };
-  }
-  write(key, text, now) {
-    if (text) this.typed[key] = text;
-    else delete this.typed[key];
-    this.edits += 1;
-    this.root.dataset.edits = this.edits;
+  changed() {
     this.show([]);
-    try {
-      localStorage.setItem(this.shelf, JSON.stringify({ typed: this.typed, edits: this.edits }));
-    } catch {
-      /* a browser that keeps nothing */
-    }
-    clearTimeout(this.pause);
-    if (now) this.send();
-    else this.pause = setTimeout(() => this.send(), PAUSE);
-    if (now && key.startsWith("photographs|")) this.fillOne(key);
+    super.changed();
+  }
+  takeAway(key) {
+    this.write(key, "");
+    this.send();
+    this.fillOne(key);
   }
   get shelf() {
     return `project|${this.setup.student}`;
   }
-  recall() {
-    try {
-      const copy = JSON.parse(localStorage.getItem(this.shelf));
-      if (!copy || !(copy.edits > this.edits)) return false;
-      Object.assign(this, { typed: copy.typed, edits: copy.edits });
-      return true;
-    } catch {
-      return false;
-    }
+  refresh() {
+    for (const place of this.places.values()) this.lay(place);
+    for (const key of this.fields.keys()) this.fillOne(key);
   }
 
   // -- talk with Python -------------------------------------------------------------------------------------------------
-  tell(what) {
-    try {
-      this.model.send({ who: this.who, ...what });
-      return true;
-    } catch {
-      this.warn("The notebook is not running. What you type is kept; run this cell again to check it.");
-      return false;
-    }
-  }
-  warn(text) {
-    this.note.textContent = text;
-    this.note.hidden = !text;
-  }
-  send(kind = "set") {
-    clearTimeout(this.pause);
-    return this.tell({ kind, ...this.mine() });
-  }
-  check() {
-    this.checkKey.disabled = true;
-    this.checkKey.textContent = "Checking …";
-    if (!this.send("check")) this.ready();
-  }
-  ready() {
-    this.checkKey.disabled = false;
-    this.checkKey.textContent = "Check my project";
-  }
-  takeSheet(sheet) {
-    const [who, n] = (sheet.by || "").split(":");
-    if (who === this.who && Number(n) < this.seq) return; // an answer to an older text
-    if (who !== this.who && sheet.edits >= this.edits) {
-      this.typed = { ...sheet.typed };
-      this.edits = sheet.edits;
-    }
-    this.choices = sheet.choices;
-    for (const place of this.places.values()) this.lay(place);
-    for (const key of this.fields.keys()) this.fillOne(key);
-    this.warn(sheet.fault || "");
-    this.root.dataset.edits = this.edits;
-    this.say(sheet);
-  }
   say(sheet) {
     for (const [key, { input, fault }] of this.fields) {
       const words = sheet.faults[key] || "";
@@ -286,7 +206,6 @@ class ProjectForm {
     this.root.dataset.answered = sheet.by;
   }
   hear(said) {
-    if (said.who !== this.who) return;
     if (said.filled) this.filled.textContent = said.filled;
     if (said.photograph) this.pictured.textContent = said.photograph;
     if (said.checked) {
