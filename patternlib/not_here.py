@@ -8,6 +8,9 @@ from contextlib import contextmanager
 from .errors import PatternError
 
 MAY_BE_MISSING = ("shapely", "numpy", "matplotlib", "ezdxf", "reportlab", "PIL", "spyrrow")
+EXTRAS = {"cv2": ("photo", "opencv-python-headless"), "scipy": ("photo", "scipy")}
+"""Packages that only an extra of the course brings, by the name they are imported under: the extra, and the
+name they are installed under."""
 
 
 class NotHere(PatternError, ImportError):
@@ -29,6 +32,13 @@ Open this page in the course on a computer where the course is installed.
         yield
     except ModuleNotFoundError as missing:
         package = (missing.name or "").partition(".")[0]
+        if package in EXTRAS:
+            extra, installed = EXTRAS[package]
+            raise NotHere(
+                f"{what} needs the package {installed}, which is missing here. Install what is needed for "
+                f"it with python -m pip install '.[{extra}]' in the folder of the course (about 110 MB to "
+                "download)."
+            ) from None
         if package not in MAY_BE_MISSING:
             raise
         raise NotHere(

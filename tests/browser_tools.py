@@ -157,6 +157,14 @@ def wait_ready(page) -> None:
     hide_file_list(page)
 
 
+def end_kernels(lab: Lab) -> None:
+    """End every kernel of a JupyterLab, so that dozens of them never run at once."""
+    with urllib.request.urlopen(f"{lab.url}/api/sessions") as answer:
+        for session in json.load(answer):
+            gone = urllib.request.Request(f"{lab.url}/api/sessions/{session['id']}", method="DELETE")
+            urllib.request.urlopen(gone).close()
+
+
 def hide_file_list(page) -> None:
     """Fold the list of files away, as a student with a narrow window does."""
     if page.locator("#jp-left-stack").is_visible():

@@ -166,17 +166,21 @@ def _same(a, b):
 
 
 def double(count: int, *, spread: float, seed: int = 2):
-    """(drafts, both steps blamed and no other)."""
+    """(drafts, both steps blamed and no other, what was blamed in the others)."""
     drafts = right = 0
-    for exercise in exercises().values():
+    misses: Counter = Counter()
+    for id, exercise in exercises().items():
         for k in range(count):
             found = one(exercise, f"student {k}", seed * 1000 + k, number=2, spread=spread)
             if found is None:
                 continue
             verdict, made = found
             drafts += 1
-            right += {line.step for line in verdict.lines if blamed(line)} == {m[0] for m in made}
-    return drafts, right
+            told, put_in = {line.step for line in verdict.lines if blamed(line)}, {m[0]: m[1] for m in made}
+            right += told == {*put_in}
+            if told != {*put_in}:
+                misses[f"{id} student {k} {put_in}: also {told - {*put_in}}, not { ({*put_in} - told) }"] += 1
+    return drafts, right, misses
 
 
 def faultless(count: int, *, spread: float = NOISE, seed: int = 3, ids: tuple[str, ...] = ()):
@@ -251,8 +255,9 @@ def main(count: int) -> None:
         for what, often in misses.most_common(25):
             print(f"    {often:4} {what}")
     for spread in (0.0, NOISE):
-        drafts, right = double(count, spread=spread)
+        drafts, right, misses = double(count, spread=spread)
         print(f"two slips, spread {spread:g} cm: both steps in {right / drafts:.1%} of {drafts}")
+        print(*(f"    {what}" for what in misses), sep="\n")
     for spread in (0.0, NOISE):
         drafts, step, slip, alone = unasked(4 * count, spread=spread)
         print(

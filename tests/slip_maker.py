@@ -100,7 +100,7 @@ def slips(name, draft, exercise, numbers):
                 at = curve.length - wrong if step.options.get("from_end") else wrong
                 if 0 < at < curve.length:
                     found.append((code, curve.at(at)))
-            else:
+            elif right:  # from a length of 0, as a draft with a slip may have it, no slip can be told
                 start = draft[step.inputs[0]]
                 found.append((code, start + (value - start) * (wrong / right)))
     if step.op == "go":

@@ -170,6 +170,20 @@ def test_slash_and_spread_may_leave_any_strip_in_place():
     assert made["side"].end.distance(outline["side"].end) < 1e-9
 
 
+@pytest.mark.parametrize("parallel", [False, True])
+def test_a_fan_may_open_evenly_to_both_sides(parallel):
+    """The middle of a panel that is alike on both sides stays upright and in its place."""
+    outline = panel()
+    cuts = [(("hem", x), ("top", 24 - x)) for x in (6.0, 12.0, 18.0)]
+    made = slash_and_spread(outline, cuts, spread=2.0, parallel=parallel, evenly=True)
+    one, other = made["centre"], made["side"]
+    assert one.start.y == pytest.approx(other.end.y, abs=1e-9)
+    assert one.end.y == pytest.approx(other.start.y, abs=1e-9)
+    middle = (outline["centre"].start.x + outline["side"].start.x) / 2
+    assert (one.start.x + other.end.x) / 2 == pytest.approx(middle, abs=1e-9)
+    assert made.area == pytest.approx(slash_and_spread(outline, cuts, spread=2.0, parallel=parallel).area)
+
+
 def test_a_skirt_dart_closed_into_flare(body):
     """Closing keeps the waist and opens the hem; both ends of the new hem keep their angle to the side."""
     outline = block_outline(skirt_block(body, one_dart=True), "front")

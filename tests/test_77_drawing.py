@@ -15,12 +15,13 @@ from shapely.geometry import LineString, Polygon
 from patternlib import chart, garment_names, make
 from patternlib.boards import garment_board
 from patternlib.errors import ValueAtFault
-from patternlib.geometry import Point
+from patternlib.geometry import Move, Point
 from patternlib.making import CARE, finish_of, sewing_order
-from patternlib.output.items import Stroke, flat_path
+from patternlib.output.items import Stroke, Text, flat_path
 from patternlib.output.paper.booklet import STEPS, making_pdf
 from patternlib.output.scene.layers import Layer, Line, outline_of, stacked
 from patternlib.output.scene.sewing import step_scene, step_scenes
+from patternlib.output.scene.sewing.work import Work
 from patternlib.output.scene.worn import worn_scene
 from patternlib.output.scene.worn.apron import apron_views
 from patternlib.output.scene.worn.pinafore import pinafore_views
@@ -191,6 +192,31 @@ def test_right_sides_together_the_upper_piece_lies_on_the_lower_along_the_seam()
     assert {i.id for i in own} == {"back skirt/side seam"}
     shaded = {i.piece for i in scene.items if isinstance(i, Stroke) and i.style == "shade"}
     assert shaded == {"back skirt"}, "only the piece that lies face down shows its wrong side"
+
+
+def test_what_is_folded_and_turned_is_drawn_folded_from_then_on():
+    """The extension's ends are closed on its fold: later it is as wide as the lap with its allowances."""
+    garment = make("pinafore", chart("course").body("12"))
+    widths = []
+    for seam in ("top of the extension", "back opening"):
+        step = next(s for s in sewing_order(garment) if seam in s.seams)
+        work = Work(garment, sewing_order(garment), step)
+        shape = work.cloth("back extension", Move(), wrong=False).shape
+        widths.append(shape.bounds[2] - shape.bounds[0])
+    assert widths[1] < 0.6 * widths[0]
+
+
+def test_the_aprons_straps_lie_on_the_inside():
+    """As the words of the step say; the drawing as worn shows the squares that hold them."""
+    garment = make("apron", chart("course").body("12"))
+    step = next(s for s in sewing_order(garment) if "strap" in s.pieces and s.kind == "patch")
+    scene = step_scene(garment, step.number)
+    words = [item.text for item in scene.items if isinstance(item, Text)]
+    assert "on the inside of the top" in words and any("crossed" in text for text in words)
+    drawn = [i for i in scene.items if isinstance(i, Stroke) and i.piece == "front panel"]
+    assert any(i.style == "shade" for i in drawn), "the bib's wrong side is up"
+    squares = [i for i in worn_scene(garment).items if isinstance(i, Stroke) and "square" in i.title]
+    assert len(squares) >= 3 and not any(i.piece == "strap" for i in squares)
 
 
 def test_a_step_that_the_order_does_not_have_is_refused():

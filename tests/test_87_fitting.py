@@ -12,6 +12,9 @@ from patternlib.errors import PatternError
 from patternlib.fitting import alteration_board
 from patternlib.fitting.sheet_form import ChangesForm
 from patternlib.garments.toile import HEM, OPENING, WIDE, make_toile
+from patternlib.output.items import Stroke, flat_path
+from patternlib.output.scene.landmarks import sign_scene, signs_scene
+from patternlib.output.scene.landmarks.creases import LOOKS
 from patternlib.own_measures import own_changes
 from patternlib.survey import measures
 
@@ -32,6 +35,56 @@ def test_the_board_draws_every_sign_and_says_what_to_do(of):
         assert len(board._steps_of({**board.values, "sign": float(SIGNS.index(of))}) or ()) > 0
     else:
         assert "bib" in said["pieces"]
+
+
+@pytest.mark.parametrize("of", SIGNS, ids=lambda s: s.name)
+def test_every_sign_is_drawn_on_the_body(of):
+    """At the level that its words name, tight where there is too little cloth and loose where too much."""
+    scene = sign_scene(of.name)
+    creases = [
+        i for i in scene.items if isinstance(i, Stroke) and i.layer == "garment" and i.style in CREASES
+    ]
+    used = {crease.style for crease in creases}
+    words = of.seen.lower().replace("nothing else draws", "")
+    if "fold" in words or "sags" in words:
+        assert used == {"loose"}
+    elif "crease" in words or "draws" in words or "strained" in words:
+        assert used == {"tight"}
+    low, high = LOOKS[of.name][0].levels
+    ys = [p[1] for c in creases for run in flat_path(c.d) for p in run]
+    assert all(low <= y <= high for y in ys)
+    for word, (least, most) in LEVELS.items():
+        if word in words and creases:
+            assert any(least < y < most for y in ys), word
+    views = [item.text for item in scene.items if getattr(item, "text", "") in ("front", "back", "side")]
+    assert views == [look.view for look in LOOKS[of.name]]
+    if "back" in of.name and "swings" not in of.name:
+        assert views[0] == "back"
+
+
+CREASES = ("tight", "loose")
+LEVELS = {
+    "across the bust": (111, 120), "above the waist": (103, 112), "across the hip": (76, 90),
+    "just below the waist": (94, 104), "below the seat": (60, 80),
+}  # fmt: skip
+"""Levels of the figure, 165 cm tall: bust 115, waist 104, hip 83; proportions of lesson 01's figure."""
+
+
+def test_the_signs_drawn_are_the_signs_taught():
+    assert set(LOOKS) == {s.name for s in SIGNS}
+    sheet = signs_scene(["full seat", "left hip higher", "low bust"])
+    assert {"full seat", "left hip higher", "low bust", "her bust point"} <= {
+        getattr(item, "text", "") for item in sheet.items
+    }
+
+
+def test_the_higher_hip_is_drawn_on_its_own_side():
+    """From the front her right side is on the left of the drawing; the hem is lifted there."""
+    ends = {}
+    for side in ("right", "left"):
+        hem = LOOKS[f"{side} hip higher"][0].moved["hem"]
+        ends[side] = max((hem[0], hem[-1]), key=lambda p: p[1])[0]
+    assert ends["right"] < 0 < ends["left"]
 
 
 def test_a_pinch_that_cannot_be_drawn_is_a_sentence_on_the_board():

@@ -138,7 +138,7 @@ def test_one_slip_is_blamed_and_named():
 
 
 def test_two_slips_are_both_blamed():
-    drafts, right = double(4, spread=0.05)
+    drafts, right, _ = double(4, spread=0.05)
     assert drafts > 3.5 * len(exercises()) and right / drafts >= 0.85
 
 
@@ -259,3 +259,41 @@ def test_labels_lacking_something():
     off = finished("09b", lambda finish: finish["back yoke"].update(label=["yoke"]))
     assert off["back yoke: label"].slip == "label-lacks"
     assert "'cut 1 on the fold'" in off["back yoke: label"].text
+
+
+def test_what_follows_from_a_number_far_off_is_not_blamed_again():
+    """Longer by 180 cm: digits exchanged in a length of cloth; the difference taken from it is right."""
+    exercise = exercises()["14b"]
+    of = exercise.own_numbers("lena")
+    draft = exercise.reference(of)
+    own = {a.name: draft[a.name] for a in exercise.steps()}
+    own["length, folded"] += 180
+    own["the fold costs"] += 180
+    verdicts = {line.step: line.verdict for line in judge(exercise.record(of, own, student="lena")).lines}
+    assert verdicts["length, folded"] == "off" and verdicts["the fold costs"] == "carried"
+
+
+def test_a_number_printed_on_the_sheet_is_exact_for_every_hand():
+    """Five times a given grade: the ruler's spread of it does not count five times."""
+    exercise = exercises()["13a"]
+    of = exercise.own_numbers("lena")
+    draft = exercise.reference(of)
+    own = {a.name: draft[a.name] for a in exercise.steps()} | {"girth grows by": draft["girth grows by"] + 1}
+    lines = judge(exercise.record(of, own, student="lena", way="paper")).lines
+    assert next(line for line in lines if line.step == "girth grows by").verdict == "off"
+
+
+def test_a_long_line_on_the_students_own_marks_is_drawn_on_from():
+    """The front left where it was makes the collar's neck edge long: its outer edge follows and is right."""
+    exercise = exercises()["21b"]
+    of = exercise.own_numbers("lena")
+    draft = exercise.reference(of)
+    ready = {name: draft[name] for name in exercise.ready}
+    moved = {"centre front neck, laid on": draft["centre front neck, laid on"] + Point(60, -25)}
+    edge = Rework(draft, ready | moved)["neck edge"]
+    bent = Curve(tuple((a, b + 1.5j, c - 1.5j, d) for a, b, c, d in edge.segments))
+    work = Rework(draft, ready | moved | {"neck edge": bent})
+    own = {a.name: work[a.name] for a in exercise.steps()}
+    verdicts = {line.step: line.verdict for line in judge(exercise.record(of, own, student="lena")).lines}
+    assert edge.length > 3 * draft["neck edge"].length, "the case is not hard enough"
+    assert verdicts["neck edge"] == "off" and verdicts["outer edge"] != "off"

@@ -224,6 +224,15 @@ def test_the_sheets_are_the_same_for_the_same_word_and_end_with_the_answers(tmp_
     assert len(re.findall("Which step went wrong", text)) == 4 and "Print at 100 %" in text
 
 
+def test_a_draft_stands_on_one_page_where_a_smaller_drawing_allows_it():
+    """Lesson 10: a page each and one for the answers; what happened is never parted from its heading."""
+    pages = [page.extract_text() for page in read(slips_pdf("10", count=4)[0]).pages]
+    assert len(pages) == 5
+    for text in (page.extract_text() for page in read(slips_pdf("07", count=3)[0]).pages):
+        if "What happened there?" in text:
+            assert text.split("What happened there?")[1].count("\n") >= 5
+
+
 def test_a_faulty_wish_for_sheets_is_refused(tmp_path, capsys):
     for words in (["99"], ["02", "--count", "0"], ["02", "--paper", "a0"]):
         assert main(["slips", *words, "--out", str(tmp_path / "s.pdf")]) == 2

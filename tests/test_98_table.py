@@ -24,7 +24,7 @@ from patternlib.assess import exercises, judge
 from patternlib.assess.table.bending import bent
 from patternlib.assess.table.board import DraftingTable, packed
 from patternlib.assess.table.kept import Kept, found, keep, place
-from patternlib.assess.table.laying import handed_in, lay
+from patternlib.assess.table.laying import handed_in, lay, numbers_of
 from patternlib.assess.table.measure import MeasureError, Quantity, read_measure, uses
 from patternlib.assess.table.steps import hanging
 from patternlib.assess.table.verbs import HANDS, VERBS
@@ -46,6 +46,16 @@ FRAME = (
     StepTaken("centre back hem", "go", ("waist at centre back",), "skirt length", way="down"),
     StepTaken("side hem", "level", ("centre back hem", "side hip")),
 )
+
+
+@pytest.mark.parametrize("id", exercises())
+def test_no_number_of_a_rule_has_the_name_of_one_of_her_own_numbers(id):
+    """The table refuses such a name: in a measure nobody could tell which is meant."""
+    work = exercises()[id]
+    of = work.own_numbers("lena")
+    own = numbers_of(work, of)
+    numbers = [s.name for s in all_steps(work, of) if VERBS[s.verb].gives == "number" and s.verb != "note"]
+    assert not own.keys() & set(numbers)
 
 
 @pytest.mark.parametrize("case", MEASURES["read"], ids=lambda case: f"{case[0]}-{case[1]}-{case[2]}")

@@ -14,9 +14,8 @@ from __future__ import annotations
 
 import contextlib
 import csv
-import json
 import re
-import urllib.request
+import shutil
 from dataclasses import dataclass
 
 import nbformat
@@ -25,6 +24,7 @@ import pytest
 from patternlib.assess import exercises, judge
 from patternlib.assess.hand_ins.notebook import read_notebook
 from patternlib.assess.marking.command import assess_command
+from patternlib.assess.table.kept import FOLDER
 from patternlib.assess.tasks.record import Record, read
 from patternlib.geometry import Curve, Point
 from tests import browser_tools as tools
@@ -55,7 +55,7 @@ CORNER = "back pocket: corner of outer side / opening"
 LESS = '- sheet["selvedge"]'
 SLIPS = {
     "01a": [
-        Slip("draw-1", "hip / 4)", "hip / 2)", "quarter of the hip", "26.1 cm"),
+        Slip("draw-1", "hip / 4)", "hip / 2)", "quarter of the hip", r"2\d(\.\d)? cm"),
         Slip("draw-2", "hip / 2 - waist / 2", "hip / 2 - waist / 2 + 1", "shaping", "1 cm"),
     ],
     "01b": [Slip("draw-3", "29 7/8 in", "29 7/8", "waist in cm", "46 cm")],  # 1.54 x 29.875
@@ -70,7 +70,7 @@ SLIPS = {
         Slip("draw-4", 'waist", leaving="up"', 'waist", leaving="left"', "back hip curve", r"[\d.]+ cm"),
     ],
     "03a": [
-        Slip("draw-4", "at_angle=-22", "at_angle=22", "back shoulder tip", "10.7 cm"),  # 2 x 14.3 sin 22
+        Slip("draw-4", "at_angle=-slope", "at_angle=slope", "back shoulder tip", r"[\d.]+ cm"),
         Slip(
             "draw-2", 'half, right_of="centre', 'half + 1, right_of="centre', "centre front bust line", "1 cm"
         ),
@@ -95,7 +95,7 @@ SLIPS = {
     "07a": [Slip("draw-5", '"yoke depth")', '"yoke depth") + 1', "yoke at centre back", "1 cm")],
     "07b": [Slip("draw-4", 'below="pocket bottom', 'above="pocket bottom', "pocket point", "4 cm")],
     "08a": [Slip("draw-2", 'measure("strap level")', 'measure("strap level") + 1', "strap level", "1 cm")],
-    "08b": [Slip("draw-1", "width + 2 * 1.5", "width + 1.5", "cut width", "1.5 cm")],
+    "08b": [Slip("draw-1", "+ 2 * 1.5", "+ 1.5", "cut width", "1.5 cm")],
     "09a": [
         Slip("draw-3", "(-12, -20)", "(-8, -20)", "front skirt: grain", "7.6°"),  # atan 4 / 30
         Slip("draw-3", "cut 1 on the fold", "cut 2", "front skirt: label"),
@@ -126,7 +126,9 @@ SLIPS = {
         Slip("draw-3", "seat - 0.42 * seat", "seat - 0.42 * seat + 1", "strap: notches of base", "1 cm"),
         Slip("draw-1", "0.42 * seat, along", "0.42 * seat + 1, along", "seat notch", "1 cm"),
     ],
-    "12a": [Slip("draw-1", " + 0.6", "", "back side, length", "0.6 cm")],
+    "12a": [
+        Slip("draw-1", 'length("back side")', 'length("back side") - 0.6', "back side, length", "0.6 cm")
+    ],
     "12b": [Slip("draw-3", 'length("waistline"))', 'length("waistline") + 1)', "band's spring", "1 cm")],
     "13a": [Slip("draw-2", '"neck takes", front / 4', '"neck takes", front / 2', "neck takes", "1.6 cm")],
     "13b": [
@@ -167,10 +169,8 @@ class Desk:
     def close(self) -> None:
         """Close the page and end its kernel, so that fifteen of them never run at once."""
         self.page.context.close()
-        with urllib.request.urlopen(f"{self.lab.url}/api/sessions") as answer:
-            for session in json.load(answer):
-                gone = urllib.request.Request(f"{self.lab.url}/api/sessions/{session['id']}", method="DELETE")
-                urllib.request.urlopen(gone).close()
+        tools.end_kernels(self.lab)
+        shutil.rmtree(self.lab.folder / FOLDER, ignore_errors=True)  # the next learner's card is empty
 
     def write(self, cell: str, source: str) -> None:
         tools.write_cell(self.page, self.places[cell], source)
@@ -247,13 +247,18 @@ def ruler(value) -> object:
     return round(value, 1)
 
 
-def one_off(measures: dict) -> tuple[str, dict]:
-    """The measures with the first that is no curve a centimetre too far; its name."""
+FAR = {"10b": 4, "13a": 4, "14b": 4, "15b": 4}
+"""Exercises whose first number is a multiple of what is measured: how far off it is typed, cm or degrees."""
+
+
+def one_off(id: str, measures: dict) -> tuple[str, dict]:
+    """The measures with the first that is no curve a centimetre too far, or FAR; its name."""
+    by = FAR.get(id, 1)
     name = next(n for n, value in measures.items() if not isinstance(value, list))
     value = measures[name]
     return name, {
         **measures,
-        name: (round(value[0] + 1, 1), value[1]) if isinstance(value, tuple) else round(value + 1, 1),
+        name: (round(value[0] + by, 1), value[1]) if isinstance(value, tuple) else round(value + by, 1),
     }
 
 
@@ -289,7 +294,7 @@ def assert_all_right(verdict: Shown, *, of: int) -> None:
 def assert_one_wrong(desk: Desk, cell: str, step: str, by: str) -> None:
     """One line is off, in a sentence with the size of the fault; the rest keeps its marks."""
     verdict = desk.verdict(cell)
-    said = rf": off by {by}\b.*?" if by else ": not yet right"
+    said = rf": off by {by}(?!\w).*?" if by else ": not right yet"
     assert len(verdict.wrong) == 1, verdict
     found = re.match(rf"{re.escape(step)}{said}\. ([A-Z'].{{15,}}[.?])$", verdict.wrong[0])
     assert found, verdict.wrong
@@ -395,9 +400,10 @@ def try_wrong_answers(desk: Desk, folder, own: dict[str, dict]) -> None:
     """Each slip in turn, and on paper one measure a centimetre off."""
     off, typed = {}, {}
     for id in desk.ids:
-        off[id], typed[id] = one_off(own[id])
+        off[id], typed[id] = one_off(id, own[id])
         type_form(desk, id, typed[id])
-        assert_one_wrong(desk, f"{id}-paper", off[id], r"(0\.9 cm|9\.\d mm|1(\.[01])? cm|1[01]\.\d mm)")
+        near = r"[34](\.\d)?( cm|°)" if id in FAR else r"(0\.9 cm|9\.\d mm|1(\.[01])? cm|1[01]\.\d mm)"
+        assert_one_wrong(desk, f"{id}-paper", off[id], near)
     for turn in range(max(len(SLIPS[id]) for id in desk.ids)):
         slips = {id: SLIPS[id][turn] for id in desk.ids if turn < len(SLIPS[id])}
         for id, slip in slips.items():

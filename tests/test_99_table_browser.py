@@ -31,6 +31,15 @@ FRAME_BY_KEYS = (
 )
 
 
+@pytest.fixture(autouse=True)
+def closed(lab, browser):
+    """Pages and kernels of a test end with it: with forty of them open nothing would open any more."""
+    yield
+    for context in browser.contexts:
+        context.close()
+    tools.end_kernels(lab)
+
+
 def test_the_frame_is_drawn_by_keys_alone_and_outlives_a_restart(lab, browser, tmp_path):
     """From empty to accepted with the keyboard, then restarted, taken back, brought again and handed in."""
     table = open_table(lab, browser, "02a", student="lena")

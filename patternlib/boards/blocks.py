@@ -13,11 +13,13 @@ from ..geometry import Outline, fair
 from ..moves import align, block_outline, close_dart, dart_angle, joined_angle
 from ..output.items import curve_path, join_boxes, path_box
 from ..output.scene import draft_scene, replayed
+from ..output.scene.garments import Handles
 from ..output.scene.landmarks import measures_scene
 from ..output.scene.outlines import outline_scene
 from ..survey import measures
 from ..units import write_length
 from .board import Board
+from .handles import BLOCK_POINTS, handles_of
 from .picture import BoardStep, Picture
 from .slider import Slider
 
@@ -122,9 +124,17 @@ def _block_board(title: str, block: Callable[..., Draft], body: Body, names, acc
         changed = body.replace(**{n: v for n, v in values.items() if n not in _OPTIONS})
         return block(changed, **{n: v for n, v in values.items() if n in _OPTIONS})
 
+    ways: dict[str, Handles] = {}
+
+    def handles() -> Handles:
+        """The movable points, whose ways are those at the start of the board."""
+        if not ways:
+            ways["start"] = handles_of(BLOCK_POINTS[title], sliders, lambda v: {"block": made(v)})
+        return ways["start"]
+
     def redraw(values: Mapping[str, float], unit: str = "cm") -> Picture:
         draft = made(values)
-        scene = draft_scene(draft, unit=unit, lettering="screen")
+        scene = draft_scene(draft, unit=unit, lettering="screen", handles=handles())
         return Picture(scene, account(draft, unit))
 
     def steps(values: Mapping[str, float], unit: str = "cm") -> tuple[BoardStep, ...]:

@@ -16,9 +16,13 @@ from ..draft import Draft
 from ..garments import make
 from ..garments.base import Garment
 from ..output.scene import piece_scene, replayed, side_by_side
+from ..output.scene.landmarks import sign_scene
 from ..tolerances import SEAM
 from ..units import in_unit
 from .before_after import alteration_scene
+
+BESIDE = 8.0
+"""cm between the sign on the body and the paper."""
 
 MOST = 4.0
 """cm; the pinch that the slider reaches. Larger ones are made in two fittings."""
@@ -27,7 +31,7 @@ MOST = 4.0
 def alteration_board(
     body: Body, *, sign: str = "", pinch: float = 1.0, garment: str = "", changes: Changes = NONE
 ) -> Board:
-    """A live board: choose a sign and a pinch, see the blocks before and after.
+    """A live board: choose a sign and a pinch, see it on the body, and the blocks before and after.
 
     sign, pinch: what it starts with; garment: 'pinafore', 'apron' or 'smock', whose changed pieces are named
     (and drawn where no block changes); changes: what was changed before, so that the blocks start from it.
@@ -64,7 +68,7 @@ def alteration_board(
             scene = side_by_side(
                 *(piece_scene(p, unit=unit, lettering="screen") for p in shown), title=now.sign
             )
-        return Picture(scene, found)
+        return Picture(side_by_side(sign_scene(now.sign), scene, title=now.sign, gap=BESIDE), found)
 
     def steps(values: Mapping[str, float], unit: str = "cm") -> Sequence[BoardStep]:
         made = _made(change(values), blocks)

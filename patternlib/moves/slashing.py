@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Sequence
 
@@ -28,13 +29,15 @@ def slash_and_spread(
     spread: Length,
     parallel: bool = False,
     still: str | None = None,
+    evenly: bool = False,
 ) -> Outline:
     """The outline slashed along straight cuts and spread; each gap is bridged by a straight edge.
 
     cuts: (place that opens, place of the hinge), in the order of the outline along the edge that opens;
     spread: how far each cut opens there, cm; parallel: the strips are shifted apart square to the cut by
     `spread` at both ends, not turned about the hinge; still: an edge that stays, None: the strip before the
-    first cut. n cuts add n times the spread where they open, and nothing at the hinges unless parallel.
+    first cut; evenly: the first and the last strip move as far to either side instead.
+    n cuts add n times the spread where they open, and nothing at the hinges unless parallel.
     The bridges are called 'spread', 'spread, part 1' and so on where there are several; redraw the edge
     fair afterwards. Cuts that cross or leave the paper are refused with GeometryError.
     """
@@ -70,12 +73,22 @@ def slash_and_spread(
     for k in range(len(cuts) - 1, -1, -1):
         edges += ends[k] + (moved(chain(outline, hinges[k], hinges[k - 1]), moves[k]) if k else [first])
     made = round_outline(edges)
+    if evenly:
+        return made.moved(_half_back(moves[-1]))
     if still is None:
         return made
     middle = outline[still].at(outline[still].length / 2)
     rest = [c for name, c in edges if name == still]
     where = next(m for m in moves if any(c.closest(m(middle))[1] < tolerances.POINT for c in rest))
     return made.moved(undone(where))
+
+
+def _half_back(move: Move) -> Move:
+    """Half of a move, undone: a turn about its own middle, or a shift."""
+    if abs(move.a - 1) < 1e-9:
+        return Move.shift(-move.b.real / 2, -move.b.imag / 2)
+    middle = move.b / (1 - move.a)
+    return Move.turn((middle.real, middle.imag), -math.degrees(cmath.phase(move.a)) / 2)
 
 
 def spread_into_flare(

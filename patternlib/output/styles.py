@@ -53,6 +53,8 @@ LINES: dict[str, Line] = {
     "sewn": Line(0.4, (), 0, "#000000", "seam, sewn"),
     "stitching": Line(0.3, (1.5, 1.0), 0, "#000000", "stitching that shows"),
     "sewing": Line(1.2, (), 0, VERMILION, "sewn in this step"),
+    "tight": Line(0.8, (), 0, VERMILION, "tight crease"),
+    "loose": Line(0.8, (4.0, 1.2), 0, BLUE, "loose fold"),
     "shade": Line(0.12, (), 140, "#8a8a8a", "wrong side or inside"),
 }
 

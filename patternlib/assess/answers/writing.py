@@ -74,6 +74,14 @@ class Writing:
         self.pen.words(x + 1.3, y + 0.05, f"{count}.", PLAIN, anchor="end", bold=True)
         self.y = self.pen.block(x + 1.5, self.y, self.wide - 1.5, words, PLAIN) - 0.12
 
+    def choices(self, heading: str, words: Sequence[str]) -> None:
+        """A heading and sentences to choose from, all on one page."""
+        rows = sum(self._rows(one, PLAIN, self.wide - 1.5) for one in words)
+        self.need(1.3 * HEAD + 0.35 + 1.3 * PLAIN * rows + 0.12 * len(words))
+        self.heading(heading)
+        for count, one in enumerate(words, 1):
+            self.step(count, one)
+
     def table(
         self, heads: Sequence[str], rows: Sequence[Sequence[str]], shares: Sequence[float], high: float = 0.6
     ) -> None:

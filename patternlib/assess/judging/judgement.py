@@ -38,9 +38,10 @@ TYPED = 0.02
 MEASURED = 4
 """pieces of a curve: one with so many was measured place by place, not drawn by a rule."""
 LONGEST_REUSED = 3
-"""So too a curve that is more than so many times as long as the rule's."""
+"""So too a curve that is more than so many times as long as the rule's, also on the student's own marks."""
 FARTHEST_REUSED = 150.0
-"""cm; so too what lies farther off than this: it is no slip of the hand any more."""
+"""cm; so too what lies farther off than this: it is no slip of the hand any more. A typed number may be ten
+times as large as it should be, as millimetres are."""
 WIDEST = 4
 """Where earlier marks swing a step far, its tolerance grows, but never beyond so many times its own."""
 
@@ -264,14 +265,14 @@ class Examination:
 
     def _keep(self, name: str, own: Value, rework: Rework) -> None:
         """Let later steps start from the student's value; a curve runs through the student's points."""
-        if not deviation.gap(own, self.target[name]).distance <= FARTHEST_REUSED:
+        target = self.target[name]
+        typed = 10 * abs(target) if isinstance(target, int | float) else 0.0
+        if not deviation.gap(own, target).distance <= max(FARTHEST_REUSED, typed):
             return
         self.places = (*self.places, name)
         if isinstance(own, Curve):
-            if (
-                len(own.segments) > MOST_PIECES_REUSED
-                or own.length > LONGEST_REUSED * self.target[name].length
-            ):
+            longest = LONGEST_REUSED * max(target.length, self.rules[name].length)
+            if len(own.segments) > MOST_PIECES_REUSED or own.length > longest:
                 return
             step = self.target.step(name)
             if step.op in ("curve", "line"):
@@ -281,7 +282,9 @@ class Examination:
 
     def _spread(self, name: str, rule: Any, own: Any) -> float:
         toward = own - rule if isinstance(own, Point) else None
-        used = {n: self.given[n] for n in reach(self.target, name, self.given)[0]}
+        rests_on = reach(self.target, name, self.given)[0]
+        printed = {n for n in self.work.ready if self.target.step(n).op == "given"}  # read off the sheet
+        used = {n: self.given[n] for n in rests_on if n not in printed}
         return deviation.noise(
             lambda moved: Rework(self.target, {**self.given, **moved}).rule(name),
             used, rule, self.hand, self._own_spread(name), toward,

@@ -23,16 +23,8 @@ from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
-from .evidence import (
-    CALCULATED,
-    DONE_AGAIN,
-    WAITS,
-    Answer,
-    answers_in,
-    criterion_rows,
-    typed_in,
-    with_run,
-)
+from ..sent_photographs.looking import Looking
+from .evidence import WAITS, Answer, answers_in, criterion_rows, settle_evidence, typed_in, with_run
 from .marks import Row
 
 MOST_ANSWERS = 200
@@ -109,10 +101,10 @@ Told = Callable[[str, int, int], None]
 
 
 def gather(
-    handins: Iterable[HandIn], *, with_code: bool = False
+    handins: Iterable[HandIn], *, with_code: bool = False, looking: Looking | None = None
 ) -> tuple[list[Book], list[Unread], list[tuple[str, str]]]:
     """Open every hand-in; returns the notebooks, a sentence for each that cannot be read, and all that came
-    in. One that cannot be read, however it fails, costs no other."""
+    in. One that cannot be read, however it fails, costs no other. looking: takes the photographs."""
     books: list[Book] = []
     unread: list[Unread] = []
     came_in: list[tuple[str, str]] = []
@@ -120,6 +112,12 @@ def gather(
         try:
             if handin.data is None:
                 raise Refused(handin.problem)
+            if handin.picture and looking is None:
+                came_in.append((handin.where, "A photograph; it was not looked at here."))
+            elif handin.picture and looking is not None:
+                looking.take(handin)  # what becomes of it is told when it has been looked at
+            if handin.picture:
+                continue
             book = read_notebook(handin.data)
             if not book.records and any("find_the_slip(" in cell for cell in book.cells):
                 came_in.append((handin.where, "practice: there is nothing to mark in it"))
@@ -245,10 +243,7 @@ def judge_all(
     for sheet, name in asked:
         sheet.judged = done[name]
     for answer in answers:
-        if answer.is_project:
-            answer.evidence = CALCULATED
-        if answer.judged.replayed:
-            answer.evidence = DONE_AGAIN[answer.record.way, answer.judged.replayed == "same"]
+        settle_evidence(answer)
         if folded(answer.numbers) == folded(answer.record.student):
             said = list(filter(None, [typed_in(answer)]))
             answer.notes += said

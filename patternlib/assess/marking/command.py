@@ -22,14 +22,18 @@ from ..sandbox.again import Again
 from ..sandbox.apart import executor
 from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
+from ..sent_photographs.looking import Looking
+from ..sent_photographs.seen import Asked
+from ..sent_photographs.trial import run_trial
 from ..tasks.catalogue import exercises
 from . import class_marking
 from .changes import note_changes
 from .class_marking import Book, How
-from .evidence import answers_in, only_project
-from .folder import alone_in, sweep_rooms
+from .evidence import TO_TAP, answers_in, only_project
+from .folder import PICTURES, alone_in, sweep_rooms
 from .marks import keep
 from .outcome import State, former, save, write
+from .photographed import BOOK_FILE, add_photographed
 from .rubric_check import checked_rubric
 
 NOT_RUN = "The notebooks were read only; no student's code was run."
@@ -77,6 +81,12 @@ def _parser() -> Parser:
         required=True,
         help="folder for the marks; your own marks and remarks in it are kept",
     )
+    add(
+        "--measured",
+        type=Path,
+        metavar="FILE.csv",
+        help="a trial, nothing is marked: print how far photographs lie from points measured with the ruler",
+    )
     add("--rerun", action="store_true", help="run each notebook again, locked in, also on other measurements")
     add(
         "--protection",
@@ -121,6 +131,9 @@ def _count(text: str) -> int:
 def _assess(options: argparse.Namespace) -> None:
     handins, out = options.handins, options.out
     _apart(handins, out)
+    if options.measured is not None:
+        print(run_trial(handins, options.measured, out))
+        return
     how = _how(options)
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
@@ -137,18 +150,25 @@ def _assess(options: argparse.Namespace) -> None:
 
 def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> None:
     out = options.out
-    books, unread, came_in = class_marking.gather(open_all(options.handins), with_code=options.rerun)
+    asked = Asked(how.key, {who: s.key for who, s in how.register.students.items() if s.key is not None})
+    stamp = class_marking.stamp(how.key, *(f"{who}={key}" for who, key in asked.keys.items()))
+    looking = Looking(asked, workers=options.workers, kept=out / PICTURES, stamp=stamp)
+    books, unread, came_in = class_marking.gather(
+        open_all(options.handins), with_code=options.rerun, looking=looking
+    )
     runs, protection = (
         _runs(books, how, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
     )
     answers, silent = class_marking.answers_of(books, runs)
+    add_photographed(looking, answers, unread, came_in, out, how, told)
+    protection = " ".join(filter(None, (protection, looking.words)))
     with executor(options.workers, options.scheduler) as pool:
         work = class_marking.run(answers, unread + silent, pool=pool, how=how, known=state.judged, told=told)
     work.came_in = came_in
     keep(work.rows, out)
     state.marks |= note_changes(work.rows, answers, state.marks, how)
     titles = project_titles() | {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
-    write(out, work, titles, protection, state, group=how.group, names=options.names)
+    write(out, work, titles, protection, state, how=how, names=options.names)
     print("\n".join((protection, *_assumed(work, how), f"{_said(work)} Open {out / 'class.html'}.")))
 
 
@@ -217,11 +237,13 @@ def _said(work: class_marking.Class) -> str:
     judged = sum(row.judged is not None and not row.criterion for row in work.rows)
     counting = sum(row.mark is not None and row.counts and not row.criterion for row in work.rows)
     waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
+    tap = sum(a.evidence == TO_TAP and a.row is not None and a.row.final is None for a in work.answers)
     projects = len({row.student for row in work.rows if row.criterion and row.final is None})
     said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
     said += "that was not read."
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
-    return said + (f" {waits} wait for your word: see the column evidence in marks.csv." if waits else "")
+    said += f" {waits} wait for your word: see the column evidence in marks.csv." if waits else ""
+    return said + (f" {tap} of these are photographs to tap: open '{BOOK_FILE}'." if tap else "")
 
 
 def _assumed(work: class_marking.Class, how: How) -> list[str]:

@@ -10,7 +10,7 @@ from ...errors import ValueAtFault, unknown
 from ...geometry import Curve, Point
 from ...output.items import Command, Stroke, Text, item_box, join_boxes
 from ...output.paper.pen import new_canvas, printable
-from ...output.paper.tiles import SHEETS, read_paper
+from ...output.paper.tiles import SHEETS, Paper, read_paper
 from ...output.styles import LETTERINGS, LINES
 from ..answers.sketch import Sketch
 from ..answers.writing import PLAIN, SMALL, TITLE, Writing, save_pdf
@@ -55,6 +55,7 @@ def slips_pdf(lesson: str, *, count: int = 10, seed: str = "", paper: str = "a4"
     canvas.setViewerPreference("PrintScaling", "None")
     drafts = list(_rounds(known[lesson.zfill(2)], count, seed))
     for number, (made, shown, times) in enumerate(drafts, 1):
+        times = _on_one_page(made, shown, times, sheet)
         page = Writing(canvas, sheet, f"Find the slip, lesson {lesson} · draft {number}")
         _draft(page, number, made, shown, times)
         page.end()
@@ -126,6 +127,18 @@ def _measurable(made: Round, times: int) -> bool:
     return True
 
 
+def _on_one_page(made: Round, shown: Shown, times: int, sheet: Paper) -> int:
+    """How many times smaller it is drawn so that all stands on one page; where nothing helps, as given."""
+    for smaller in TIMES[TIMES.index(times) : TIMES.index(times) + 3]:
+        if not _measurable(made, smaller):
+            break
+        page = Writing(new_canvas(io.BytesIO()), sheet, "")
+        _draft(page, 1, made, shown, smaller)
+        if page.count == 1:
+            return smaller
+    return times
+
+
 def _draft(page: Writing, number: int, made: Round, shown: Shown, times: int) -> None:
     page.text(f"{number} · {made.work.id} · {made.work.title}", TITLE, bold=True)
     page.text("Name: ______________________      Date: ______________", PLAIN)
@@ -150,9 +163,7 @@ def _draft(page: Writing, number: int, made: Round, shown: Shown, times: int) ->
     for count, step in enumerate(shown.steps, 1):
         noted = f" ({step.name}: {step.noted})" if step.noted else ""
         page.step(count, f"{step.said}{noted}")
-    page.heading("What happened there?")
-    for count, words in enumerate(made.choices.values(), 1):
-        page.step(count, words)
+    page.choices("What happened there?", [*made.choices.values()])
 
 
 def _place(page: Writing, items: list[Stroke | Text], times: int) -> None:

@@ -16,6 +16,7 @@ from ..answers.pictures import over_the_rule
 from ..judging.judgement import examine
 from ..judging.rubric import Rubric, load_rubric
 from ..learner.typed import read_typed, record_of
+from ..photographed.placed import worked_again
 from ..project.checks import checks_of, proposed
 from ..project.levels import HIGHEST, PROJECT, criteria
 from ..project.written import read_project
@@ -58,8 +59,10 @@ def _project(record: Record) -> Judged:
 
 
 def _replayed(record: Record, job: Job) -> str:
-    """Whether the steps taken on a drafting table, taken again, give what was handed in; or the measures
-    typed into the form for paper, read again."""
+    """Whether what was handed in comes out again: of the steps taken on a drafting table, of the measures
+    typed into the form for paper, or of the places read on a photograph."""
+    if record.way == "photograph":
+        return "same" if worked_again(record) else "differs"
     typed = record.way == "paper" and record.typed
     if record.way != "table" and not typed:
         return ""

@@ -7,7 +7,8 @@ from typing import Any
 
 from ...body import Body
 from ...draft import Draft
-from ...notebook import told
+from ...geometry import Curve, Point
+from ...notebook import bullets, told
 from ...output.items import Box
 from ..tasks.catalogue import exercise
 from .sections import Section, section
@@ -38,8 +39,12 @@ def section_table(
 def solution_table(id: str, *, student: str, key: str = "") -> Any:
     """The rule's own steps of an exercise on a student's numbers, shown on a table one by one.
 
+    Where nothing is drawn, the steps are a list, each with the number that it comes to.
+
     >>> solution_table("02a", student="lena")
     <table: 02a · The frame of the skirt block>
+    >>> solution_table("14b", student="lena").text.splitlines()[0]
+    '1. Calculate usable width: width less both selvedges = 137 cm.'
     """
     from .board import SectionTable
 
@@ -48,6 +53,8 @@ def solution_table(id: str, *, student: str, key: str = "") -> Any:
     draft = work.reference(of)
     wanted = work.sentences(of)
     steps = tuple(s for s in draft.steps if s.name in wanted)
+    if not any(isinstance(s.value, Point | Curve) for s in steps):
+        return bullets([s.text() for s in steps], numbered=True)
     return SectionTable(
         Section(f"{id} solution", f"{id} · {work.title}", draft, steps), of.body, style=of.style
     )

@@ -71,6 +71,7 @@ _STYLE = {  # low, high, step, in tenths of a cm; within the ranges of the garme
 ABOVE_HIP = 150
 """Hundredths of a cm by which the side opening ends above the hip line."""
 _FITTINGS = (25, 32, 38, 40)  # tenths of a cm, as fittings are sold
+_ALLOWANCE = 15  # tenths of a cm at the strap's sides: a spread near it could not tell two mistakes apart
 
 
 NO_NAME = (
@@ -156,7 +157,9 @@ def numbers_for(student: str, key: str = "") -> OwnNumbers:
         if name == "fitting":
             style[name] = _FITTINGS[dice.number(name) % len(_FITTINGS)] / 10
         else:
-            style[name] = (low + dice.number(name) % ((high - low) // step + 1) * step) / 10
+            number = low + dice.number(name) % ((high - low) // step + 1) * step
+            near = name == "strap_spread" and abs(number - _ALLOWANCE) <= 1
+            style[name] = (number + 5 if near else number) / 10
     style["opening"] = (body["waist_to_hip"] - ABOVE_HIP) / 100  # the hips pass through its end
     measured: dict[str, Any] = {name: value / 100 for name, value in body.items()}
     return OwnNumbers(Body(**measured), style, student)

@@ -45,13 +45,15 @@ def draft_scene(
     labels: bool = True,
     construction: bool = True,
     window: Box | None = None,
+    handles: Handles | None = None,
 ) -> Scene:
     """Draw a draft; with upto, as it stands after that step (its name, or its number from 0).
 
     unit: of the measures, 'cm' or 'in'; lettering: 'paper' or 'screen', see garment_scene; labels: the
     points' names; construction: the fine lines and the points that only lead to others. The box is that of
     the whole draft, so that a drawing that grows step by step keeps its place; or window: (x0, y0, x1, y1)
-    in cm, the part of the sheet that is looked at. Unknown names raise UnknownName.
+    in cm, the part of the sheet that is looked at. handles: points of this draft that the hand can move.
+    Unknown names raise UnknownName.
     """
     box = window or _draft_box(draft)
     look = {
@@ -67,7 +69,12 @@ def draft_scene(
     if window:
         return Scene(tuple(item for item in items if _looked_at(item, window)), title, window)
     around = join_boxes([box, *(item_box(item) for item in (*whole, *items))])
-    return Scene(tuple(items), title, _wider(around, MARGIN))
+    movable = [
+        Handle(draft[step].x, draft[step].y, step, moves, words)
+        for (_, step), (words, moves) in (handles or {}).items()
+        if step in draft
+    ]
+    return Scene((*items, *movable), title, _wider(around, MARGIN))
 
 
 def _looked_at(item: Stroke | Text, window: Box) -> bool:
@@ -120,7 +127,9 @@ def plan_scene(
         for (plan, step), (words, moves) in (handles or {}).items():
             if plan == name:
                 p = drafts[name][step]
-                items.append(Handle(p.x + dx, p.y, step, moves, words))
+                twice = sum(other == step for _, other in handles or {}) > 1
+                called = f"{plan}, {step}" if twice else step
+                items.append(Handle(p.x + dx, p.y, called, moves, words))
     title = f"{garment.name}: {' and '.join(drafts)}"
     return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN), across)
 

@@ -146,7 +146,22 @@ function halfWayOff({ c: [s] }) {
   return found.sort((p, q) => Math.abs(p) - Math.abs(q))[0] ?? 0;
 }
 
-/** A curve from point to point that lies `bend` cm off half-way (above 0: to the left); throws where none does. */
+/** No curve with these directions has this bend. */
+export class BendError extends Error {
+  /** least, most: cm that such a curve lies off half-way; side: "left" or "right" of the way from end to end. */
+  constructor(least, most, side) {
+    super();
+    Object.assign(this, { least, most, side });
+    this.message = this.said((cm) => `${cm.toFixed(1)} cm`);
+  }
+  /** The sentence; length(cm): a length in words. */
+  said(length) {
+    const { least, most, side } = this;
+    return `With these directions the curve lies ${length(least)} to ${length(most)} to the ${side} half-way: take a bend between, or change a direction.`;
+  }
+}
+
+/** A curve from point to point that lies `bend` cm off half-way (above 0: to the left); BendError where none does. */
 export function bentBetween(first, last, leaves, arrives, bend) {
   const chord = minus(last, first),
     free = !leaves && !arrives, // part of a circle
@@ -160,9 +175,7 @@ export function bentBetween(first, last, leaves, arrives, bend) {
   if (atLow * atHigh > 0) {
     const [least, most] = [atLow + bend, atHigh + bend].map(Math.abs).sort((a, b) => a - b),
       side = atLow + atHigh + 2 * bend > 0 ? "left" : "right";
-    throw new Error(
-      `With these directions the curve lies ${least.toFixed(1)} to ${most.toFixed(1)} cm to the ${side} half-way: take a bend between, or change a direction.`,
-    );
+    throw new BendError(least, most, side);
   }
   for (let n = 0; n < 60; n++) {
     const half = (low + high) / 2,

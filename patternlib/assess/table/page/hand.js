@@ -105,7 +105,7 @@ export class Hand {
       return;
     }
     if (what.kind === "handle") {
-      this.view.sentence.fill("curve", bentTo(what.name, at.cm, paper.pencil.value, on, desk.unit));
+      this.view.sentence.fill("curve", bentTo(what.name, at.cm, paper.pencil.curve, on, desk.unit));
       return;
     }
     const done =

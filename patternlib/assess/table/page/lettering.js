@@ -34,6 +34,44 @@ export function round(x, y, ways) {
   ]);
 }
 
+/** How far a name may stand from its spot, px; from LED on a thin line leads to it. */
+const NEAR = [7, 14],
+  FAR = [7, 14, 26, 40, 56],
+  LED = 24;
+
+/**
+ * Write names beside their spots. names: [{text, at (cm), rank, given, must, className}], rank: 0 is wanted most. A
+ * name that finds no room is left out unless it must stand. Returns how many of one's own were left out.
+ */
+export function writeNames(paper, names, taken) {
+  const { names: layer } = paper.layers;
+  const nodes = new Map();
+  let left = 0;
+  for (const name of [...names].sort((a, b) => b.must - a.must || a.rank - b.rank)) {
+    const [x, y] = paper.px(name.at);
+    if (x < -20 || y < -20 || x > paper.width + 20 || y > paper.height + 20) continue;
+    const found = room(paper, name.text, round(x, y, name.given ? NEAR : FAR), taken, name.must);
+    if (!found) {
+      left += name.given ? 0 : 1;
+      continue;
+    }
+    taken.push(found.box);
+    const words = draw("text", {
+      x: found.x,
+      y: found.y,
+      "text-anchor": found.anchor,
+      class: name.className,
+    });
+    words.textContent = name.text;
+    const [x0, y0, x1, y1] = found.box;
+    const [u, v] = [Math.min(Math.max(x, x0), x1), Math.min(Math.max(y, y0), y1)];
+    const far = Math.hypot(u - x, v - y) >= LED;
+    nodes.set(name, far ? [draw("line", { class: "dt-lead", x1: x, y1: y, x2: u, y2: v }), words] : [words]);
+  }
+  layer.append(...names.flatMap((name) => nodes.get(name) ?? []));
+  return left;
+}
+
 /** About the middle of a line. */
 export function middleOf(line) {
   const places = flat(line, 8);

@@ -4,14 +4,14 @@ import { control, make } from "../../../boards/page/elements.js";
 import { button, clamp, draw } from "./dom.js";
 import { Pencil } from "./pencil.js";
 import { PieceLayer } from "./pieces.js";
-import { middleOf, room, round } from "./lettering.js";
+import { middleOf, writeNames } from "./lettering.js";
 import { drawRemarks } from "./remarks.js";
 import { boxOf, flat, grown, isLine, isPoint, point } from "./geometry.js";
 import { tracedOn } from "./traced.js";
 
 const ROOM = 18,
   TENS = 10; // cm: room round what is there; the paper grows by whole squares
-const EDGE = 34, // px kept free round the drawing
+const EDGE = 34, // px kept free round the drawing for names
   FOOT = 56, // and below it, where the buttons lie
   NARROW = 520, // px
   NOTHING = { left: 0, right: 0, up: 0, down: 0 };
@@ -54,6 +54,7 @@ export class Paper {
       ...Object.values(this.layers),
     );
     this.scale = make("div", { className: "dt-scale" });
+    this.crowded = make("div", { className: "dt-crowded", hidden: true }, "Some names have no room: press +");
     this.tools = make(
       "div",
       { className: "dt-zoom" },
@@ -64,7 +65,7 @@ export class Paper {
       button("All", () => this.showAll(), { title: "Show all of the paper" }),
     );
     this.card = make("div", { className: "dt-card", hidden: true });
-    this.el.append(this.svg, this.scale, this.tools, this.card);
+    this.el.append(this.svg, this.scale, this.crowded, this.tools, this.card);
     this.el.addEventListener("keydown", (e) => this.key(e));
     this.el.addEventListener(
       "wheel",
@@ -115,7 +116,7 @@ export class Paper {
       const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
       box = boxOf([...places, point(cx - ROOM, cy - ROOM), point(cx + ROOM, cy + ROOM)]);
     }
-    return grown(box, 2, TENS);
+    return grown(box, 2, this.width < NARROW ? TENS / 2 : TENS);
   }
   place() {
     if (!this.fit || !this.width) return;
@@ -228,9 +229,7 @@ export class Paper {
     this.pieces.draw(taken);
     if (!this.view.replaying) drawRemarks(this, taken);
     this.view.replaying?.dimensions(this, taken);
-    names.sort((a, b) => a[2] - b[2]);
-    for (const [name, at, rank, chosen] of names)
-      this.name(name, at, `dt-name${rank === 2 ? " dt-givenname" : ""}${chosen}`, taken, rank < 2);
+    this.name(names, taken);
     if (!this.view.replaying) this.pencil.draw();
     this.svg.setAttribute("aria-label", this.said());
   }
@@ -239,16 +238,16 @@ export class Paper {
     const given = [...this.desk.given].filter(([, v]) => typeof v !== "number").map(([name]) => name);
     return `Drawing paper. Given: ${given.slice(0, 12).join(", ") || "nothing"}. ${this.view.replaying ? "Shown" : "Your own"}: ${own.join(", ") || "nothing yet"}.`;
   }
-  name(text, at, className, taken, needed) {
-    // beside its point where there is room; own names in any case
-    const [x, y] = this.px(at);
-    if (x < -20 || y < -20 || x > this.width + 20 || y > this.height + 20) return;
-    const place = room(this, text, round(x, y, needed ? [7, 14, 24] : [7, 13]), taken, needed);
-    if (!place) return;
-    taken.push(place.box);
-    this.layers.names.append(
-      draw("text", { x: place.x, y: place.y, "text-anchor": place.anchor, class: className }, text),
-    );
+  /** The names of what is on the paper, beside their places: that of the newest step always stands. */
+  name(names, taken) {
+    const newest = this.view.replaying ? null : names.findLast((entry) => entry[2] < 2);
+    const asked = names.map((entry) => {
+      const [text, at, rank, chosen] = entry,
+        given = rank === 2,
+        must = chosen !== "" || entry === newest;
+      return { text, at, rank, given, must, className: `dt-name${given ? " dt-givenname" : ""}${chosen}` };
+    });
+    this.crowded.hidden = writeNames(this, asked, taken) === 0;
   }
   ruled(a, b, className) {
     const [[x1, y1], [x2, y2]] = [this.px(a), this.px(b)];

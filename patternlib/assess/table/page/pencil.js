@@ -10,12 +10,15 @@ const MEASURED = ["go", "hole", "toward", "square", "square from", "swing", "swi
 
 export class Pencil {
   constructor(paper) {
-    Object.assign(this, { paper, value: null, step: null, at: 0 });
+    Object.assign(this, { paper, value: null, step: null, at: 0, instead: null });
   }
-  /** What the step in work gives now; null: nothing yet. at: its place in the list of steps. */
-  mark(value, step, at) {
+  /**
+   * What the step in work gives now; null: nothing yet. at: its place in the list of steps; instead: a curve that
+   * carries the handles of one that cannot be drawn.
+   */
+  mark(value, step, at, instead = null) {
     const { paper } = this;
-    Object.assign(this, { value, step, at });
+    Object.assign(this, { value, step, at, instead });
     if (!paper.width) return;
     const grown =
       paper.fit && !paper.hold && value !== null && String(paper.box()) !== String(paper.shownBox);
@@ -37,6 +40,10 @@ export class Pencil {
         const [cx, cy] = paper.px(thing);
         layer.append(draw("circle", { class: "dt-ring", cx, cy, r: 8 }));
       } else if (isLine(thing)) layer.append(draw("path", { class: "dt-held", d: paper.d(thing) }));
+    }
+    if (this.instead) {
+      layer.append(draw("path", { class: "dt-pencilline dt-instead", d: paper.d(this.instead) }));
+      this.drawHandles(layer);
     }
     if (value === null || value === undefined) return;
     if (isLine(value)) layer.append(draw("path", { class: "dt-pencilline", d: paper.d(value) }));
@@ -66,13 +73,17 @@ export class Pencil {
     const [cx, cy] = paper.px(endOf(line));
     layer.append(draw("circle", { class: "dt-wheel", cx, cy, r: 6 }));
   }
+  /** The curve in work. */
+  get curve() {
+    return this.value ?? this.instead;
+  }
   get handles() {
-    return this.value ? handlesOf(this.value, this.step, this.paper.k) : [];
+    return this.curve ? handlesOf(this.curve, this.step, this.paper.k) : [];
   }
   drawHandles(layer) {
     for (const { field, at } of this.handles) {
       const [cx, cy] = this.paper.px(at);
-      const end = field === "leaving" ? startOf(this.value) : endOf(this.value);
+      const end = field === "leaving" ? startOf(this.curve) : endOf(this.curve);
       if (field !== "bend") layer.append(this.paper.ruled(end, at, "dt-guide"));
       layer.append(
         draw("circle", { class: "dt-handle", cx, cy, r: 7 }),

@@ -2,8 +2,9 @@
 
 import { make } from "../../../boards/page/elements.js";
 import { button } from "./dom.js";
+import { BendError } from "./fair.js";
 import { kindOf } from "./geometry.js";
-import { MeasureError, readMeasure, writeQuantity } from "./measure.js";
+import { MeasureError, readMeasure, writeLength, writeQuantity } from "./measure.js";
 import { TAKEN, measuresOf, placesOf, wantedAt, writtenAt } from "./sentences.js";
 import { Field } from "./field.js";
 import { fillIn, pressKey, putNumber, takeThing } from "./filling.js";
@@ -108,7 +109,7 @@ export class Sentence {
     if (this.active === field && !field.measure) this.offers.show(field);
     if (field.kind === "verb") return;
     this.preview();
-    if (field.measure) this.tellResult(field);
+    if (field.measure && !this.bendFault) this.tellResult(field);
   }
   wanted(field) {
     // a name that is only offered does not say yet whether an angle is meant
@@ -189,6 +190,8 @@ export class Sentence {
       paper.pencil.mark(value === undefined ? null : value, step, at);
     };
     this.trial = "";
+    if (this.bendFault) this.complain(null, "");
+    this.bendFault = false;
     if (!this.ready()) {
       show(null);
       return;
@@ -197,8 +200,9 @@ export class Sentence {
     let value;
     try {
       value = this.desk.construct(named, at, false);
-    } catch {
+    } catch (fault) {
       show(null);
+      if (fault instanceof BendError) this.bendInstead(named, fault);
       return;
     }
     if (value !== undefined) show(value);
@@ -211,6 +215,16 @@ export class Sentence {
       if (fault && this.ready()) this.complain(null, fault);
       else if (this.said.classList.contains("dt-wrong")) this.complain(null, "");
     });
+  }
+  bendInstead({ bend, side, ...step }, fault) {
+    // a curve cannot be bent so far: its handles stay under the hand, on the curve that is not bent at all
+    this.view.paper.pencil.mark(null, step, this.place, this.desk.construct(step, this.place, false));
+    this.bendFault = true;
+    this.complain(null, this.faultSaid(fault));
+  }
+  faultSaid(fault) {
+    const { unit } = this.desk;
+    return fault instanceof BendError ? fault.said((cm) => writeLength(cm, unit)) : fault.message;
   }
   look(field) {
     // whether what is written in a place can be read; a sentence where not
@@ -299,7 +313,7 @@ export class Sentence {
       measuresOf(step, this.desk.verbs.get(verb), this.desk.numbers(this.place));
       this.desk.construct(step, this.place, false);
     } catch (fault) {
-      return this.complain(null, fault.message);
+      return this.complain(null, this.faultSaid(fault));
     }
     this.changing = null;
     this.head.hidden = true;

@@ -31,14 +31,14 @@ def square_shoulders(v: OwnNumbers) -> Draft:
     )  # fmt: skip
     d.given("gap at the shoulder", pinched(v, 1.2, 7), source="measured on the toile, in the whole seam")
     d.sum("half of the gap", {"gap at the shoulder": 0.5}, source="half of the gap at the shoulder")
-    d.length("shoulder length", "back shoulder")
+    d.length("back shoulder, length", "back shoulder")
     d.go(
         "raised level", "back shoulder tip", "up", "half of the gap",
         because="back and front share the gap, as both are sewn there",
     )  # fmt: skip
     d.add(
-        "new shoulder tip", "swing", ("back neck point", "raised level"), "shoulder length", side="right",
-        because="the shoulder turns at the neck and keeps its length",
+        "new shoulder tip", "swing", ("back neck point", "raised level"), "back shoulder, length",
+        side="right", because="the shoulder turns at the neck and keeps its length",
     )  # fmt: skip
     d.go("new back width point", "back width point", "up", "half of the gap")
     d.go(

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString
 
 from ....geometry import Move
 from ....pieces import Piece, Seam
 from ..layers import HAIR, MIDDLE, Layer, Line, outline_of
 from .panel import Panel
-from .work import Work
+from .work import Work, side_of
 
 TOGETHER, OPENED, TURNED = "right sides together", "opened and pressed", "turned right side out and pressed"
 SAME = 0.05
@@ -43,7 +43,7 @@ def seamed(work: Work) -> Sequence[Panel]:
         lying += layers
     walked = [p for seam in work.seams for side in (seam.a, seam.b) for p in side]
     top = [p for p in dict.fromkeys(walked) if p[0] in at and at[p[0]].over] or places
-    first = Panel([*lying, work.heavy(top, at)], TOGETHER)
+    first = Panel([*lying, work.heavy(top, at)], TOGETHER + work.drawn_flat(names))
 
     def shown(name: str, move: Move, *, wrong: bool = False) -> list[Layer]:
         return work.cloths(name, move, wrong=wrong, done=places)
@@ -126,16 +126,13 @@ def _folded(work: Work, piece: Piece, seams: Sequence[Seam]) -> Sequence[Panel]:
         n = m + across
     if m.distance(n) < SAME:
         n = m + (r - p).left()
-    axis = (n - m).unit()
-    far = 300.0
     first = piece.edge(seam.a[0][1]).curve
-    side = axis.left() if axis.cross(first.at(first.length / 2) - m) > 0 else axis.right()
-    a, b = m - axis * far, m + axis * far
-    half = Polygon([a, b, b + side * far, a + side * far]).buffer(0)
+    half = side_of(m, n, first.at(first.length / 2))
     at = {piece.name: Move()}
     whole = work.cloth(piece.name, Move(), wrong=True)
     folded = outline_of(Layer(piece.name, whole.shape & half, (), True))
-    fold = Line(LineString([a, b]) & whole.shape, "fold", "", "fold")
+    axis = (n - m).unit() * 300.0
+    fold = Line(LineString([m - axis, m + axis]) & whole.shape, "fold", "", "fold")
     flat = work.cloth(piece.name, Move(), wrong=False).with_lines(fold)
     places = [place for s in seams for place in s.a]
     lines = work.heavy(places, at)

@@ -7,11 +7,13 @@ from dataclasses import replace
 
 from shapely.geometry import Polygon
 
+from ....garments.apron import LAID_ON
 from ....geometry import Curve, Move, Point
 from ....pieces import Piece
 from ..layers import MIDDLE, Layer, moved, outline_of, sheet, way
+from ..worn.apron import apron_layers
 from ..worn.pinafore import strap_at_ring
-from ..worn.sides import EDGE, hem_depth, moved_layer
+from ..worn.sides import EDGE, FAR, band, hem_depth, moved_layer
 from .panel import Panel
 from .work import Place, Work
 
@@ -57,17 +59,38 @@ def patched(work: Work) -> Sequence[Panel]:
         return (first,)
     piece = work.pieces[name]
     at = {name: move, base.name: Move()}
+    if "opening" not in piece:
+        return first, *_strap_laid_on(work, base, name, move)
     under = work.cloth(base.name, Move(), wrong=False)
     patch = work.cloth(name, move, wrong=False, done=places)
     folded = [(name, e.name) for e in piece.edges if e.turn == "fold-back"]
     sewn = work.heavy(folded, at, EDGE)
-    if "opening" not in piece:  # a strap is stitched on at its ends
-        sewn = work.heavy(folded[:1], at, EDGE)
     layers = [under, patch, sewn]
     if base.pair or not (base.on_fold and not piece.on_fold and piece.cut > 1):
         return first, Panel(layers, "sewn on, right side up")
     other = [moved_layer(layer, MIDDLE) for layer in (patch, sewn)]
     return first, Panel([*layers, *other], "sewn on, right side up")
+
+
+def _strap_laid_on(work: Work, base: Piece, name: str, move: Move) -> Sequence[Panel]:
+    """A strap stitched on the inside of a piece by its lower end, and how both run over the back."""
+    places = work.step.edges
+    under = work.cloth(base.name, Move(), wrong=True)
+    strap = work.cloth(name, move, wrong=False, done=places)
+    end = work.pieces[name].edges[0]
+    rows = work.heavy([(name, end.name)], {name: move}, EDGE)
+    laid = moved(way(end.curve).buffer(LAID_ON, cap_style="flat") & sheet(work.pieces[name]), move)
+    box = Layer("", Polygon(), (replace(rows.lines[0], shape=laid.buffer(-EDGE).boundary),))
+    both = [moved_layer(layer, m) for layer in (strap, box) for m in (Move(), MIDDLE)]
+    low = base.outline.flat()
+    seen = max(p.y for p in low) - 3 * LAID_ON
+    top = [layer.within(band(seen, FAR)) for layer in (under, *both)]
+    inside = Panel(
+        [layer.within(band(-FAR, seen + 5 * LAID_ON)) for layer in top], "on the inside of the top"
+    )
+    _, worn = apron_layers(work.garment)
+    shown = [layer if layer.name == "strap" else replace(layer, name="") for layer in worn]
+    return inside, Panel(shown, "as it is worn: the upper ends crossed, on the inside of the other back")
 
 
 def closed(work: Work) -> Sequence[Panel]:

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ....garments.base import Garment
 from ....geometry import Move, Point
-from ....making import SewingStep
+from ....making import SewingStep, is_folded
 from ....pieces import Mark, Piece, Seam
 from ..layers import HAIR, MIDDLE, Layer, Line, inward, moved, outline_of, sheet, way
 
@@ -57,9 +57,27 @@ class Work:
         if halves:
             room = (room | moved(room, MIDDLE)).buffer(HAIR, 1).buffer(-HAIR, 1)
             marks += [replace(m, shape=moved(m.shape, MIDDLE)) for m in marks]
+        half = self._half_seen(piece)
+        if half is not None:
+            room, marks = room & half, [replace(m, shape=m.shape & half) for m in marks if m.style != "fold"]
         lines = (*(replace(m, shape=moved(m.shape, move)) for m in marks),)
         shape = moved(room, move).buffer(0)
         return outline_of(Layer(name, shape, lines, wrong))
+
+    def _half_seen(self, piece: Piece) -> BaseGeometry | None:
+        """Of a piece that an earlier step has folded and turned, the side that its first edge is on."""
+        if not any(piece.name == s.a[0][0] and is_folded(s, self.pieces) for s in self.sewn):
+            return None
+        fold = next(mark.curve for mark in piece.marks if mark.style == "fold")
+        return side_of(fold.start, fold.end, piece.edges[0].curve.at(piece.edges[0].curve.length / 2))
+
+    def drawn_flat(self, names: Iterable[str]) -> str:
+        """Words for pieces that earlier steps have closed to a round, '' where there are none."""
+        for s in self.sewn:
+            on = {p for side in (s.a, s.b) for p, _ in side}
+            if len(on) == 1 and on & {*names} and s.a != s.b and not is_folded(s, self.pieces):
+                return f"; the {next(iter(on))} is closed, but drawn flat"
+        return ""
 
     @staticmethod
     def _still_raw(piece: Piece, finished: set[str]) -> BaseGeometry:
@@ -176,6 +194,14 @@ class Work:
             else:
                 placed[name] = found
         return placed | dict.fromkeys(left, Move())
+
+
+def side_of(m: Point, n: Point, toward: Point, far: float = 300.0) -> Polygon:
+    """The side of the line through two points on which a third one lies, as far as any piece reaches."""
+    axis = (n - m).unit()
+    side = axis.left() if axis.cross(toward - m) > 0 else axis.right()
+    a, b = m - axis * far, m + axis * far
+    return Polygon([a, b, b + side * far, a + side * far]).buffer(0)
 
 
 def _undone(move: Move, point: Point) -> Point:

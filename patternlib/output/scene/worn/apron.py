@@ -11,7 +11,7 @@ from ....garments.base import Garment
 from ....geometry import Curve, Move, Point
 from ....pieces import Piece
 from ...items import Stroke
-from ..layers import MIDDLE, Layer, Line, outline_of, piece_layer, stacked
+from ..layers import MIDDLE, Layer, Line, moved, outline_of, piece_layer, stacked
 from .sides import (
     EDGE,
     FAR,
@@ -29,6 +29,12 @@ from .sides import (
 
 def apron_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
     """(front view, back view) as strokes, cm; the centre on x = 0, the waist level on y = 0."""
+    front, back = apron_layers(garment)
+    return stacked(front), stacked(back)
+
+
+def apron_layers(garment: Garment) -> tuple[list[Layer], list[Layer]]:
+    """Front view and back view as layers of cloth, the lowest first."""
     f, b = garment.drafts["front plan"], garment.drafts["back plan"]
     pieces = {piece.name: piece for piece in garment.pieces}
     sides = Sides(f["side"], b["side"], f["bib side"])
@@ -54,7 +60,9 @@ def apron_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
     own, other = f["strap on the shoulder"], b["strap on the shoulder"]
     see = through(own, other)
     inside = [replace(moved_layer(one, see), wrong=True) for one in pair(strap_back)]
-    front_view = stacked([*inside, sides.strips("back panel"), front, pocket, *pair(strap_front)])
+    stitched = _square(f["strap on the bib"], f["strap on the shoulder"], wide)
+    front = front.with_lines(stitched, replace(stitched, shape=moved(stitched.shape, MIDDLE)))
+    front_view = [*inside, sides.strips("back panel"), *pair(strap_front), front, pocket]
 
     see = through(other, own)
     bib = moved_layer(replace(front, wrong=True, name="bib, inside"), see).within(band(0.0, FAR))
@@ -62,15 +70,18 @@ def apron_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
              for one in pair(strap_front)]  # fmt: skip
     piece = pieces["back panel"]
     upper = piece_layer(piece, edge_styles(garment, piece, frozenset()), rows=rows(piece))
-    upper = upper.cut_to(behind.room())
+    stitched = _square(b["strap end of the other side"], b["strap on the shoulder"], wide)
+    stitched = replace(stitched, shape=moved(stitched.shape, MIDDLE))
+    upper = upper.cut_to(behind.room()).with_lines(stitched)
     under = moved_layer(upper, MIDDLE)
     long = garment.style["tie_length"]
     tie = _tie(b["wrap waist"], b["tie foot"], long)
     # the tie of the back that lies below comes out of the side seam
     out, within = tie_opening(garment.piece("back panel"), b["side"])
     other_tie = _tie(out, within, long - (out.x + b["wrap waist"].x), outward=1)
-    back_view = stacked([bib, *loose, behind.strips("front panel"), under, tie, upper, other_tie,
-                         *pair(strap_back)])  # fmt: skip
+    back_view = [
+        bib, *loose, behind.strips("front panel"), *pair(strap_back), under, tie, upper, other_tie
+    ]  # fmt: skip
     return front_view, back_view
 
 
@@ -81,17 +92,23 @@ def _onto_panel(pocket, foot: Point) -> Move:
 
 
 def _strap(end: Point, shoulder: Point, wide: float) -> Layer:
-    """A strap from where it is laid on to beyond the shoulder, with its hems and the square at its end."""
+    """A strap from where it is laid on to beyond the shoulder, with its hems."""
     along = (shoulder - end).unit()
     start, stop, half = end - along * LAID_ON, shoulder + along * wide, along.left() * (wide / 2)
     shape = Polygon([start - half, stop - half, stop + half, start + half])
     hems = [LineString([start + half * share, stop + half * share]) for share in (-0.85, 0.85)]
-    a, b, side = start + along * EDGE, end - along * EDGE, half * 0.85
+    return outline_of(
+        Layer("strap", shape, tuple(Line(hem, "stitching", "", "strap, hemmed") for hem in hems))
+    )
+
+
+def _square(end: Point, shoulder: Point, wide: float) -> Line:
+    """The square with a cross that holds the strap's end, seen on the other side of what it is laid on."""
+    along = (shoulder - end).unit()
+    a, b, side = end - along * (LAID_ON - EDGE), end - along * EDGE, along.left() * (0.425 * wide)
     box = MultiLineString([[a - side, b - side, b + side, a + side, a - side], [a - side, b + side],
                            [a + side, b - side]])  # fmt: skip
-    lines = (*(Line(hem, "stitching", "", "strap, hemmed") for hem in hems),
-             Line(box, "stitching", "", "square with a cross"))  # fmt: skip
-    return outline_of(Layer("strap", shape, lines))
+    return Line(box, "stitching", "", "square with a cross")
 
 
 def tie_opening(back: Piece, side: Curve) -> tuple[Point, Point]:

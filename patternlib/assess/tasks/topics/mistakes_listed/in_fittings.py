@@ -13,6 +13,12 @@ def _other_level(work, numbers):
     return work.draft["number of the sign"] % 5 + 1
 
 
+def _let_out(work, numbers):
+    """The waist carried on beyond its end, by what each edge should lose."""
+    waist = work["waistline"]
+    return waist.end + waist.end_direction * work["for each edge"]
+
+
 MISTAKES: dict[str, tuple[Mistake, ...]] = {
     "17a": (
         Mistake(
@@ -65,7 +71,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The dart left as it was",
             "The waist is then too long by what was spread; the waistband would not fit.",
-            "Did you keep the old dart? It takes up all that the new waist is longer.",
+            "Did you keep the old dart? Make it wider by all that the new waist is longer.",
             ("new dart mouth",),
             stays("dart mouth"),
             "dart-left",
@@ -79,7 +85,6 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             tuple(f"missing {level}" for level in LEVELS),
             scaled(-1.0),
             "other-way-round",
-            unseen="where nothing is missing, both ways give the same; it shows at one level only",
         ),
         Mistake(
             "Small differences taken for a sign",
@@ -110,8 +115,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             "The waist stands off, so the new side waist lies nearer the centre.",
             "Is the new side waist outside the old one? The waist is too loose: go in.",
             ("new side waist",),
-            scaled(-1.0),
-            unseen="no point on the waist lies beyond its end",
+            value(_let_out),
+            "let-out",
         ),
         Mistake(
             "The half forgotten",
@@ -142,7 +147,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The facing left as it was",
             "A facing is as long as the edge that it faces.",
-            "Did you give one half of the top? The facing goes across the whole bib.",
+            "Did you give one half of the top? The facing goes across the whole bib: take it twice.",
             ("new top of the facing",),
             scaled(0.5),
             "facing-half",

@@ -58,7 +58,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "Swell and hollow on the wrong side",
             "Above the chord the cap swells outward, below it goes in. Draw the S in the air first.",
-            "Did you square to the wrong side? The cap swells out above and goes in below.",
+            "Did you square to the wrong side? The cap swells out above and goes in below: square to the "
+            "other side.",
             ("front swell", "front hollow", "back swell", "back hollow"), _other_side, "wrong-side",
         ),
         Mistake(
@@ -112,7 +113,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The whole neck for half",
             "The draft shows half of the collar, up to the fold at the centre back.",
-            "Did you double the neckline? The draft is half of the collar: back neckline and front neckline "
+            "Did you double the neckline? The draft is half of the collar: add back and front neckline "
             "once.",
             ("neckline length",), scaled(2.0),
         ),
@@ -121,7 +122,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The whole bib from the centre",
             "The centre front is a fold; half of the bib lies on the draft.",
-            "Did you draw the whole width of the bib? Half of it lies on this side of the fold.",
+            "Did you draw the whole width of the bib? Half of it lies on this side of the fold: take half.",
             ("bib corner",), scaled(2.0),
         ),
         Mistake(
@@ -148,7 +149,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "The wrap taken off",
             "The back reaches beyond the centre, so that it stays closed when its wearer bends.",
-            "Did you go the wrong way? The wrap lies beyond the centre back, away from the side.",
+            "Did you go the wrong way? Measure the wrap beyond the centre back, away from the side.",
             ("wrap waist", "wrap hem"), scaled(-1.0),
         ),
         Mistake(

@@ -1,0 +1,234 @@
+"""Pencil lines in a flat picture: how dark the paper is, where lines run, where they cross, one traced.
+
+A line is found as a ridge: where the curvature across is strongest, to a tenth of a pixel [C. Steger, An
+unbiased detector of curvilinear structures, IEEE PAMI 20, 1998]. Near a crossing two ridges disturb each
+other, so lines are fitted to the ridge a little away from it, and made to cross.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+from ..geometry import Point
+
+LINE = 0.022
+"""cm: standard deviation of the blur at which lines are looked for; a pencil line is 0.03 to 0.06 cm wide."""
+NEAR, FAR = 0.035, 0.3
+"""cm from a crossing: ridges between these are used to place it."""
+OFF = 0.015
+"""cm: how far a ridge may lie off its line."""
+TURNED = math.radians(14)
+"""And how far it may be turned from it."""
+SHORTEST = 0.22
+"""cm: shorter lines are specks and letters' strokes."""
+APART = math.radians(15)
+"""Lines that cross at a smaller angle give no place."""
+REACHES = 0.09
+"""cm: a line must come so near to the crossing."""
+WEAKEST = 0.3
+"""A line paler than this share of the darkest line around is a printed grid or what the eraser left."""
+NOISE = 5.0
+"""And so many times stronger than what is left of the paper without lines."""
+SAME = 0.06
+"""cm: two crossings nearer than this are one."""
+MOST_LINES = 9
+
+
+class Crossing(NamedTuple):
+    """Where two pencil lines cross or meet. strength: of the paler one, as a share of the darkest around."""
+
+    point: Point
+    strength: float
+
+
+class Ridge(NamedTuple):
+    """Places of ridges (n, 2), cm from the lower left corner; normals (n, 2); strengths (n,)."""
+
+    at: Any
+    normal: Any
+    strength: Any
+    noise: float
+
+
+def ink_of(pixels: Any) -> Any:
+    """How dark each pixel is against the paper round it, 0 to 1; colour counts less than grey pencil."""
+    import cv2
+    import numpy as np
+
+    bright = pixels.max(axis=2) if pixels.ndim == 3 else pixels
+    side = max(3, round(min(bright.shape) / 6)) | 1
+    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side))
+    paper = cv2.morphologyEx(cv2.GaussianBlur(bright, (0, 0), 1.0), cv2.MORPH_CLOSE, kernel)
+    paper = cv2.GaussianBlur(paper.astype(np.float32), (0, 0), side / 2)
+    return np.clip(1 - bright / np.maximum(paper, 8), -0.2, 1).astype(np.float32)
+
+
+def ridges(ink: Any, px_per_cm: float, *, line: float = LINE) -> Ridge:
+    """Where lines run in a flat picture."""
+    import cv2
+    import numpy as np
+
+    s = max(1.2, line * px_per_cm)
+    soft = cv2.GaussianBlur(ink, (0, 0), s)
+    gx, gy = cv2.Sobel(soft, cv2.CV_32F, 1, 0, scale=1 / 8), cv2.Sobel(soft, cv2.CV_32F, 0, 1, scale=1 / 8)
+    xx, yy = cv2.Sobel(soft, cv2.CV_32F, 2, 0, scale=1 / 4), cv2.Sobel(soft, cv2.CV_32F, 0, 2, scale=1 / 4)
+    xy = cv2.Sobel(soft, cv2.CV_32F, 1, 1, scale=1 / 4)
+    half, mean = np.sqrt(((xx - yy) / 2) ** 2 + xy**2), (xx + yy) / 2
+    across = mean - half  # the curvature across the line, most negative on a dark one
+    angle = 0.5 * np.arctan2(2 * xy, xx - yy) + np.pi / 2
+    nx, ny = np.cos(angle), np.sin(angle)
+    strength = -across * s * s
+    noise = float(np.median(np.abs(strength))) * 1.5
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t = -(gx * nx + gy * ny) / across
+    px, py = t * nx, t * ny
+    on = (strength > max(0.012, 2 * noise)) & (np.abs(px) <= 0.6) & (np.abs(py) <= 0.6)
+    edge = round(2 * s)
+    on[:edge], on[-edge:], on[:, :edge], on[:, -edge:] = False, False, False, False
+    v, u = np.nonzero(on)
+    high = ink.shape[0]
+    at = np.column_stack([u + px[v, u] + 0.5, high - (v + py[v, u] + 0.5)]) / px_per_cm
+    normal = np.column_stack([nx[v, u], -ny[v, u]])
+    return Ridge(at.astype(float), normal.astype(float), strength[v, u].astype(float), noise)
+
+
+def lines_crossing(ink: Any, px_per_cm: float) -> list[Crossing]:
+    """All crossings in a flat picture, cm from its lower left corner."""
+    found = _dark(ridges(ink, px_per_cm))
+    lines = _lines(found, px_per_cm)
+    if len(lines) < 2:
+        return []
+    darkest = max(strength for *_, strength in lines)
+    least = max(WEAKEST * darkest, NOISE * found.noise)
+    lines = [line for line in lines if line[2] >= least]
+    out: list[Crossing] = []
+    for k, a in enumerate(lines):
+        for b in lines[k + 1 :]:
+            crossing = _cross(found, a, b, darkest, px_per_cm)
+            if crossing is not None and crossing.strength >= WEAKEST:
+                out.append(crossing)
+    kept: list[Crossing] = []
+    for c in sorted(out, key=lambda c: -c.strength):
+        if all(c.point.distance(o.point) > SAME for o in kept):
+            kept.append(c)
+    return kept
+
+
+def _dark(found: Ridge) -> Ridge:
+    """Without ridges that are too pale beside the darkest to be a drawn line."""
+    import numpy as np
+
+    if not len(found.at):
+        return found
+    keep = found.strength > 0.7 * WEAKEST * np.quantile(found.strength, 0.97)
+    return Ridge(found.at[keep], found.normal[keep], found.strength[keep], found.noise)
+
+
+Line = tuple[Any, Any, float]
+"""A place on it, its direction, its strength."""
+
+
+def _lines(found: Ridge, px_per_cm: float) -> list[Line]:
+    """Straight lines through the ridges, the longest first; a bent line gives several."""
+    import numpy as np
+
+    left = np.ones(len(found.at), bool)
+    out: list[Line] = []
+    weigh = np.minimum(found.strength, np.quantile(found.strength, 0.8)) if len(found.at) else found.strength
+    for _ in range(MOST_LINES):
+        index = np.nonzero(left)[0]
+        if len(index) < SHORTEST * px_per_cm * 0.6:
+            break
+        at, normal, weight = found.at[index], found.normal[index], weigh[index]
+        tried = index[:: max(1, len(index) // 70)]
+        off = np.abs(((at[None] - found.at[tried][:, None]) * found.normal[tried][:, None]).sum(axis=2))
+        alike = math.cos(TURNED) < np.abs(normal @ found.normal[tried].T).T
+        score = ((off < OFF) & alike) @ weight
+        best = tried[int(np.argmax(score))]
+        place, along = found.at[best], _across(found.normal[best])
+        on = np.zeros(len(index), bool)
+        for _ in range(3):
+            on = _on(at, normal, place, along)
+            if on.sum() < 5:
+                break
+            place, along = _fitted(at[on], weight[on])
+        if on.sum() < 5:
+            left[best] = False
+            continue
+        t = (at[on] - place) @ along
+        left[index[on]] = False
+        if _covered(t, px_per_cm) >= SHORTEST:
+            out.append((place, along, float(np.median(found.strength[index[on]]))))
+    return out
+
+
+def _across(v: Any) -> Any:
+    import numpy as np
+
+    return np.array([-v[1], v[0]])
+
+
+def _on(at: Any, normal: Any, place: Any, along: Any, *, off: float = OFF, turned: float = TURNED) -> Any:
+    across = _across(along)
+    return (abs((at - place) @ across) < off) & (abs(normal @ across) > math.cos(turned))
+
+
+def _fitted(at: Any, weight: Any) -> tuple[Any, Any]:
+    """The straight line through places, by least squares of the distances."""
+    import numpy as np
+
+    place = np.average(at, axis=0, weights=weight)
+    d = (at - place) * np.sqrt(weight)[:, None]
+    return place, np.linalg.svd(d, full_matrices=False)[2][0]
+
+
+def _covered(t: Any, px_per_cm: float) -> float:
+    """cm of a line that ridges lie on."""
+    import numpy as np
+
+    return len(np.unique(np.floor(t * px_per_cm / 2))) * 2 / px_per_cm
+
+
+def _cross(found: Ridge, a: Line, b: Line, darkest: float, px_per_cm: float) -> Crossing | None:
+    """Where two lines meet, from the ridges near it; None where one of them does not come there."""
+    import numpy as np
+
+    if abs(a[1][0] * b[1][1] - a[1][1] * b[1][0]) < math.sin(APART):
+        return None
+    p = _meet(a, b)
+    strengths: list[float] = []
+    for _ in range(3):
+        both: list[Line] = []
+        strengths = []
+        for line in (a, b):
+            d = found.at - p
+            t = d @ line[1]
+            on = _on(found.at, found.normal, line[0], line[1], off=2.5 * OFF, turned=1.4 * TURNED)
+            on &= (abs(t) > NEAR) & (abs(t) < FAR)
+            if on.sum() < 5 or abs(t[on]).min() > REACHES:
+                return None
+            if _covered(t[on], px_per_cm) < 0.1:
+                return None
+            weight = found.strength[on] * np.exp(-((t[on] / (0.5 * FAR)) ** 2) / 2)
+            place, along = _fitted(found.at[on], weight)
+            both.append((place, along, 0.0))
+            strengths.append(float(np.median(found.strength[on])))
+        if abs(both[0][1][0] * both[1][1][1] - both[0][1][1] * both[1][1][0]) < math.sin(APART):
+            return None
+        q = _meet(both[0], both[1])
+        moved = float(np.hypot(*(q - p)))
+        p = q
+        if moved > 0.1:
+            return None
+        if moved < 0.001:
+            break
+    return Crossing(Point(float(p[0]), float(p[1])), round(min(1.0, min(strengths) / darkest), 3))
+
+
+def _meet(a: Line, b: Line) -> Any:
+    """Where two straight lines cross."""
+    import numpy as np
+
+    t = np.linalg.solve(np.column_stack([a[1], -b[1]]), b[0] - a[0])[0]
+    return a[0] + t * a[1]
