@@ -116,11 +116,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring",
-        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "printing", "measuring",
+        "garment", "pieces", "seams", "table", "printing", "measuring",
     ),
-    "course_page": ("fetching", "wheels", "building"),
+    "course_page": ("fetching", "wheels", "stills", "building"),
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),

@@ -166,7 +166,9 @@ def test_what_came_in_is_listed(term):
     with open(term / "marks" / "came-in.csv", encoding="utf-8-sig", newline="") as file:
         came = {r["file"]: r["what became of it"] for r in csv.DictReader(file)}
     assert "web page" in came["week 1/s22.html"] and came["week 1/s23.ipynb (1)"] == "opened"
-    assert "listed only" in came["week 4/Learner33 Potter/toile.jpg"]
+    assert "No printed markers" in came["week 4/Learner33 Potter/toile.jpg"]
+    beside = [what for name, what in came.items() if name.endswith("photographs/toile-front.jpg")]
+    assert beside and [w for w in beside if "listed only" not in w] == [], "the project's photographs"
     assert "not opened" in came["week 4/Learner34 Potter/old.rar"]
     assert any("work.zip: my work/02.ipynb" in name for name in came)
     assert came["week 3/Learner17 Potter_4817_2026-03-16-10-00-00"] == "This folder is empty."

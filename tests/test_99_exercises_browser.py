@@ -76,7 +76,7 @@ SLIPS = {
         ),
     ],
     "03b": [Slip("draw-3", "2, from_", "3, from_", "bust dart end", "1 cm")],
-    "03c": [Slip("draw-20", 'side waist"))', 'side waist") + 1)', "side seam", "1 cm")],
+    "03c": [Slip("draw-20", 'lower part"))', 'lower part") + 1)', "side seam", "1 cm")],
     "04a": [Slip("draw-3", 'side hem", about=pin, by=closing', TURNED, "side hem, closed", r"[\d.]+ cm")],
     "04b": [Slip("draw-4", "3, from_", "4, from_", "new dart end", "1 cm")],
     "05a": [
@@ -127,7 +127,7 @@ SLIPS = {
         Slip("draw-1", "0.42 * seat, along", "0.42 * seat + 1, along", "seat notch", "1 cm"),
     ],
     "12a": [
-        Slip("draw-1", 'length("back side")', 'length("back side") - 0.6', "back side, length", "0.6 cm")
+        Slip("draw-1", 'length("back side")', 'length("back side") - 0.6', "back side, length", "6.0 mm")
     ],
     "12b": [Slip("draw-3", 'length("waistline"))', 'length("waistline") + 1)', "band's spring", "1 cm")],
     "13a": [Slip("draw-2", '"neck takes", front / 4', '"neck takes", front / 2', "neck takes", "1.6 cm")],
