@@ -82,7 +82,7 @@ def test_flags_are_read_where_the_points_were_drawn(whole):
 
 
 def test_orientation_is_used_and_private_data_dropped(pictures, whole):
-    """The file is turned and says so; what is kept is the same picture, without place and serial number."""
+    """The file is turned and says so; what is kept is the same picture, without place and serial."""
     upright = cv2.imdecode(np.frombuffer(pictures["whole"], np.uint8), cv2.IMREAD_COLOR)
     lying = cv2.imencode(".jpg", cv2.rotate(upright, cv2.ROTATE_90_COUNTERCLOCKWISE))[1].tobytes()
     sent = with_private_data(lying, 6)
@@ -124,7 +124,7 @@ def bomb() -> bytes:
 
 
 def test_hostile_files_cost_a_sentence_each(tmp_path):
-    """In the closed-in process itself; nothing is kept of them but the sentence, and none stops the others."""
+    """In the closed-in process; nothing is kept of them but the sentence, and none stops the others."""
     files = {"bomb": bomb(), "text": b"This is no picture.\n" * 9}
     looking = Looking(Asked(), workers=2, kept=tmp_path / "photographs", stamp="s")
     for name, data in files.items():
@@ -179,7 +179,8 @@ def test_a_class_of_photographs_is_marked_and_the_rest_tapped(pictures, tmp_path
     at = label.on_draft(Point(*crossing[0]))
     assert at.distance(draft["D"]) / 2 < 0.04
     typed = {
-        "photograph|1|sha256": answer["taken"]["sha256"], "photograph|1|residual": answer["taken"]["residual"],
+        "photograph|1|sha256": answer["taken"]["sha256"],
+        "photograph|1|residual": answer["taken"]["residual"],
         "photograph|1|page": "1", "photograph|1|scale": "half",
     }  # fmt: skip
     points = {name: label.on_draft(Point(*place)) for name, place in answer["taken"]["flags"].items()} | {
@@ -235,7 +236,8 @@ def test_a_page_whose_code_cannot_be_believed_is_no_hand_in(whole):
     handin = HandIn("x.jpg", ("x",), None)
     for label, said in (
         ("", "cannot be read"), ("https://example.org", "not one of this course"),
-        ("draft1;99z;ada;2;a4;1/1;0;0", "not in this course"), ("draft1;05c;;2;a4;1/1;0;0", "not one of this"),
+        ("draft1;99z;ada;2;a4;1/1;0;0", "not in this course"),
+        ("draft1;05c;;2;a4;1/1;0;0", "not one of this"),
     ):  # fmt: skip
         made, faults = drafts_of([(handin, msgspec.structs.replace(whole, label=label))], lambda _: "")
         assert not made and said in faults[0][1] and faults[0][1].endswith(".")
