@@ -291,7 +291,7 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
     import numpy as np
 
     if layout is None or layout.code is None:
-        return ""
+        return _loose_label(pixels)
     for fine, rim in ((80.0, 0.15), (50.0, 0.3), (120.0, 0.05)):
         x0, y0, x1, y1 = layout.code
         across, down = plane.dense((x0 - rim, y0 - rim, x1 + rim, y1 + rim), fine)
@@ -299,6 +299,22 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
         part = cv2.normalize(part, np.empty_like(part), 0, 255, cv2.NORM_MINMAX)
         try:
             text = cv2.QRCodeDetector().detectAndDecode(part)[0]
+        except (cv2.error, UnicodeDecodeError):
+            text = ""
+        if text:
+            return str(text)
+    return ""
+
+
+def _loose_label(pixels: Any) -> str:
+    """The text of a code on a slip that lies anywhere in the picture, '' where there is none."""
+    import cv2
+
+    grey = cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
+    for share in (0.5, 1.0):
+        part = cv2.resize(grey, None, fx=share, fy=share, interpolation=cv2.INTER_AREA)
+        try:
+            text = cv2.QRCodeDetectorAruco().detectAndDecode(part)[0]
         except (cv2.error, UnicodeDecodeError):
             text = ""
         if text:
