@@ -1,8 +1,8 @@
 """How exactly photographs of drafts are read: python -m tests.photo_benchmark [students] [part ...]
 
 Parts: places (the plane alone, on sheets and with strips), crossings (pencil lines), cost (time and memory
-for 12 million pixels), full, half (the whole way at full and half scale: drawn with a hand's errors between strips
-or on a printed worksheet, photographed, tapped, judged; each verdict compared with the draft's as drawn).
+for 12 million pixels), full, half (the whole way at full and half scale: drawn with a hand's errors between
+strips or on a printed worksheet, photographed, tapped, judged, and each verdict compared with the drawn one).
 All photographs are simulated (`tests/photographs.py`); no real pencil draft has been photographed. The seeds
 are not those of the tuning.
 """
@@ -187,7 +187,7 @@ def crossings(count: int) -> None:
         among = (best[many > 1] < 0.5).mean() if (many > 1).any() else 1.0
         print(
             f"  {name:46} {told}, right {right.mean():.0%}, wrong {(first >= 0.5).mean():.0%}, none "
-            f"{(many == 0).mean():.0%}, asked {(many > 1).mean():.0%} (the right one among them: {among:.0%})",
+            f"{(many == 0).mean():.0%}, asked {(many > 1).mean():.0%} (right among them: {among:.0%})",
             flush=True,
         )
 
