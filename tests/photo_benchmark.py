@@ -396,6 +396,7 @@ def verdicts(students: int, said: str, scale: int, way) -> None:
                 same += both[1].get(name) == verdict
                 if both[1].get(name) != verdict:
                     off[f"{verdict} read as {both[1].get(name)}"] += 1
+        print(f"  {id}: {same} of {lines} verdicts so far", flush=True)
     print(
         f"  {said}: {same} of {lines} as on the draft itself ({same / max(1, lines):.1%}), {dict(off)}; "
         f"points mm on paper {np.median(far):.2f} / {np.quantile(far, 0.95):.2f} / {max(far):.2f}; "

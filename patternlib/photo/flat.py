@@ -22,7 +22,7 @@ FINEST = 160.0
 """Pixels a cm: finer than this no telephone shows the paper."""
 MOST_PIXELS = 40_000_000
 """Of a flat picture."""
-PALER = 0.5
+PALER = 0.6
 """Beside a crossing of dark lines one paler than this share of it is not meant."""
 CONTEXT = (0.5, 1.0)
 """cm of paper round the searched circle, so that lines are seen long enough; more where none cross at first,
