@@ -86,6 +86,11 @@ class Answer:
         return not self.owner.asked and self.evidence not in WAITS
 
     @property
+    def unread(self) -> bool:
+        """Whether it is not known yet what of it was drawn: what is missing may stand on the paper."""
+        return self.evidence == TO_TAP and (self.row is None or self.row.final is None)
+
+    @property
     def content(self) -> str:
         drawn = [self.record.points, self.record.curves, self.record.numbers]
         if self.is_project:
