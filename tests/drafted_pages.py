@@ -10,7 +10,7 @@ import pypdfium2
 from patternlib.assess import exercises
 from patternlib.assess.answers.grids import GridPages, grid_pages
 from patternlib.assess.answers.worksheet import worksheet_pdf
-from patternlib.assess.photographed.flags import ABOVE, ORIGIN, flag_names
+from patternlib.assess.photographed.flags import ABOVE, BELOW, ORIGIN, flag_names
 from patternlib.geometry import Curve, Point
 from patternlib.output.paper.tiles import read_paper
 from patternlib.photo.layouts import flag_layout, strips_layout
@@ -86,7 +86,7 @@ def between_strips(id: str, student: str, *, flags: bool = False, seed: int = 5,
     strips_round(sheet, strips_layout("a4"), (9, 9, wide + 19, high + 19), rng)
     if flags:
         names = flag_names(exercises()[id], exercises()[id].own_numbers(student))
-        places = {ORIGIN: Point(0, 0), ABOVE: Point(0, 12)} | draft
+        places = {ORIGIN: Point(0, 0), ABOVE: Point(0, 12), BELOW: Point(0, -12)} | draft
         for number, name in enumerate(names):
             if isinstance(places.get(name), Point):
                 tip = loose.on_page(places[name])

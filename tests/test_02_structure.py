@@ -86,7 +86,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
-    "assess/sent_photographs": ("trial", "seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
+    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
     "assess/marking": (
         "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
         "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
@@ -116,11 +116,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring",
-        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "printing", "measuring",
+        "garment", "pieces", "seams", "table", "printing", "measuring",
     ),
-    "course_page": ("fetching", "wheels", "building"),
+    "course_page": ("fetching", "wheels", "stills", "building"),
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),

@@ -220,7 +220,7 @@ def test_flags_name_their_points_and_lines_are_followed_between_them():
     assert answer["taken"]["flags"] == {"side hip": [0, 0], "back side waist": [1, 2]}
     assert answer["taken"]["lines"] == {"back hip curve": [[0, 0], [0.5, 1], [1, 2]]}
     assert answer["taken"]["tapped"] == []
-    strips = FakeFlat(flags={0: Point(3, 4), 1: Point(3, 30)})
+    strips = FakeFlat(flags={0: Point(3, 4), 1: Point(3, -22)})
     strips.kind = "strips"
     answer, _ = Photographs(work, of, STUDENT).take(strips)
     assert answer["taken"]["tapped"] == [[3, 4], [3, 30]] and answer["taken"]["flags"] == {}

@@ -18,7 +18,7 @@ from ...output.items import Box
 from ...photo.layouts import QUIET, sheet_layout
 from ...units import read_length
 from ..answers.paper_form import SCALES
-from ..photographed.flags import ABOVE, ORIGIN, by_name, line_places
+from ..photographed.flags import FRAME, by_name, frame_flags, line_places
 from ..photographed.label import Label, read_label
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers, spelled
@@ -194,14 +194,14 @@ class Photographs:
     def _flagged(self, flat: Flat) -> dict[str, Any]:
         """What is read from flags: points, the frame of a draft between strips, and lines between flags."""
         seen = by_name(flat.flags, self.work, self.of) if flat.flags else {}
-        tapped = [[*seen.pop(name)] for name in (ORIGIN, ABOVE) if name in seen]
+        tapped = [[*place] for place in frame_flags(seen) or ()]
         lines = {}
         for name, places in line_places(self.work, self.of).items() if seen else ():
             if all(place in seen for place in places):
                 with contextlib.suppress(PatternError):  # a line that cannot be followed is tapped
                     lines[name] = [[*p] for p in flat.trace([seen[place] for place in places])]
-        points = {name: [*place] for name, place in seen.items()}
-        return {"flags": points, "lines": lines, "tapped": tapped if len(tapped) == 2 else []}
+        points = {name: [*place] for name, place in seen.items() if name not in FRAME}
+        return {"flags": points, "lines": lines, "tapped": tapped}
 
     # -- looked at
 
