@@ -66,6 +66,7 @@ def _parser() -> Parser:
     sheet.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
     sheet.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
     sheet.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    _for_photographs(sheet)
     sheet.set_defaults(run=_worksheet)
     out = commands.add_parser("handouts", help="print the worksheets of all learners of a class in one PDF")
     out.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
@@ -75,6 +76,7 @@ def _parser() -> Parser:
     out.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
     out.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
     out.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    _for_photographs(out)
     out.set_defaults(run=_handouts)
     slips = commands.add_parser(
         "slips", help="print drafts with a slip in each, to be found, and their answers"
@@ -103,6 +105,16 @@ def _parser() -> Parser:
     page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
     page.set_defaults(run=_course_page)
     return parser
+
+
+def _for_photographs(sheet: argparse.ArgumentParser) -> None:
+    sheet.add_argument(
+        "--strips", action="store_true",
+        help="strips for a draft on paper of one's own, to be photographed, in place of the grid",
+    )  # fmt: skip
+    sheet.add_argument(
+        "--flags", action="store_true", help="also flags to lay on the points of a draft to be photographed"
+    )
 
 
 def _course_page(args: argparse.Namespace) -> int:
@@ -146,18 +158,26 @@ def _worksheet(args: argparse.Namespace) -> int:
         print(f"{pages} pages: the form of the project, and its criteria. Open {args.out}.")
         return 0
     pages = save_worksheet(
-        args.exercise, args.out, student=args.student, key=args.key, scale=args.scale, paper=args.paper
+        args.exercise,
+        args.out,
+        student=args.student,
+        key=args.key,
+        scale=args.scale,
+        paper=args.paper,
+        strips=args.strips,
+        flags=args.flags,
     )
-    print(f"{pages} pages. Print at 100 % and measure the test square first. Open {args.out}.")
+    test = "line" if args.strips else "square"
+    print(f"{pages} pages. Print at 100 % and measure the test {test} first. Open {args.out}.")
     return 0
 
 
 def _handouts(args: argparse.Namespace) -> int:
-    from .assess.marking.handouts import save_handouts
+    from .assess.project.handouts import save_handouts
 
     learners, pages = save_handouts(
         args.exercise, args.out, register=args.register, group=args.group, key=args.key, scale=args.scale,
-        paper=args.paper,
+        paper=args.paper, strips=args.strips, flags=args.flags,
     )  # fmt: skip
     print(
         f"{pages} pages for {learners} learners. Print at 100 % and measure a test square. Open {args.out}."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from patternlib.assess.answers.paper_form import SCALES
 from patternlib.assess.learner.fields import Row, rows
 from patternlib.assess.tasks.exercise import Exercise
 from patternlib.assess.tasks.own_numbers import OwnNumbers
@@ -72,3 +73,26 @@ def _spots(row: Row, spots) -> Iterable[tuple[str, float]]:
     for n, (x, y) in enumerate(spots, 1):
         yield row.key("across", n), x + 0.0
         yield row.key("up", n), y + 0.0
+
+
+def photographed(
+    work: Exercise, of: OwnNumbers, *, scale: str = "full", sheet: bool = True
+) -> dict[str, str]:
+    """The form as the page fills it from photographs of a right draft; other lengths are typed."""
+    times = SCALES[scale]
+    typed = filled(work, of)
+    draft = work.reference(of)
+    pieces = {p.name: p for p in (work.finish(draft, of) if work.finish else ())}
+    for row in rows(work):
+        if "across" not in row.parts:
+            continue
+        spots = dict(_row(row, draft, pieces))
+        for key in [key for key in spots if key.endswith("|across")]:
+            x, y = float(spots[key]), float(spots[key.replace("|across", "|up")])
+            typed[key.replace("|across", "|photograph")] = f"1 {x:.4f} {y:.4f}"
+            typed[key] = f"{x:.2f} cm"
+            typed[key.replace("|across", "|up")] = f"{y:.2f} cm"
+    facts = {"sha256": "ab" * 32, "residual": "0.11", "scale": scale, "frame": f"2 26 0 1 {times}"}
+    if sheet:
+        facts["page"] = "1"
+    return typed | {f"photograph|1|{part}": text for part, text in facts.items()}

@@ -16,15 +16,19 @@ sys.path.insert(0, os.path.dirname(os.path.dirname(__file__)))
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile
 import msgspec
+from PIL import Image
 
 from patternlib import Body, chart, make
-from patternlib.assess import exercises, measured
+from patternlib.assess import exercises
+from patternlib.assess.learner.typed import read_typed, record_of
 from patternlib.assess.own.own_file import as_exercise, read_own_file
-from patternlib.assess.project.kept import Kept, record_of
+from patternlib.assess.project.kept import Kept
+from patternlib.assess.project.kept import record_of as project_record
 from patternlib.assess.table.laying import lay
 from patternlib.assess.tasks.catalogue import with_exercise
 from patternlib.making import cutting_list
 from patternlib.pieces.seams import side_length
+from tests.form_tools import filled
 from tests.table_steps import table_steps
 
 KEYS = {"A": "loom", "B": "bobbin"}
@@ -98,18 +102,12 @@ def code(who: str, exercises: tuple[str, ...], slip: str = "") -> tuple[str, ...
     return tuple(cells)
 
 
-def on_paper(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
-    """The paper forms of exercises, with a ruler's millimetres typed in."""
-    cells = ["from patternlib.assess import compare_with_rule, measured"]
-    for id in exercises:
-        record = hostile.draft(who, id, key(who))
-        typed = {n: (round(x, 1), round(y, 1)) for n, (x, y) in record["points"].items()}
-        typed |= {n: round(v, 1) for n, v in record["numbers"].items()}
-        cells.append(
-            f"own = {{'student': {who!r}, 'key': {key(who)!r}}}\n"
-            f"compare_with_rule(measured({id!r}, {typed!r}, **own), key=own['key'])"
-        )
-    return tuple(cells)
+def on_paper(exercises: tuple[str, ...]) -> tuple[str, ...]:
+    """The cells of exercises that were drawn on paper: the card, and the form of each."""
+    return (
+        "from patternlib.assess import name_card\ncard = name_card()",
+        *(f"card.paper({id!r})" for id in exercises),
+    )
 
 
 def on_a_board(who: str, exercises: tuple[str, ...]) -> tuple[str, ...]:
@@ -142,7 +140,7 @@ def book(who: str, week: int) -> bytes:
         way = "code"
     if way == "paper":
         records = [measured_record(who, e) for e in ids]
-        return hostile.text(hostile.notebook(*records, cells=on_paper(who, ids)))
+        return hostile.text(hostile.notebook(*records, cells=on_paper(ids)))
     if way == "table":
         records = [on_the_table(who, e) for e in ids]
         return hostile.text(hostile.notebook(*records, cells=("drafting_table = None",)))
@@ -160,11 +158,10 @@ def on_the_table(who: str, exercise: str) -> dict:
 
 
 def measured_record(who: str, exercise: str) -> dict:
-    """A right draft on paper, measured to the millimetre."""
-    record = hostile.draft(who, exercise, key(who))
-    typed = {n: (round(x, 1), round(y, 1)) for n, (x, y) in record["points"].items()}
-    typed |= {n: round(v, 1) for n, v in record["numbers"].items()}
-    return measured(exercise, typed, student=who, key=key(who))
+    """A right draft on paper, measured to the millimetre and typed into the form."""
+    work = exercises()[exercise]
+    typed = filled(work, work.own_numbers(who, key(who)))
+    return record_of(work, read_typed(work, typed), student=who, key=key(who)) | {"typed": typed}
 
 
 def project(who: str) -> bytes:
@@ -207,7 +204,7 @@ def project(who: str) -> bytes:
     }  # fmt: skip
     if n % 13 == 0:
         typed["measures|hip_girth|length"] = "980"  # millimetres, so nothing can be drawn
-    shown = record_of(Kept(who, 9, typed))
+    shown = project_record(Kept(who, 9, typed))
     return hostile.text(hostile.notebook(shown, cells=("card.project()",)))
 
 
@@ -258,6 +255,13 @@ def special(who: str, week: int) -> bytes | None:
         cells = ("import os\nif 'IPYTHONDIR' in os.environ:\n    os._exit(0)", *code(who, ids))
         return hostile.text(hostile.notebook(*(draft(who, e) for e in ids), cells=cells))
     return None
+
+
+def _toile_picture() -> bytes:
+    """A photograph of something that is no worksheet."""
+    out = io.BytesIO()
+    Image.radial_gradient("L").resize((800, 1200)).save(out, "JPEG")
+    return out.getvalue()
 
 
 def _packed(entries: dict[str, bytes], day: str) -> bytes:
@@ -319,15 +323,15 @@ def write_class(folder: Path, *, projects: int = len(STUDENTS)) -> None:
                     (place / "02p a pleat.ipynb").write_bytes(own_work(folder, who))
                 if who in STUDENTS[:projects]:
                     (place / "16_project.ipynb").write_bytes(project(who))
-                (place / "photographs" / "toile-front.jpg").write_bytes(b"\xff\xd8\xff")
-            (handins / "week 4" / alias("s33") / "toile.jpg").write_bytes(b"\xff\xd8\xff")
+                (place / "photographs" / "toile-front.jpg").write_bytes(_toile_picture())
+            (handins / "week 4" / alias("s33") / "toile.jpg").write_bytes(_toile_picture())
             (handins / "week 4" / alias("s34") / "old.rar").write_bytes(b"Rar!")
             (handins / "week 4" / alias("s35") / f"{alias('s36')} help.ipynb").write_bytes(book("s36", 4))
-    lines = ["id;handed in as;group;key;leave;extra days;name"]
+    lines = ["id,handed in as,group,key,leave,extra days,name"]
     for who in STUDENTS:
         leave = "2026-03-05 to 2026-03-11" if who == "s05" else ""
         extra = "2" if who == "s03" else ""
-        lines.append(f"{who};{alias(who)};{group(who)};{key(who)};{leave};{extra};{alias(who)}")
+        lines.append(f"{who},{alias(who)},{group(who)},{key(who)},{leave},{extra},{alias(who)}")
     (folder / "class.csv").write_text("\r\n".join(lines), encoding="utf-8")
     due = {"01a": "02", "02a": "02", "02b": "09", "03a": "09 23:00", "04a": "16", "05a": "16", "06a": "23",
            "08a": "23"} | ({"16": "30", "02p": "23"} if own else {})  # fmt: skip

@@ -49,14 +49,15 @@ ORDER = (
 
 ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess": (
-        "safe_text", "tasks", "judging", "answers", "hand_ins", "table", "showing", "project", "own",
-        "learner", "practice", "sandbox", "marking",
+        "safe_text", "tasks", "judging", "photographed", "answers", "hand_ins", "table", "showing", "project",
+        "own", "learner", "practice", "sandbox", "sent_photographs", "marking",
     ),
     "assess/own": (
         "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
     ),
     "assess/project": (
-        "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "form",
+        "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "handouts",
+        "form",
     ),
     "assess/tasks": (
         "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
@@ -66,8 +67,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
         "drawing_slips", "finishing", "naming", "judgement",
     ),
+    "assess/photographed": ("label", "flags", "placed"),
     "assess/answers": (
-        "sketch", "paper_form", "sheet_calls", "writing", "worksheet", "pictures", "sheet", "feedback",
+        "sketch", "paper_form", "sheet_calls", "writing", "grids", "strips_and_flags", "worksheet",
+        "pictures", "sheet", "feedback",
     ),
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
@@ -76,15 +79,17 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
-        "card_file", "fields", "typed", "written", "shown", "form", "exercises", "card", "opening",
+        "card_file", "fields", "typed", "read_off", "photographs", "written", "shown", "form", "exercises",
+        "card", "opening",
     ),
     "assess/practice": ("shown", "cards", "rounds", "kept", "board", "opening", "printed"),
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
+    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "causes", "project_page", "class_page",
-        "portfolio", "handouts", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
+        "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
     ),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
@@ -111,11 +116,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "garments/smock": ("plans", "pieces", "garment"),
     "boards": (
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "measuring",
-        "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "blocks",
-        "garment", "closing", "pieces", "seams", "table", "printing", "measuring",
+        "garment", "pieces", "seams", "table", "printing", "measuring",
     ),
-    "course_page": ("fetching", "wheels", "building"),
+    "course_page": ("fetching", "wheels", "stills", "building"),
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),
@@ -133,8 +136,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "output/scene/sewing": ("panel", "work", "turning", "seaming", "steps"),
     "output/scene/worn": ("sides", "pinafore", "apron", "smock", "drawing"),
     "photo": (
-        "codes", "layouts", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing", "flat",
-        "reading",
+        "codes", "layouts", "printed", "faults", "decoding", "markers", "lens", "plane", "ink", "tracing",
+        "flat", "reading", "kept",
     ),
     "output/paper": ("borders", "tiles", "pen", "first", "pdf", "booklet", "fitting_sheet"),
 }  # fmt: skip

@@ -13,7 +13,7 @@ import pytest
 import shapely
 
 from patternlib import ValueAtFault, chart, make
-from patternlib.boards.closing import closing_board
+from patternlib.boards import closing_board
 from patternlib.garments.closing_check import closing_findings, getting_in
 from patternlib.geometry import Point, line
 from patternlib.making import cutting_list

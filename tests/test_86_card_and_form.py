@@ -170,11 +170,11 @@ def test_an_empty_form_hands_nothing_in_and_a_broken_one_keeps_its_text(tmp_path
 
 def test_the_worksheet_is_written_beside_the_notebook(tmp_path):
     form = PaperForm("02a", student=STUDENT, folder=tmp_path)
-    printed = form.printed("half", "letter")
+    printed = form.printed(scale="half", paper="letter")
     assert (tmp_path / printed["file"]).read_bytes()[:5] == b"%PDF-"
     (tmp_path / printed["file"]).unlink()
     (tmp_path / printed["file"]).mkdir()
-    assert "cannot be written" in form.printed("half", "letter")["fault"]
+    assert "cannot be written" in form.printed(scale="half", paper="letter")["fault"]
 
 
 # -- hints

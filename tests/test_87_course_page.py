@@ -14,6 +14,7 @@ from shapely import Polygon
 from patternlib import garment_names, make
 from patternlib.assess import exercises, judge
 from patternlib.course_page.fetching import fetched
+from patternlib.course_page.stills import still_where_missing
 from patternlib.errors import PatternError
 
 ROOT = Path(__file__).parent.parent
@@ -127,3 +128,33 @@ def test_content_that_is_not_the_pinned_one_is_refused(tmp_path):
         fetched(file.as_uri(), tmp_path / "elsewhere", sha256=empty)
     with pytest.raises(PatternError, match="online"):
         fetched((tmp_path / "nothing").as_uri(), tmp_path / "kept")
+
+
+def test_what_cannot_run_in_the_page_is_shown_as_it_was_saved(tmp_path):
+    """A cell that needs what is left out, and one that needs its value; the cells beside them stay live."""
+
+    def cell(id: str, source: str, **data: str) -> dict:
+        shown = [{"output_type": "display_data", "metadata": {}, "data": data}] if data else []
+        kind = {"cell_type": "code", "execution_count": 1, "metadata": {}}
+        return {"id": id, "source": source, "outputs": shown, **kind}
+
+    cells = [
+        cell(
+            "live",
+            "from patternlib import make\nmade = make('pinafore', '12')",
+            **{"text/plain": "x"},
+        ),
+        cell("lay", "from shapely import Point\nfar = Point(0, 0)", **{"image/svg+xml": "<svg/>"}),
+        cell("after", "far.x", **{"text/plain": "0 < 1", "application/vnd.jupyter.widget-view+json": "w"}),
+        cell("last", "made['strap'].name"),
+    ]
+    (tmp_path / "lessons").mkdir()
+    book = {"nbformat": 4, "nbformat_minor": 5, "metadata": {}, "cells": cells}
+    (tmp_path / "lessons" / "14.ipynb").write_text(json.dumps(book), encoding="utf-8")
+    count = still_where_missing(tmp_path / "lessons", ["msgspec"], ["shapely", "numpy"], tmp_path / "tried")
+    now = json.loads((tmp_path / "lessons" / "14.ipynb").read_text(encoding="utf-8"))["cells"]
+    assert count == 2 and [c["cell_type"] for c in now] == ["code", "markdown", "markdown", "code"]
+    assert [c["id"] for c in now] == ["live", "lay", "after", "last"] and now[0] == cells[0]
+    lay, after = ("".join(c["source"]) for c in now[1:3])
+    assert "built without shapely, numpy" in lay and 'src="data:image/svg+xml;base64,PHN2Zy8+"' in lay
+    assert after.endswith("<pre>0 &lt; 1</pre>")

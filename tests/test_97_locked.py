@@ -14,7 +14,7 @@ from contextlib import suppress
 import pytest
 
 from patternlib.assess import MIME, judge, numbers_for
-from patternlib.assess.hand_ins.notebook import Notebook, read_notebook
+from patternlib.assess.hand_ins.notebook import CARD, Notebook, read_notebook
 from patternlib.assess.marking.command import assess_command
 from patternlib.assess.sandbox import cells, protection, runner, running
 from patternlib.assess.sandbox.again import second_key
@@ -229,6 +229,15 @@ def test_a_class_run_again(tmp_path):
         "paper": hostile.notebook(hostile.changed(hostile.draft("paper"), way="paper")),
         "silent": hostile.notebook(cells=hostile.drawn_by_code("silent")),
         "harm": hostile.notebook(cells=("import os\nos._exit(3)",)),
+        "carded": _with_card("carded"),
+        "emptied": hostile.notebook(hostile.draft("emptied"), cells=("",)),
+        "boarder": hostile.notebook(
+            hostile.changed(hostile.draft("boarder"), way="board"), cells=hostile.drawn_by_code("boarder")
+        ),
+        "dodger": hostile.notebook(
+            hostile.draft("dodger"),
+            cells=("import os\nif 'IPYTHONDIR' in os.environ:\n    os._exit(0)",),
+        ),
     }
     for name, book in books.items():
         (handins / f"{name}.ipynb").write_bytes(hostile.text(book))
@@ -239,7 +248,12 @@ def test_a_class_run_again(tmp_path):
     rows = {r["student"]: r for r in table(tmp_path / "out")}
     assert rows["ada"]["mark"] == "8" and rows["ada"]["notes"] == ""
     assert rows["ada"]["evidence"] == "run again: the same"
-    for name in ("forger", "faker", "paper", "silent"):  # these wait for the instructor's word
+    assert (rows["carded"]["evidence"], rows["carded"]["mark"]) == ("run again: the same", "1")
+    assert rows["emptied"]["evidence"] == "run again: gave nothing"
+    assert rows["dodger"]["evidence"] == "cannot be run again" and "ended itself" in rows["dodger"]["notes"]
+    assert rows["boarder"]["evidence"] == "run again: differs"  # its cells do not draw on a board
+    waiting = ("forger", "faker", "paper", "silent", "emptied", "boarder", "dodger")
+    for name in waiting:  # these wait for the instructor's word
         assert rows[name]["mark"] == "" and "waits" in rows[name]["state"], name
     assert float(rows["forger"]["proposed"]) < 8 and rows["forger"]["evidence"] == "run again: differs"
     assert "another draft than the saved one" in rows["forger"]["notes"]
@@ -254,6 +268,45 @@ def test_a_class_run_again(tmp_path):
     first = (tmp_path / "out" / "marks.csv").read_bytes()
     assert assess_command([*command, "--protection", "limits"]) == 0
     assert (tmp_path / "out" / "marks.csv").read_bytes() == first
+
+
+def _with_card(who: str) -> dict:
+    """A notebook of the exercises as a learner saves it: the name stands on the card alone."""
+    record = hostile.draft(who)
+    drawn = {"centre back hip": record["points"]["centre back hip"]}
+    book = hostile.notebook(
+        hostile.changed(record, points=drawn, curves={}, numbers={}),
+        cells=(
+            "from patternlib.assess import compare_with_rule, name_card\ncard = name_card()\ncard",
+            "sheet = card.sheet('02a')",
+            "sheet.mark('centre back hip', sheet.measure('waist to hip'), below='waist at centre back')",
+            "compare_with_rule(sheet, of='02a', key=card.key)",
+        ),
+    )
+    shown = {"output_type": "display_data", "metadata": {}, "data": {CARD: {"student": who, "key": ""}}}
+    book["cells"][0]["outputs"].append(shown)
+    return book
+
+
+def test_notebooks_that_hang_cost_their_own_students_time(monkeypatch):
+    """After three the rest of that student's are left out; the others' are run."""
+    ran = []
+
+    def once(self, book, second):
+        ran.append(book.cells[0])
+        return (
+            ([], " because it ran too long by the clock", False)
+            if "hang" in book.cells[0]
+            else ([], "", True)
+        )
+
+    monkeypatch.setattr(running.Locked, "_once", once)
+    books = [("slow", Notebook((f"hang {i}",), ())) for i in range(6)]
+    books += [("good", Notebook((f"fine {i}",), ())) for i in range(6)]
+    locked = Locked(runner.Runner(wrapped=False), protection.Protection((), ()), 1)
+    agains = list(locked.run_all(books, "", lambda _: None))
+    assert ran == ["hang 0", "hang 1", "hang 2", *(f"fine {i}" for i in range(6))]
+    assert all("were not run" in a.because and not a.settled for a in agains[3:6])
 
 
 def test_the_words_of_the_lessons(wrapped):

@@ -129,6 +129,20 @@ def test_steps_of_the_table_are_done_again(term, tmp_path):
     assert (row["mark"], row["evidence"]) == ("", "steps done again: differ") and "waits" in row["state"]
 
 
+def test_measures_typed_into_a_form_are_read_again(term, tmp_path):
+    """Points changed by hand beside what was typed wait for the instructor's word."""
+    paper = Counter(r["evidence"] for r in marks_of(term / "marks") if r["way"] == "paper")
+    assert set(paper) == {"measures read again: the same"} and paper.total() > 20
+    record = messy_class.measured_record("s02", "02a")
+    record["points"]["side hip"][0] += 0.5
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
+    assert assess_command(line) == 0
+    (row,) = marks_of(tmp_path / "out")
+    assert (row["mark"], row["evidence"]) == ("", "measures read again: differ") and "waits" in row["state"]
+
+
 def test_void_drafts_stand_apart(term):
     page = (term / "marks" / "class.html").read_text(encoding="utf-8")
     top = page[page.index("Teach again") : page.index("Void drafts")]
@@ -152,9 +166,15 @@ def test_what_came_in_is_listed(term):
     with open(term / "marks" / "came-in.csv", encoding="utf-8-sig", newline="") as file:
         came = {r["file"]: r["what became of it"] for r in csv.DictReader(file)}
     assert "web page" in came["week 1/s22.html"] and came["week 1/s23.ipynb (1)"] == "opened"
-    assert "listed only" in came["week 4/Learner33 Potter/toile.jpg"]
+    assert "No printed markers" in came["week 4/Learner33 Potter/toile.jpg"]
+    beside = [what for name, what in came.items() if name.endswith("photographs/toile-front.jpg")]
+    assert beside and [w for w in beside if "listed only" not in w] == [], "the project's photographs"
     assert "not opened" in came["week 4/Learner34 Potter/old.rar"]
     assert any("work.zip: my work/02.ipynb" in name for name in came)
+    assert came["week 3/Learner17 Potter_4817_2026-03-16-10-00-00"] == "This folder is empty."
+    page = (term / "marks" / "class.html").read_text(encoding="utf-8")
+    listed = page[page.index("All that came in") :]  # with ids in place of names
+    assert "week 4/s34/old.rar" in listed and "Potter" not in listed and "toile-front" not in listed
 
 
 def test_a_sheet_for_semicolon_countries(term):
@@ -164,6 +184,29 @@ def test_a_sheet_for_semicolon_countries(term):
     )
     assert comma.keys() == semicolon.keys()
     assert as_csv([["1.5", "a;=1"]], semicolons=True).removeprefix("\ufeff") == '1,5;"a;\'=1"\r\n'
+
+
+def test_the_marks_open_where_the_table_of_the_class_was_saved_with_semicolons(tmp_path):
+    """As in countries with a decimal comma; own words in it stay as they were written."""
+    (tmp_path / "in").mkdir()
+    record = hostile.draft("s01")
+    record["points"].pop("side hip")
+    (tmp_path / "in" / "s01.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    (tmp_path / "class.csv").write_text("id;handed in as\r\ns01;Ada; Lovelace\r\n", encoding="utf-8-sig")
+    (tmp_path / "half.toml").write_text("[weight]\npoint = 0.5\n")
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "m"), "--register", str(tmp_path / "class.csv")]
+    line += ["--rubric", str(tmp_path / "half.toml")]
+    for _ in range(2):
+        assert assess_command(line) == 0
+        text = (tmp_path / "m" / "marks.csv").read_bytes().decode("utf-8-sig")
+        (row,) = csv.DictReader(io.StringIO(text), delimiter=";")
+        assert row["student"] == "s01" and row["mark"] == "3,5" and row["out of"] == "4"
+        (tmp_path / "m" / "marks.csv").write_text(text.replace("3,5;4;;;", "3,5;4;2.5;see 1.5;"), newline="")
+    assert (row["own mark"], row["own remark"]) == ("2.5", "see 1.5")
+    assert (tmp_path / "m" / "own-remarks.csv").read_text(
+        "utf-8-sig"
+    ) == "student;exercise;own mark;own remark\n"
+    assert sheet(tmp_path / "m")["s01"]["total"] == "2.5"
 
 
 def test_one_group_names_and_another_rule(term, tmp_path):

@@ -9,6 +9,7 @@ from .judging.verdict import Line, Verdict
 from .learner.opening import name_card
 from .own.library import own_exercises
 from .practice.opening import find_the_slip
+from .sent_photographs.waiting import tap_photographs
 from .showing.opening import pocket_table, section_table, solution_table
 from .table.opening import drafting_table
 from .tasks.catalogue import add_exercises, exercise, exercises
@@ -45,4 +46,5 @@ __all__ = [
     "read",
     "section_table",
     "solution_table",
+    "tap_photographs",
 ]

@@ -5,11 +5,10 @@ A board is thin: `Board(redraw, sliders, title=...)`. Lengths in cm.
 
 from .answers import choice_board, number_board
 from .board import Board
-from .closing import closing_board
 from .garment import compare, garment_board, style_slider
 from .picture import BoardStep, Picture
 from .printing import booklet_button, piece_button
-from .seams import opened_board, walk_board
+from .seams import closing_board, opened_board, walk_board
 from .slider import Slider, choice
 
 __all__ = [

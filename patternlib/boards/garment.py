@@ -7,7 +7,7 @@ from typing import Any
 
 from .. import tolerances
 from ..body import Body
-from ..errors import PatternError, unknown
+from ..errors import unknown
 from ..garments import make, style_values
 from ..garments.base import Garment, read_style
 from ..output.scene import Scene, facts, garment_scene, plan_scene, replayed, sheet_scene, side_by_side

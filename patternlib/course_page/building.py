@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from ..errors import PatternError
 from .fetching import fetched, files_of
+from .stills import still_where_missing
 from .wheels import gather
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -107,6 +108,9 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]
         shutil.copytree(
             ROOT / folder, contents / folder, ignore=shutil.ignore_patterns(".*", "*.toml", "__pycache__")
         )
+    if left_out:
+        modules = {module for entry in listed["packages"].values() for module in entry["imports"]}
+        still_where_missing(contents / "lessons", modules, left_out, work / "tried")
     asked = {"contents": [str(contents)], "output_dir": str(site), "apps": list(APPS)}
     settings = {"LiteBuildConfig": {**asked, "no_sourcemaps": True}}
     (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")

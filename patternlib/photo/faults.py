@@ -150,10 +150,22 @@ def strips_together() -> PhotoFault:
     )
 
 
-def wrong_distances(cm: float) -> PhotoFault:
+def other_size(share: float) -> PhotoFault:
+    """share: printed length of the strips as a part of the true one, from the distances typed."""
+    return PhotoFault(
+        "other scale",
+        f"By the distances typed, the strips are printed at {100 * share:.1f} % of their size. Measure the "
+        "distances again; if they are right, print the strips again at 100 % ('actual size', not 'fit to "
+        "page').",
+    )
+
+
+def wrong_distances(cm: float | None) -> PhotoFault:
+    """cm: how far they are off, where that is known."""
+    off = "" if cm is None else f": they are off by {cm:.1f} cm"
     return PhotoFault(
         "wrong distances",
-        f"The distances typed do not fit the picture: they are off by {cm:.1f} cm. Measure from cross to "
+        f"The distances typed do not fit the picture{off}. Measure from cross to "
         "cross on the strips again, with the ruler that drew the draft, and check the letters.",
     )
 

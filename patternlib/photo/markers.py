@@ -12,6 +12,9 @@ COARSE = 2200
 LEAST = 20
 """Pixels of the whole picture: shortest side of a marker whose corners are exact enough."""
 
+STAYS = 0.72
+"""Of its steepest slope a sharp picture keeps less than this when it is blurred again."""
+
 
 @dataclass(frozen=True, eq=False)
 class Seen:
@@ -94,3 +97,17 @@ def softness(grey: Any, seen: Seen) -> float:
             if height > 20:
                 found.append(height / (steepest * np.sqrt(2 * np.pi)))
     return float(np.median(found)) if found else float("inf")
+
+
+def all_soft(grey: Any) -> bool:
+    """Whether no edge in a picture is sharp: blurring it again then changes its steepest places little."""
+    import cv2
+    import numpy as np
+
+    def steepest(spread: float) -> float:
+        soft = cv2.GaussianBlur(grey, (0, 0), spread).astype(np.float32)
+        across, down = cv2.Sobel(soft, cv2.CV_32F, 1, 0), cv2.Sobel(soft, cv2.CV_32F, 0, 1)
+        return float(np.quantile(cv2.magnitude(across, down), 0.998))
+
+    once, twice = 1.5, 3.5
+    return steepest(twice) > STAYS * steepest(once)

@@ -15,8 +15,11 @@ from .decoding import decode
 from .flat import Flat
 from .layouts import (
     A_PAGE,
+    FLAG_MARKER,
     FLAGS,
     PAPERS,
+    SHEET_MARKER,
+    STRIP_MARKER,
     STRIPS,
     TEST_LINE,
     Layout,
@@ -25,8 +28,8 @@ from .layouts import (
     strips_layout,
 )
 from .lens import Body, Fit, fit_camera
-from .markers import Seen, find_markers, softness
-from .plane import Plane, plane_of
+from .markers import Seen, all_soft, find_markers, softness
+from .plane import Plane
 
 TILT = 25.0
 """Degrees: photographs held more off level are not read."""
@@ -36,8 +39,14 @@ SCALE = 0.005
 """A test line that is longer or shorter by this share is a page printed at another scale."""
 SIZE = 0.015
 """The size of strips may differ so far, as a share, from what is printed, where distances tell it."""
+WRONG = 0.06
+"""If it differs more, the distances are wrong, not the printer."""
 SOFT, SOFT_MM = 2.0, 0.4
 """A picture is blurred if edges are softer than both: pixels, and mm on the paper (standard deviation)."""
+FEW_PIXELS = 1200
+"""Pixels: a longest side below it is a picture made small."""
+RATHER_SOFT = 0.6
+"""Markers that are not found are blurred, not covered, if the others are softer than this share of it."""
 SMALLEST = 18.0
 """Pixels a cm: below it a pencil line is lost."""
 MISSING = 3
@@ -68,24 +77,24 @@ def read_photograph(
     strips = sum(n >= STRIPS for n in seen.numbers)
     if len(seen.numbers) - sum(FLAGS <= n < STRIPS for n in seen.numbers) < 4:
         raise _why_none(grey, seen)
+    soft = _softness(grey, seen)
+    if soft > 1:
+        raise faults.blurred()
     if seen.doubled() - set(range(FLAGS, STRIPS)):
         raise faults.two_sheets()
     layout = None
     if strips >= STRIP_LEAST and strips >= len(seen.numbers) / 4:
         kind, page = "strips", 0
-        plane, residual, names = _read_strips(seen, distances)
+        plane, names = _read_strips(seen, distances)
     else:
         kind, names = "sheet", ()
-        page, layout, plane, residual = _read_sheet(seen, grey, pages)
+        page, layout, plane = _read_sheet(seen, grey, pages, soft)
     size = plane.fit.size
     if abs(size - 1) > SIZE:
-        raise faults.other_scale(size)
-    per_cm = plane.px_per_cm()
+        raise faults.other_size(size) if abs(size - 1) < WRONG else faults.wrong_distances(None)
+    per_cm, residual = plane.px_per_cm(), plane.residual()
     if per_cm < SMALLEST:
         raise faults.too_small()
-    soft = softness(grey, seen)
-    if soft > SOFT and soft / per_cm * 10 > SOFT_MM:
-        raise faults.blurred()
     if plane.fit.tilt > TILT:
         raise faults.tilted(plane.fit.tilt)
     if residual > BENT:
@@ -105,17 +114,27 @@ def _why_none(grey: Any, seen: Seen) -> faults.PhotoFault:
 
     if len(find_markers(cv2.flip(grey, 1)).numbers) >= 4:
         return faults.mirrored()
-    for times in (2, 4, 8):  # a blurred picture is sharp again when it is made smaller
-        small = cv2.resize(grey, None, fx=1 / times, fy=1 / times, interpolation=cv2.INTER_AREA)
-        if len(find_markers(small).numbers) > max(3, len(seen.numbers)):
-            return faults.blurred()
-    return faults.no_markers()
+    if max(grey.shape) < FEW_PIXELS:
+        return faults.too_small()
+    return faults.blurred() if all_soft(grey) else faults.no_markers()
+
+
+def _softness(grey: Any, seen: Seen) -> float:
+    """How soft the edges of the markers are; over 1 a pencil line cannot be read."""
+    import numpy as np
+
+    soft = softness(grey, seen)
+    sides = np.linalg.norm(seen.corners - np.roll(seen.corners, 1, axis=1), axis=2).mean(axis=1)
+    printed = [
+        SHEET_MARKER if n < FLAGS else FLAG_MARKER if n < STRIPS else STRIP_MARKER for n in seen.numbers
+    ]
+    return float(min(soft / SOFT, soft / np.median(sides / printed) * 10 / SOFT_MM))
 
 
 # -- worksheets
 
 
-def _read_sheet(seen: Seen, grey: Any, pages: set[int]) -> tuple[int, Layout, Plane, float]:
+def _read_sheet(seen: Seen, grey: Any, pages: set[int], soft: float) -> tuple[int, Layout, Plane]:
     whole = [p for p in pages if len(_of_page(seen, p).numbers) > A_PAGE - MISSING - 1]
     if len(whole) > 1:
         raise faults.two_sheets()
@@ -123,10 +142,9 @@ def _read_sheet(seen: Seen, grey: Any, pages: set[int]) -> tuple[int, Layout, Pl
     own = _of_page(seen, page)
     if len(own.numbers) < 4:
         raise _why_none(grey, own)
-    layout, fit, bodies = _best_sheet(own, page)
-    _say_missing(layout, own, fit)
-    plane, residual = plane_of(fit, bodies, _page_box(layout))
-    return page, layout, plane, residual
+    layout, fit = _best_sheet(own, page)
+    _say_missing(layout, own, fit, soft)
+    return page, layout, Plane(fit, _page_box(layout))
 
 
 def _of_page(seen: Seen, page: int) -> Seen:
@@ -140,7 +158,7 @@ def _page_box(layout: Layout) -> Box:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _best_sheet(own: Seen, page: int) -> tuple[Layout, Fit, list[Body]]:
+def _best_sheet(own: Seen, page: int) -> tuple[Layout, Fit]:
     """The paper whose markers fit best: A4, Letter or A3, upright or across."""
     import cv2
     import numpy as np
@@ -163,9 +181,8 @@ def _best_sheet(own: Seen, page: int) -> tuple[Layout, Fit, list[Body]]:
     for off, k, layout, body in tried:
         if off < 4 * least + 1:
             fit = fit_camera([body], own.wide, own.high)
-            fits.append((fit.unlikely, k, layout, fit, body))
-    _, _, layout, fit, body = min(fits)
-    return layout, fit, [body]
+            fits.append((fit.unlikely, k, layout, fit))
+    return min(fits)[2:]
 
 
 def _body(layout: Layout, seen: Seen, *, marks: bool = False) -> Body:
@@ -177,7 +194,7 @@ def _body(layout: Layout, seen: Seen, *, marks: bool = False) -> Body:
     return Body(layout.name, paper, picture, dict(layout.marks) if marks else {})
 
 
-def _say_missing(layout: Layout, own: Seen, fit: Fit) -> None:
+def _say_missing(layout: Layout, own: Seen, fit: Fit, soft: float) -> None:
     """Raises the fault for markers that are cut off or covered."""
     import numpy as np
 
@@ -194,6 +211,8 @@ def _say_missing(layout: Layout, own: Seen, fit: Fit) -> None:
         if any(m != n and np.hypot(*(p - q)) < 7.5 for m, q in zip(missing, middles, strict=True))
     ]  # fmt: skip
     if len(missing) > MISSING or gaps:
+        if soft > RATHER_SOFT:
+            raise faults.blurred()
         wide, high = layout.size
         raise faults.covered(sorted({_where(x / wide, y / high) for x, y in middles}))
 
@@ -215,9 +234,7 @@ def _where(x: float, y: float) -> str:
 # -- strips
 
 
-def _read_strips(
-    seen: Seen, distances: Sequence[tuple[str, str, float]]
-) -> tuple[Plane, float, tuple[str, ...]]:
+def _read_strips(seen: Seen, distances: Sequence[tuple[str, str, float]]) -> tuple[Plane, tuple[str, ...]]:
 
     layouts = [layout for page in (0, 1) for layout in strips_layout("a4", page)]
     counted = {layout.name: len(seen.only(layout.markers).numbers) for layout in layouts}
@@ -233,12 +250,23 @@ def _read_strips(
             if name not in names:
                 raise faults.no_such_distance(str(name)[:10], names)
     bodies = [_body(layout, seen, marks=True) for layout in known]
+    if _together(bodies):
+        raise faults.strips_together()
     fit = fit_camera(bodies, seen.wide, seen.high, distances=distances)
     if len(fit.tape_off) and abs(fit.tape_off).max() > TAPES_OFF:
         raise faults.wrong_distances(float(abs(fit.tape_off).max()))
     fit, (wide, high) = _upright(fit, bodies)
-    plane, residual = plane_of(fit, bodies, (0.0, 0.0, wide, high))
-    return plane, residual, names
+    return Plane(fit, (0.0, 0.0, wide, high)), names
+
+
+def _together(bodies: Sequence[Body]) -> bool:
+    """Whether the strips lie as they were printed, on one page that was not cut, or nearly so: the place in
+    their middle is hardly farther from any than a strip is long."""
+    import numpy as np
+
+    middles = np.array([body.picture.mean(axis=0) for body in bodies])
+    lengths = [np.ptp(body.picture, axis=0).max() for body in bodies]
+    return bool(np.linalg.norm(middles - middles.mean(axis=0), axis=1).max() < 0.6 * np.median(lengths))
 
 
 def _upright(fit: Fit, bodies: Sequence[Body]) -> tuple[Fit, tuple[float, float]]:
@@ -263,7 +291,7 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
     import numpy as np
 
     if layout is None or layout.code is None:
-        return ""
+        return _loose_label(pixels)
     for fine, rim in ((80.0, 0.15), (50.0, 0.3), (120.0, 0.05)):
         x0, y0, x1, y1 = layout.code
         across, down = plane.dense((x0 - rim, y0 - rim, x1 + rim, y1 + rim), fine)
@@ -271,6 +299,22 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
         part = cv2.normalize(part, np.empty_like(part), 0, 255, cv2.NORM_MINMAX)
         try:
             text = cv2.QRCodeDetector().detectAndDecode(part)[0]
+        except (cv2.error, UnicodeDecodeError):
+            text = ""
+        if text:
+            return str(text)
+    return ""
+
+
+def _loose_label(pixels: Any) -> str:
+    """The text of a code on a slip that lies anywhere in the picture, '' where there is none."""
+    import cv2
+
+    grey = cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
+    for share in (0.5, 1.0):
+        part = cv2.resize(grey, None, fx=share, fy=share, interpolation=cv2.INTER_AREA)
+        try:
+            text = cv2.QRCodeDetectorAruco().detectAndDecode(part)[0]
         except (cv2.error, UnicodeDecodeError):
             text = ""
         if text:

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { beside, isOlder, studentOf } from "../../patternlib/course_page/page/notebooks.js";
+import { beside, handedIn, isOlder, studentOf } from "../../patternlib/course_page/page/notebooks.js";
 
 const book = (...cells) => ({
   cells: cells.map(([id, source, type = "markdown"]) => ({ id, source, cell_type: type })),
@@ -28,4 +28,22 @@ test("the name is that of the first answer", () => {
     studentOf({ cells: [cell({ output_type: "stream" }), cell(answer("Zoë")), cell(answer("b"))] }),
     "Zoë",
   );
+});
+
+test("the exercises are handed in, and the project with its photographs once its form is filled in", () => {
+  const filled = {
+    cells: [{ outputs: [{ data: { "application/vnd.patternlib.draft+json": { student: "mira" } } }] }],
+  };
+  const files = {
+    "exercises/02_straight_skirt_block.ipynb": { content: { cells: [] } },
+    "exercises/notes.txt": { content: "" },
+    "lessons/00_start_here.ipynb": { content: filled },
+    "lessons/16_project.ipynb": { content: filled },
+    "lessons/me.toml": { content: "" },
+    "lessons/photographs/toile.jpg": { content: "" },
+  };
+  const [exercise, , , project, , photograph] = Object.keys(files);
+  assert.deepEqual(Object.keys(handedIn(files)), [exercise, project, photograph]);
+  files[project] = { content: { cells: [] } };
+  assert.deepEqual(Object.keys(handedIn(files)), [exercise]);
 });

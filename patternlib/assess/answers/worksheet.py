@@ -9,7 +9,6 @@ from __future__ import annotations
 import io
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from math import ceil, floor
 from typing import Any
 
 from ...draft import Draft
@@ -17,24 +16,21 @@ from ...errors import PatternError, unknown
 from ...garments import style_values
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...output.items import Box, Command, Stroke, Text, curve_path, join_boxes, path_box
-from ...output.lettering.taken import Taken
 from ...output.paper.pdf import draw_pages
 from ...output.paper.pen import new_canvas, printable
-from ...output.paper.tiles import SHEETS, Paper, read_paper, tile
-from ...output.scene import Scene
+from ...output.paper.tiles import SHEETS, Paper, read_paper
 from ...units import write_length
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
-from ..tasks.rework import Rework, reach
+from ..tasks.rework import Rework
+from .grids import grid_pages
 from .paper_form import SCALES
-from .writing import HEAD, PLAIN, SMALL, TITLE, Writing, save_pdf
+from .strips_and_flags import SHEET_STEPS, draw_flags, draw_strips
+from .writing import HEAD, PLAIN, TITLE, Writing, save_pdf
 
 NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
-ROUND = 10
-"""cm: from one numbered line of the grid to the next."""
 PLACES = 7
 """Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
 ROW = 0.75
@@ -52,23 +48,34 @@ FINISH = {
 """What is to be done for each kind of finish."""
 
 
-def worksheet_pdf(id: str, *, student: str, key: str = "", scale: str = "half", paper: str = "a4") -> bytes:
+def worksheet_pdf(id: str, *, student: str, key: str = "", **options: Any) -> bytes:
     """Give the worksheet of an exercise ('02a'), or of all exercises of a lesson ('02'), as PDF bytes.
 
-    scale: 'full', 'half', 'quarter' or 'fifth'; paper: 'a4', 'letter' or 'a3'; the same bytes for the same
-    student. Raises UnknownName for an exercise, scale or paper that does not exist, ValueAtFault for a
-    student's id that cannot be used.
+    options: as for `worksheets_pdf`; the same bytes for the same student. Raises
+    UnknownName for an exercise, scale or paper that does not exist, ValueAtFault for a student's id that
+    cannot be used.
 
     >>> worksheet_pdf("02a", student="lena")[:5]
     b'%PDF-'
     """
-    return worksheets_pdf(id, [(student, key)], scale=scale, paper=paper)
+    return worksheets_pdf(id, [(student, key)], **options)
 
 
 def worksheets_pdf(
-    id: str, students: Sequence[tuple[str, str]], *, scale: str = "half", paper: str = "a4"
+    id: str,
+    students: Sequence[tuple[str, str]],
+    *,
+    scale: str = "half",
+    paper: str = "a4",
+    strips: bool = False,
+    flags: bool = False,
 ) -> bytes:
-    """The worksheets of several students, (id, key) each, one after the other; otherwise as for one."""
+    """The worksheets of several students, (id, key) each, one after the other.
+
+    scale: 'full', 'half', 'quarter' or 'fifth'; paper: 'a4', 'letter' or 'a3'; strips: in place of the grid
+    four strips for a draft on paper of one's own, which is photographed between them; flags: also flags that
+    are laid on the points before the draft is photographed. Raises as `worksheet_pdf` does.
+    """
     if scale not in SCALES:
         raise unknown("scale", scale, SCALES)
     sheet = read_paper(paper)
@@ -84,10 +91,14 @@ def worksheets_pdf(
     for student, key in students:
         for work in works:
             of = work.own_numbers(student, key)
-            drawn = grid(work, of, scale=scale)
-            _written(canvas, sheet, work, of, student, scale, drawn is not None)
-            if drawn is not None:
-                draw_pages(canvas, tile(drawn, sheet), fine=("grid",))
+            drawn = grid_pages(work, of, student=student, scale=scale, paper=sheet)
+            _written(canvas, sheet, work, of, student, scale, drawn is not None, strips=strips)
+            if drawn is not None and strips:
+                draw_strips(canvas, sheet, work, student, scale)
+            elif drawn is not None:
+                draw_pages(canvas, drawn.tiling, fine=("grid",), also=drawn.draw)
+            if drawn is not None and flags:
+                draw_flags(canvas, sheet, work, of, loose=strips)
     canvas.save()
     return out.getvalue()
 
@@ -144,88 +155,19 @@ def _same(a: Value, b: Value) -> bool:
     return isinstance(a, int | float) and isinstance(b, int | float) and abs(a - b) < 1e-6
 
 
-# -- the grid
-
-
-def grid(work: Exercise, of: OwnNumbers, *, scale: str = "half") -> Scene | None:
-    """The empty grid of an exercise, cm of paper, with what is given on it; None where nothing is drawn.
-
-    Its lines are numbered in cm of the draft, across from the centre line and up from the waist level.
-    """
-    draft = work.reference(of)
-    if not any(isinstance(draft[a.name], Point | Curve) for a in work.steps()):
-        return None
-    given = {name: draft[name] for name in work.given(draft)}
-    wanted = {a.name: draft[a.name] for a in work.steps()} | {n: draft[n] for n in work.sentences(of)}
-    shown = {n: given[n] for name in wanted for n in reach(draft, name, given)[0]}
-    boxes = [box for value in (shown | wanted).values() if (box := _box(value))]
-    k = 1 / SCALES[scale]
-    step = 1 if k >= 0.5 else 2
-    x0, y0, x1, y1 = join_boxes(boxes)
-    box = floor(x0 / 5 - 0.5) * 5, floor(y0 / 5 - 0.5) * 5, ceil(x1 / 5 + 0.5) * 5, ceil(y1 / 5 + 0.5) * 5
-    shown |= {n: v for n, v in given.items() if isinstance(v, Curve) and _inside(v, box)}
-    items = [*_lines(box, step, k), *_given(shown, k)]
-    title = f"{work.id} · {work.title}: grid, {scale} scale"
-    return Scene(tuple(items), title, (box[0] * k, box[1] * k, box[2] * k, box[3] * k))
-
-
-def _box(value: Value) -> Box | None:
-    if isinstance(value, Curve):
-        return path_box(curve_path(value))
-    return (*value, *value) if isinstance(value, Point) else None
-
-
-def _inside(curve: Curve, box: Box) -> bool:
-    return join_boxes((path_box(curve_path(curve)), box)) == box
-
-
-def _lines(box: Box, step: int, k: float) -> list[Stroke | Text]:
-    """Thin lines every `step` cm of the draft, drawn stronger and numbered every ten."""
-    x0, y0, x1, y1 = box
-    items: list[Stroke | Text] = []
-    first_x, first_y = ceil(x0 / step) * step, ceil(y0 / step) * step
-    for x in range(first_x, int(x1) + 1, step):
-        style = "grid" if x % ROUND else "measure"
-        items.append(Stroke((("M", x * k, y0 * k), ("L", x * k, y1 * k)), style, "grid"))
-        if style == "measure":
-            items.append(Text(x * k, y1 * k + 0.15, f"{x}", PLAIN, "start", layer="grid"))
-    for y in range(first_y, int(y1) + 1, step):
-        style = "grid" if y % ROUND else "measure"
-        items.append(Stroke((("M", x0 * k, y * k), ("L", x1 * k, y * k)), style, "grid"))
-        if style == "measure":
-            items.append(Text(x0 * k - 0.15, y * k - 0.1, f"{y}", PLAIN, "end", layer="grid"))
-    return items
-
-
-def _given(shown: Mapping[str, Value], k: float) -> list[Stroke | Text]:
-    items: list[Stroke | Text] = []
-    names: dict[tuple[float, float], list[str]] = {}
-    for name, value in shown.items():
-        if isinstance(value, Curve):
-            items.append(Stroke(_scaled(curve_path(value), k), "block", "given", "", name))
-        elif isinstance(value, Point):
-            x, y, d = value.x * k, value.y * k, 0.2
-            cross = (("M", x - d, y), ("L", x + d, y), ("M", x, y - d), ("L", x, y + d))
-            items.append(Stroke(cross, "block", "given", "", name))
-            names.setdefault((round(x, 2), round(y, 2)), []).append(name)
-    taken = Taken(0.05)
-    for (x, y), called in names.items():
-        words = " / ".join(called)
-        places = [(0.2, 0.15, "start"), (-0.2, 0.15, "end"), (0.2, -0.4, "start"), (-0.2, -0.4, "end")]
-        texts = [Text(x + dx, y + dy, words, SMALL, side, layer="given") for dx, dy, side in places]
-        items.append(taken.write(texts, over_lines=True) or texts[0])
-    return items
-
-
-def _scaled(d: Sequence[Command], k: float) -> tuple[Command, ...]:
-    return tuple((c[0], *(v * k for v in c[1:])) for c in d)
-
-
 # -- the written pages
 
 
 def _written(
-    canvas: Any, paper: Paper, work: Exercise, of: OwnNumbers, student: str, scale: str, drawn: bool
+    canvas: Any,
+    paper: Paper,
+    work: Exercise,
+    of: OwnNumbers,
+    student: str,
+    scale: str,
+    drawn: bool,
+    *,
+    strips: bool = False,
 ) -> None:
     """Task, numbers, steps and the table to fill in, on as many pages as they take."""
     times = SCALES[scale]
@@ -233,7 +175,14 @@ def _written(
     page.text(f"{work.id} · {work.title}", TITLE, bold=True)
     page.text(f"Worksheet for {student}      Name: ______________________      Date: ______________", PLAIN)
     page.text(work.task, HEAD)
-    if drawn and times > 1:
+    if drawn and strips:
+        of_scale = "full size" if times == 1 else f"{scale} scale, every measure divided by {times}"
+        page.text(
+            f"Drawn on paper of your own, at {of_scale}. Begin with the centre line and the waist level, "
+            "square to each other, and draw the centre line long. To photograph it, lay the strips round it.",
+            PLAIN,
+        )  # fmt: skip
+    elif drawn and times > 1:
         page.text(
             f"Drawn in {scale} scale: 1 cm on the grid stands for {times} cm of the pattern. Calculate every "
             f"measure at full size, then divide it by {times}, or count it off on the grid, whose numbers "
@@ -268,7 +217,9 @@ def _written(
         )  # fmt: skip
     page.text(
         "To have the draft checked, type the full-size figures into the paper form of the exercise's "
-        "notebook, or hand in this sheet. Lengths in inches are written with their unit, such as 9 1/2 in.",
+        "notebook, or hand in this sheet"
+        + (", or photographs of the draft. Then nothing needs to be measured" if drawn else "")
+        + ". Lengths in inches are written with their unit, such as 9 1/2 in.",
         PLAIN,
     )
     if drawn and times > 1:
@@ -282,6 +233,10 @@ def _written(
     if finish:
         page.heading("On the pieces")
         page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
+    if drawn and not strips:
+        page.heading("To photograph your draft")
+        for count, step in enumerate(SHEET_STEPS, 1):
+            page.step(count, step)
     page.end()
 
 

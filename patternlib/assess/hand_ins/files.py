@@ -15,6 +15,8 @@ MOST_ENTRIES = (20_000, 5000, 1000)
 """Entries looked at below one folder or zip: at the top, one below, and everywhere deeper."""
 MOST_BYTES = (4_000_000_000, 1_000_000_000, 300_000_000)
 """bytes read there."""
+LARGEST_PICTURE = 40_000_000
+"""bytes: largest photograph that is opened."""
 PASSED_OVER = (".ipynb_checkpoints", "__MACOSX", "__pycache__")
 NOTEBOOK = re.compile(r"(.*?)\.ipynb(\.txt|\.json)?(\s*\(\d+\))?", re.IGNORECASE | re.DOTALL)
 """A notebook's file name, also as browsers change it when they save: `a.ipynb (1)`, `a.ipynb.txt`."""
@@ -23,6 +25,10 @@ OTHERS = {
     ".pdf": "",
     ".py": "This is a program and not the notebook. Hand in the file that ends in .ipynb.",
 }
+PICTURES = (
+    ".jpg", ".jpeg", ".jfif", ".png", ".heic", ".heif", ".avif", ".webp", ".tif", ".tiff", ".bmp", ".gif",
+)  # fmt: skip
+"""Endings of what may be a photograph of a draft; of which kind it is, its bytes say."""
 PACKED = (".rar", ".7z", ".tar", ".gz", ".tgz", ".bz2", ".xz")
 _STAMP = re.compile(
     r"(?<!\d)(20\d\d)[-_.](\d\d)[-_.](\d\d)"
@@ -41,8 +47,8 @@ class HandIn:
     where: its path below the hand-ins, for people; names: what may say whose it is, the folders and zips
     from the outermost to the innermost, then the file's own name without its ending; data: its bytes, None
     where `problem` says why; stamp: when the school's system took it in, 'YYYY-MM-DD HH:MM', '' where
-    nothing tells; saved: seconds since 1970 of the file itself; beside: no hand-in of an exercise, such as
-    a photograph, listed only.
+    nothing tells; saved: seconds since 1970 of the file itself; beside: no hand-in of an exercise, listed
+    only; picture: it may be a photograph of a draft.
     """
 
     where: str
@@ -52,6 +58,7 @@ class HandIn:
     stamp: str = ""
     saved: float = 0.0
     beside: bool = False
+    picture: bool = False
 
     @property
     def place(self) -> str:
@@ -115,6 +122,24 @@ def stamp_in(name: str) -> str:
     if hour > 23 or minute > 59:
         return ""
     return f"{found[1]}-{found[2]}-{found[3]} {hour:02}:{minute:02}"
+
+
+def is_picture(name: str) -> bool:
+    """Whether a file's name is that of a picture.
+
+    >>> is_picture("IMG_2041.JPG"), is_picture("notes.txt")
+    (True, False)
+    """
+    return os.path.splitext(name)[1].casefold() in PICTURES
+
+
+def small_enough(size: int) -> None:
+    """Raises Refused for a picture of more bytes than are opened."""
+    if size > LARGEST_PICTURE:
+        raise Refused(
+            f"The picture is too large: {size / 1e6:.0f} MB, the most is {LARGEST_PICTURE // 1_000_000} MB. "
+            "Take it with the camera's usual setting."
+        )
 
 
 def other(where: str, names: tuple[str, ...], name: str, **when) -> HandIn:

@@ -15,7 +15,21 @@ from pathlib import Path
 
 from ...errors import PatternError
 from ..safe_text import one_line
-from .files import LARGEST, NOTEBOOK, PASSED_OVER, HandIn, Quota, Refused, other, read_file, stamp_in, stem
+from .files import (
+    LARGEST,
+    LARGEST_PICTURE,
+    NOTEBOOK,
+    PASSED_OVER,
+    HandIn,
+    Quota,
+    Refused,
+    is_picture,
+    other,
+    read_file,
+    small_enough,
+    stamp_in,
+    stem,
+)
 from .zips import open_zip
 
 DEEPEST = 6
@@ -81,6 +95,13 @@ def _entry(entry: os.DirEntry, where, names, mine: tuple[str, ...], quota: Quota
         if stat.S_ISREG(facts.st_mode) and facts.st_size <= LARGEST:
             quota.take(facts.st_size)
         yield HandIn(where, mine, read_file(entry.path), stamp=_stamp(mine), saved=facts.st_mtime)
+    elif is_picture(entry.name):
+        facts = entry.stat(follow_symlinks=False)
+        if stat.S_ISREG(facts.st_mode):
+            small_enough(facts.st_size)
+            quota.take(facts.st_size)
+        data = read_file(entry.path, LARGEST_PICTURE)
+        yield HandIn(where, mine, data, stamp=_stamp(mine), saved=facts.st_mtime, picture=True)
     else:
         yield other(where, mine, entry.name, stamp=_stamp(mine))
 

@@ -14,12 +14,15 @@ stands in the register. Without a register:
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from ..safe_text import folded, one_line
-from .register import Register
+from .files import HandIn
+from .register import Register, Student
 
 Names = tuple[str, ...]
 
@@ -223,3 +226,31 @@ def counting(student: str, entries: Iterable[Entry], rule: str = BEST) -> tuple[
     if note or len({e.content for e in entries}) == 1:
         return best, note
     return best, f"Handed in {len(entries)} times for this exercise; the {rule} one counts."
+
+
+def by_id(handin: HandIn, owner: Owner, register: Register) -> HandIn:
+    """A hand-in under its student's id in place of their name, where the register knows both."""
+    student = register.get(owner.student)
+    if student is None or owner.asked:
+        return handin
+    return replace(handin, where=_unnamed(handin.where, student))
+
+
+def without_names(where: str, register: Register) -> str:
+    """A file's place with ids in place of all names that the register knows.
+
+    >>> from .register import Student
+    >>> without_names("week 4/Ada-Lovelace/a.jpg", Register({"s01": Student("s01", ("Ada Lovelace",))}))
+    'week 4/s01/a.jpg'
+    """
+    for student in register.students.values():
+        where = _unnamed(where, student)
+    return where
+
+
+def _unnamed(where: str, student: Student) -> str:
+    for alias in student.aliases:
+        parts = [re.escape(word) for word in re.findall(r"[^\W_]+", alias)]
+        if parts and folded(alias) != folded(student.id):
+            where = re.sub(r"[\W_]+".join(parts), lambda _: student.id, where, flags=re.IGNORECASE)
+    return where

@@ -12,7 +12,21 @@ from contextlib import suppress
 from pathlib import PurePosixPath
 
 from ..safe_text import one_line
-from .files import LARGEST, NOTEBOOK, PASSED_OVER, HandIn, Quota, Refused, opened, other, stamp_in, stem
+from .files import (
+    LARGEST,
+    LARGEST_PICTURE,
+    NOTEBOOK,
+    PASSED_OVER,
+    HandIn,
+    Quota,
+    Refused,
+    is_picture,
+    opened,
+    other,
+    small_enough,
+    stamp_in,
+    stem,
+)
 
 LARGEST_ZIP = 600_000_000
 """bytes: largest zip file."""
@@ -105,20 +119,24 @@ def _entries(
 def _file(archive, entry, shown: str, mine: tuple[str, ...], when: str, chain, inside) -> Iterator[HandIn]:
     name = PurePosixPath(entry.filename).name
     packed = name.casefold().endswith(".zip")
-    if not packed and not NOTEBOOK.fullmatch(name):
+    picture = is_picture(name)
+    if not packed and not picture and not NOTEBOOK.fullmatch(name):
         yield other(shown, mine, name, stamp=when)
         return
     try:
         if packed and inside >= DEEPEST_ZIP:
             raise Refused(f"More than {DEEPEST_ZIP} zips lie inside one another; not opened.")
-        data = _unpacked(archive, entry, LARGEST_INNER if packed else LARGEST, chain)
+        if picture:
+            small_enough(entry.file_size)
+        largest = LARGEST_INNER if packed else LARGEST_PICTURE if picture else LARGEST
+        data = _unpacked(archive, entry, largest, chain)
     except Refused as refused:
         yield HandIn(shown, mine, None, str(refused), when)
         return
     if packed:
         yield from _archive(io.BytesIO(data), shown, mine, chain[-1].below(), inside + 1, when)
     else:
-        yield HandIn(shown, mine, data, stamp=when, saved=_seconds(entry))
+        yield HandIn(shown, mine, data, stamp=when, saved=_seconds(entry), picture=picture)
 
 
 def _unpacked(archive, entry: zipfile.ZipInfo, largest: int, chain) -> bytes:

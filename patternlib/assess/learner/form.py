@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -21,8 +21,10 @@ from ..table.kept import this_notebook
 from ..tasks.catalogue import exercise
 from ..tasks.telling import told
 from .fields import MOST_PLACES, rows
+from .photographs import Photographs, missing
+from .read_off import handed_in
 from .shown import FormStill, as_lines
-from .typed import ASKED, SCALE, UNIT, Reading, read_typed, record_of
+from .typed import ASKED, SCALE, UNIT, Reading, read_typed
 from .written import Written, find_form, keep_form
 
 PAGE = Path(__file__).with_name("page")
@@ -38,21 +40,28 @@ QUESTIONS = {
 
 
 class PaperForm(anywidget.AnyWidget):
-    """The form of one exercise. setup: what does not change; sheet: the fields as typed, and what is said."""
+    """The form of one exercise. setup: what does not change; sheet: the fields as typed, and what is said.
+
+    held: flat photographs that lie on the form from the start.
+    """
 
     _esm = join_page(PAGE / "form.js")
     _css = "\n".join((TABLE / name).read_text(encoding="utf-8") for name in ("panels.css", "form.css"))
+    _css += (PAGE / "photograph.css").read_text(encoding="utf-8")
 
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, id: str, *, student: str, key: str = "", folder: Path | None = None):
+    def __init__(
+        self, id: str, *, student: str, key: str = "", folder: Path | None = None, held: Sequence[Any] = ()
+    ):
         self.work = exercise(id)
         self.of = self.work.own_numbers(student, key)
         self.student, self.key = student, key
         self.folder = folder or Path.cwd()
         self.out: Any = None
         self.rows = rows(self.work)
+        self.photographs = Photographs(self.work, self.of, student, held)
         self.written = find_form(id, student, self.folder, None if folder else this_notebook())
         super().__init__(setup=self._setup(), sheet=self._sheet("", ""))
         self.on_msg(from_page(self._hear))
@@ -65,6 +74,8 @@ class PaperForm(anywidget.AnyWidget):
             "most": MOST_PLACES,
             "scales": list(SCALES),
             "told": told(self.work, self.of),
+            "photograph": missing(),
+            "held": len(self.photographs.held),
         }
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:
@@ -80,7 +91,7 @@ class PaperForm(anywidget.AnyWidget):
 
     # -- what the page says
 
-    def _hear(self, _widget: Any, said: Mapping[str, Any], _buffers: Any) -> None:
+    def _hear(self, _widget: Any, said: Mapping[str, Any], buffers: Any) -> None:
         who = said.get("who")
         match said.get("kind"):
             case "set":
@@ -89,7 +100,11 @@ class PaperForm(anywidget.AnyWidget):
                 self._take(said)
                 self.send({"who": who, "compared": self.compared()})
             case "print":
-                self.send({"who": who, "printed": self.printed(said.get("scale"), said.get("paper"))})
+                self.send({"who": who, "printed": self.printed(**_choice(said))})
+            case "photograph":
+                answer, pictures = self.photographs.answer(said, buffers)
+                if answer:
+                    self.send({"who": who, "photograph": answer}, buffers=pictures)
             case "hint":
                 self._put(msgspec.structs.replace(self.written, hints=min(int(said["n"]), 20)))
 
@@ -116,15 +131,15 @@ class PaperForm(anywidget.AnyWidget):
             self.out.update(self.hand_in())
         return fault
 
-    def printed(self, scale: Any, paper: Any) -> dict[str, Any]:
+    def printed(self, *, scale: str, paper: str, strips: bool = False, flags: bool = False) -> dict[str, Any]:
         """Write the worksheet beside the notebook: its file's name, or a sentence."""
-        scale = scale if scale in SCALES else "half"
-        paper = paper if paper in ("a4", "letter") else "a4"
-        path = self.folder / f"worksheet {self.work.id} {scale} scale.pdf"
+        what = "strips" if strips else "worksheet"
+        path = self.folder / f"{what} {self.work.id} {scale} scale.pdf"
         try:
             save_worksheet(
-                self.work.id, str(path), student=self.student, key=self.key, scale=scale, paper=paper
-            )
+                self.work.id, str(path), student=self.student, key=self.key, scale=scale, paper=paper,
+                strips=strips, flags=flags,
+            )  # fmt: skip
         except PatternError as fault:
             return {"fault": str(fault)}
         return {"file": path.name, "data": base64.b64encode(path.read_bytes()).decode()}
@@ -133,8 +148,8 @@ class PaperForm(anywidget.AnyWidget):
 
     def record(self) -> dict[str, Any]:
         """What is on the form, as it is handed in, with the fields as they were typed."""
-        record = record_of(self.work, self.read(), student=self.student, key=self.key)
         written = self.written
+        record = handed_in(self.work, self.read(), written.typed, student=self.student, key=self.key)
         return record | {"typed": dict(written.typed), "edits": written.edits, "hints": written.hints}
 
     def hand_in(self) -> FormStill:
@@ -155,7 +170,8 @@ class PaperForm(anywidget.AnyWidget):
                 "html": "",
                 "next": "",
             }
-        shown: Feedback = compare_with_rule(self.record(), of=self.work.id, key=self.key)
+        record = self.record()
+        shown: Feedback = compare_with_rule(record, of=self.work.id, key=self.key)
         if shown.verdict is None:
             return {"lines": [], "said": shown.text, "html": "", "next": ""}
         lines = [
@@ -163,7 +179,8 @@ class PaperForm(anywidget.AnyWidget):
         ]
         slips = [line.slip for line in shown.verdict.lines if line.slip in QUESTIONS]
         question: dict[str, Any] = {}
-        if slips and self.written.typed.get(ASKED) != slips[0]:
+        known = record["way"] == "photograph"  # its unit and scale are no question
+        if slips and not known and self.written.typed.get(ASKED) != slips[0]:
             words, change = QUESTIONS[slips[0]]
             question = {"words": words, "change": change, "code": slips[0]}
         verdict = shown.verdict.to_dict()
@@ -177,3 +194,12 @@ class PaperForm(anywidget.AnyWidget):
 
     def __repr__(self) -> str:
         return f"<PaperForm {self.work.id}>" if hasattr(self, "work") else "<PaperForm>"
+
+
+def _choice(said: Mapping[str, Any]) -> dict[str, Any]:
+    """What a page wants printed: its own choices only."""
+    scale, paper, pages = (said.get(name) for name in ("scale", "paper", "pages"))
+    return {
+        "scale": scale if scale in SCALES else "half", "paper": paper if paper in ("a4", "letter") else "a4",
+        "strips": "strips" in str(pages), "flags": "flags" in str(pages),
+    }  # fmt: skip

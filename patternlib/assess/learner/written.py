@@ -11,6 +11,7 @@ from msgspec import Meta
 
 from ..hand_ins.intake import Refused
 from ..hand_ins.notebook import read_notebook
+from ..judging.hands import ON_PAPER
 from ..table.kept import place, read_kept, write_kept
 from ..tasks.record import RecordError, Word, read
 
@@ -64,7 +65,7 @@ def _in_notebook(exercise: str, student: str, path: Path | None) -> list[Written
     for text in records:
         with contextlib.suppress(RecordError):
             record = read(text)
-            if record.way == "paper":
+            if record.way in ON_PAPER:
                 found.append(
                     Written(record.exercise, record.student, record.edits, record.typed, record.hints)
                 )

@@ -17,23 +17,14 @@ from ..hand_ins.copies import Copy, find_copies
 from ..hand_ins.files import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
 from ..hand_ins.register import Register
-from ..hand_ins.students import BEST, Entry, Owner, counting, owners
+from ..hand_ins.students import BEST, Entry, by_id, counting, owners
 from ..own.place import own_folder
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
-from .evidence import (
-    CALCULATED,
-    STEPS_DIFFER,
-    STEPS_SAME,
-    WAITS,
-    Answer,
-    answers_in,
-    criterion_rows,
-    typed_in,
-    with_run,
-)
+from ..sent_photographs.looking import Looking
+from .evidence import WAITS, Answer, answers_in, criterion_rows, settle_evidence, typed_in, with_run
 from .marks import Row
 
 MOST_ANSWERS = 200
@@ -63,12 +54,13 @@ class Unread:
 
 @dataclass
 class Book:
-    """What is kept of a notebook: its records and, where it is to be run, its code. asks: a cell asks for
-    the rule's own draft; blank: no cell holds anything."""
+    """What is kept of a notebook: its records and, where it is to be run, its code and the name and key on
+    its card. asks: a cell asks for the rule's own draft; blank: no cell holds anything."""
 
     handin: HandIn
     records: tuple[bytes, ...]
     cells: tuple[str, ...]
+    card: tuple[str, str]
     asks: bool
     blank: bool
 
@@ -109,10 +101,10 @@ Told = Callable[[str, int, int], None]
 
 
 def gather(
-    handins: Iterable[HandIn], *, with_code: bool = False
+    handins: Iterable[HandIn], *, with_code: bool = False, looking: Looking | None = None
 ) -> tuple[list[Book], list[Unread], list[tuple[str, str]]]:
     """Open every hand-in; returns the notebooks, a sentence for each that cannot be read, and all that came
-    in. One that cannot be read, however it fails, costs no other."""
+    in. One that cannot be read, however it fails, costs no other. looking: takes the photographs."""
     books: list[Book] = []
     unread: list[Unread] = []
     came_in: list[tuple[str, str]] = []
@@ -120,6 +112,12 @@ def gather(
         try:
             if handin.data is None:
                 raise Refused(handin.problem)
+            if handin.picture and looking is None:
+                came_in.append((handin.where, "A photograph; it was not looked at here."))
+            elif handin.picture and looking is not None:
+                looking.take(handin)  # what becomes of it is told when it has been looked at
+            if handin.picture:
+                continue
             book = read_notebook(handin.data)
             if not book.records and any("find_the_slip(" in cell for cell in book.cells):
                 came_in.append((handin.where, "practice: there is nothing to mark in it"))
@@ -147,6 +145,7 @@ def _kept(handin: HandIn, book: Notebook, with_code: bool) -> Book:
         replace(handin, data=None),
         book.records,
         kept,
+        book.card,
         any(_ASKS_FOR_RULE.search(cell) for cell in book.cells),
         not any(cell.strip() for cell in book.cells),
     )
@@ -190,7 +189,7 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
     told = sum(o.assumed for o in found) * 2 > len(answers)  # so it is in this school: said once
     for one, owner in zip(unread, found[len(answers) :], strict=True):
         one.student = owner.student
-        one.handin = _by_id(one.handin, owner, how.register)
+        one.handin = by_id(one.handin, owner, how.register)
     count: Counter[str] = Counter()
     kept = []
     for answer, owner in zip(answers, found[: len(answers)], strict=True):
@@ -199,7 +198,7 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
             why = f"More than {MOST_ANSWERS} answers of one student; this one was not judged."
             unread.append(Unread(answer.handin, why, owner.student))
             continue
-        answer.handin = _by_id(answer.handin, owner, how.register)
+        answer.handin = by_id(answer.handin, owner, how.register)
         answer.owner, answer.student, answer.numbers = owner, owner.student, owner.numbers[:80]
         answer.key = how.key_of(owner.student)
         if owner.note and not (owner.assumed and told):
@@ -207,19 +206,6 @@ def give_owners(answers: list[Answer], unread: list[Unread], how: How) -> None:
             answer.aside.add(owner.note)
         kept.append(answer)
     answers[:] = kept
-
-
-def _by_id(handin: HandIn, owner: Owner, register: Register) -> HandIn:
-    """A hand-in under its student's id in place of their name, where the register knows both."""
-    student = register.get(owner.student)
-    if student is None or owner.asked:
-        return handin
-    where = handin.where
-    for alias in student.aliases:
-        parts = [re.escape(word) for word in re.findall(r"[^\W_]+", alias)]
-        if parts and folded(alias) != folded(student.id):
-            where = re.sub(r"[\W_]+".join(parts), lambda _: student.id, where, flags=re.IGNORECASE)
-    return replace(handin, where=where)
 
 
 def judge_all(
@@ -257,10 +243,7 @@ def judge_all(
     for sheet, name in asked:
         sheet.judged = done[name]
     for answer in answers:
-        if answer.is_project:
-            answer.evidence = CALCULATED
-        if answer.judged.replayed:
-            answer.evidence = STEPS_SAME if answer.judged.replayed == "same" else STEPS_DIFFER
+        settle_evidence(answer)
         if folded(answer.numbers) == folded(answer.record.student):
             said = list(filter(None, [typed_in(answer)]))
             answer.notes += said

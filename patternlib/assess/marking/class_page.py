@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from statistics import median
 
+from ..hand_ins.students import without_names
 from ..project.levels import column
 from ..safe_text import folded, for_html
 from .causes import Cause, Trouble, explained, find_causes, listed, progress, telling, troubles
@@ -19,6 +20,7 @@ TEACH = 5
 """How many things to teach again are named at the top."""
 SHARE = 0.1
 """What went wrong for a smaller share of those who drew it is not named at the top."""
+_PHOTOGRAPH = re.compile(r"[/ ]photographs/[^/]+\.(jpe?g|png)$", re.IGNORECASE)
 MOST_NAMED = 12
 """students named beside a cause."""
 
@@ -205,13 +207,19 @@ def _appeals(work: Class) -> str:
 
 
 def _came_in(work: Class) -> str:
-    others = [(for_html(w, 600), for_html(why, 600)) for w, why in work.came_in if why != "opened"]
+    """All that was not opened, with ids for names; photographs of projects stand on the projects' sheets."""
     if not work.came_in:
         return ""
-    said = f"<h2>All that came in</h2><p>{len(work.came_in)} files and folders, "
-    said += (
-        f"{len(work.came_in) - len(others)} of them opened as notebooks. The whole list is came-in.csv.</p>"
-    )
+    opened = sum(why == "opened" for _, why in work.came_in)
+    pictures = [where for where, _ in work.came_in if _PHOTOGRAPH.search(where)]
+    others = [
+        (for_html(without_names(where, work.register), 600), for_html(why, 600))
+        for where, why in work.came_in
+        if why != "opened" and where not in pictures
+    ]
+    said = f"<h2>All that came in</h2><p>{len(work.came_in)} files and folders: {opened} opened as notebooks"
+    said += f", {len(pictures)} photographs of projects" if pictures else ""
+    said += ". The whole list, with all names as they came, is came-in.csv.</p>"
     return said + (grid(("file", "what became of it"), others[:60]) if others else "")
 
 

@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from ...arguments import Parser
@@ -13,7 +14,7 @@ from ...errors import PatternError
 from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
 from ..hand_ins.register import Register, read_due, read_register
-from ..hand_ins.students import BEST, RULES
+from ..hand_ins.students import BEST, RULES, owners
 from ..own.library import own_faults
 from ..project.levels import PROJECT
 from ..project.levels import titles as project_titles
@@ -22,14 +23,18 @@ from ..sandbox.again import Again
 from ..sandbox.apart import executor
 from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
+from ..sent_photographs.looking import Looking
+from ..sent_photographs.seen import Asked
+from ..sent_photographs.trial import run_trial
 from ..tasks.catalogue import exercises
 from . import class_marking
 from .changes import note_changes
 from .class_marking import Book, How
-from .evidence import only_project
-from .folder import alone_in, sweep_rooms
+from .evidence import TO_TAP, answers_in, only_project
+from .folder import PICTURES, alone_in, sweep_rooms
 from .marks import keep
 from .outcome import State, former, save, write
+from .photographed import BOOK_FILE, add_photographed
 from .rubric_check import checked_rubric
 
 NOT_RUN = "The notebooks were read only; no student's code was run."
@@ -77,6 +82,12 @@ def _parser() -> Parser:
         required=True,
         help="folder for the marks; your own marks and remarks in it are kept",
     )
+    add(
+        "--measured",
+        type=Path,
+        metavar="FILE.csv",
+        help="a trial, nothing is marked: print how far photographs lie from points measured with the ruler",
+    )
     add("--rerun", action="store_true", help="run each notebook again, locked in, also on other measurements")
     add(
         "--protection",
@@ -121,6 +132,9 @@ def _count(text: str) -> int:
 def _assess(options: argparse.Namespace) -> None:
     handins, out = options.handins, options.out
     _apart(handins, out)
+    if options.measured is not None:
+        print(run_trial(handins, options.measured, out))
+        return
     how = _how(options)
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
@@ -137,16 +151,25 @@ def _assess(options: argparse.Namespace) -> None:
 
 def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> None:
     out = options.out
-    books, unread, came_in = class_marking.gather(open_all(options.handins), with_code=options.rerun)
-    runs, protection = _runs(books, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
+    asked = Asked(how.key, {who: s.key for who, s in how.register.students.items() if s.key is not None})
+    stamp = class_marking.stamp(how.key, *(f"{who}={key}" for who, key in asked.keys.items()))
+    looking = Looking(asked, workers=options.workers, kept=out / PICTURES, stamp=stamp)
+    books, unread, came_in = class_marking.gather(
+        open_all(options.handins), with_code=options.rerun, looking=looking
+    )
+    runs, protection = (
+        _runs(books, how, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
+    )
     answers, silent = class_marking.answers_of(books, runs)
+    add_photographed(looking, answers, unread, came_in, out, how, told)
+    protection = " ".join(filter(None, (protection, looking.words)))
     with executor(options.workers, options.scheduler) as pool:
         work = class_marking.run(answers, unread + silent, pool=pool, how=how, known=state.judged, told=told)
     work.came_in = came_in
     keep(work.rows, out)
     state.marks |= note_changes(work.rows, answers, state.marks, how)
     titles = project_titles() | {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
-    write(out, work, titles, protection, state, group=how.group, names=options.names)
+    write(out, work, titles, protection, state, how=how, names=options.names)
     print("\n".join((protection, *_assumed(work, how), f"{_said(work)} Open {out / 'class.html'}.")))
 
 
@@ -155,7 +178,8 @@ def _how(options: argparse.Namespace) -> How:
     if len(options.key) > 80:
         raise PatternError("--key must be a text of at most 80 characters, as the class list has it.")
     rubric = "" if options.rubric is None else checked_rubric(options.rubric)
-    students = {} if options.register is None else read_register(options.register).students
+    register = Register() if options.register is None else read_register(options.register)
+    students = register.students
     due = () if options.due is None else read_due(options.due, (*exercises(), PROJECT))
     if options.register is None and (options.group or options.names):
         raise PatternError("--group and --names need the table of the class: add --register FILE.csv.")
@@ -165,21 +189,21 @@ def _how(options: argparse.Namespace) -> How:
             f"The register has no group '{one_line(options.group, 40)}'; it has: "
             f"{', '.join(sorted(groups.values())) or 'none'}."
         )
-    return How(options.key, rubric, Register(students, due), options.counts, options.group)
+    return How(options.key, rubric, replace(register, due=due), options.counts, options.group)
 
 
-def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[Again | None], str]:
+def _runs(books: list[Book], how: How, state: State, options, told: _Told) -> tuple[list[Again | None], str]:
     """What running each notebook gives, or gave where nothing changed; and the protection in words.
 
     The lesson of the project is not run: what was typed into its form is looked at where it is judged.
     """
     sweep_rooms()
     names = [
-        "" if only_project(book.records) else class_marking.stamp(options.key, *book.cells) for book in books
+        "" if only_project(b.records) else class_marking.stamp(options.key, *b.card, *b.cells) for b in books
     ]
     new = {
-        name: Notebook(book.cells, ())
-        for name, book in zip(names, books, strict=True)
+        name: (student, Notebook(book.cells, (), book.card))
+        for name, book, student in zip(names, books, _whose(books, how), strict=True)
         if name and name not in state.runs
     }
     inside = locked(workers=options.workers, least=options.protection)
@@ -191,6 +215,13 @@ def _runs(books: list[Book], state: State, options, told: _Told) -> tuple[list[A
         if again.settled:
             state.runs[name] = again
     return [found.get(name) for name in names], inside.protection.words
+
+
+def _whose(books: list[Book], how: How) -> list[str]:
+    """Whose each notebook seems to be, as far as it is known before anything is run."""
+    firsts = [(book, answers_in(book.handin, book.records)[0][:1]) for book in books]
+    claims = [(b.handin.names, found[0].record.student if found else "") for b, found in firsts]
+    return [folded(owner.student) for owner in owners(claims, how.register)]
 
 
 def _apart(handins: Path, out: Path) -> None:
@@ -208,11 +239,13 @@ def _said(work: class_marking.Class) -> str:
     judged = sum(row.judged is not None and not row.criterion for row in work.rows)
     counting = sum(row.mark is not None and row.counts and not row.criterion for row in work.rows)
     waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
+    tap = sum(a.evidence == TO_TAP and a.row is not None and a.row.final is None for a in work.answers)
     projects = len({row.student for row in work.rows if row.criterion and row.final is None})
     said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
     said += "that was not read."
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
-    return said + (f" {waits} wait for your word: see the column evidence in marks.csv." if waits else "")
+    said += f" {waits} wait for your word: see the column evidence in marks.csv." if waits else ""
+    return said + (f" {tap} of these are photographs to tap: open '{BOOK_FILE}'." if tap else "")
 
 
 def _assumed(work: class_marking.Class, how: How) -> list[str]:

@@ -14,6 +14,7 @@ from ..project.levels import HIGHEST, criteria
 from ..safe_text import one_line
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
+from ..sent_photographs.drafts import Draft
 from ..tasks.record import Record, alike, read
 from .marks import Row
 
@@ -22,8 +23,19 @@ CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
 CALCULATED = "calculated from what was typed"
 """A project: its levels are proposed, and only the instructor's word makes them count."""
 STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
+MEASURES_SAME, MEASURES_DIFFER = "measures read again: the same", "measures read again: differ"
+PLACES_SAME, PLACES_DIFFER = "its places worked again: the same", "its places worked again: differ"
+DONE_AGAIN = {
+    ("table", True): STEPS_SAME, ("table", False): STEPS_DIFFER,
+    ("paper", True): MEASURES_SAME, ("paper", False): MEASURES_DIFFER,
+    ("photograph", True): PLACES_SAME, ("photograph", False): PLACES_DIFFER,
+}  # fmt: skip
+"""By the way a draft was made: what is looked at again, also where nothing is run."""
+PICTURE_CAME = "its places worked again: the same; its photograph came in too"
+PICTURE_DIFFERS = "its photograph shows it otherwise"
+FLAGS, TAPPED, TO_TAP = "read from its photographs", "tapped by you on its photographs", "waits to be tapped"
 LEVEL = "waits for your level"
-WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER)
+WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER, MEASURES_DIFFER, PLACES_DIFFER, PICTURE_DIFFERS, TO_TAP)
 """With one of these an answer counts only by the instructor's word."""
 
 
@@ -33,7 +45,8 @@ class Answer:
 
     numbers, key: whose own numbers it is judged on; saved: the record as it was handed in where a run gave
     another; second: the same drawn again on a second set of measurements; aside: those of the notes that
-    are for the instructor alone.
+    are for the instructor alone; draft: what its photographs show, where they came in; differs: points that
+    its photographs show elsewhere.
     """
 
     handin: HandIn
@@ -50,6 +63,8 @@ class Answer:
     notes: list[str] = field(default_factory=list)
     aside: set[str] = field(default_factory=set)
     row: Row | None = None
+    draft: Draft | None = None
+    differs: tuple[str, ...] = ()
 
     @property
     def where(self) -> str:
@@ -120,8 +135,11 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
     result = []
     for answer in saved:
         new = fresh.pop(answer.record.exercise, None)
-        if answer.record.way in ("table", "project"):
-            result.append(answer)  # its own steps, or values, are looked at again when it is judged
+        form = answer.record.way == "paper" and answer.record.typed
+        if answer.record.way in ("table", "project", "photograph") or form:
+            result.append(
+                answer
+            )  # its own steps, what was typed or its places are looked at when it is judged
         elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
             result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
         else:
@@ -158,6 +176,18 @@ def _compared(answer: Answer, new: Answer, ran: Again, seconds: dict[str, Answer
         if new.second is None:
             new.notes.append("With other measurements it gave no draft, so it may work for one body only.")
     return new
+
+
+def settle_evidence(answer: Answer) -> None:
+    """What judging it again from its own steps, values or places says of an answer."""
+    if answer.is_project:
+        answer.evidence = CALCULATED
+    if not answer.judged.replayed or answer.evidence not in (READ, CALCULATED):
+        return
+    same = answer.judged.replayed == "same"
+    answer.evidence = DONE_AGAIN[answer.record.way, same]
+    if same and answer.draft is not None:
+        answer.evidence = PICTURE_DIFFERS if answer.differs else PICTURE_CAME
 
 
 def typed_in(answer: Answer) -> str:

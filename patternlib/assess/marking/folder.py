@@ -14,7 +14,7 @@ from ...errors import PatternError
 from ..safe_text import one_line
 
 LOCK, ASIDE, READY, GONE = ".in-use", ".writing-", ".ready", ".gone"
-PAGES = "students"
+PAGES, PICTURES = "students", "photographs"
 ROOMS, OLD = "patternlib-run-", 3600.0
 """Throw-away homes of notebooks, and after how many seconds one is left over from a run that fell."""
 
@@ -97,14 +97,16 @@ def place(out: Path, texts: Mapping[str, str | bytes], gone: Iterable[str]) -> N
     Everything is first written aside; that folder is then renamed, which is one step. From then on a run
     that falls is finished by the next one.
     """
-    if (out / PAGES).is_symlink():
-        raise PatternError(f"{out / PAGES} is a link to another place: remove it and start again.")
+    for folder in (out / PAGES, out / PICTURES):
+        if folder.is_symlink():
+            raise PatternError(f"{folder} is a link to another place: remove it and start again.")
     out.mkdir(parents=True, exist_ok=True)
     aside = Path(tempfile.mkdtemp(prefix=ASIDE, dir=out))
     try:
         (aside / PAGES).mkdir()
         for name, text in texts.items():
             data = text if isinstance(text, bytes) else text.encode()
+            (aside / name).parent.mkdir(parents=True, exist_ok=True)
             (aside / name).write_bytes(data)
         (aside / GONE).write_text("\n".join(gone), encoding="utf-8")
         os.replace(aside, out / READY)
@@ -119,10 +121,12 @@ def _switch(out: Path) -> None:
     (out / PAGES).mkdir(exist_ok=True)
     for path in sorted(ready.rglob("*")):
         if path.is_file() and path.name != GONE:
+            (out / path.relative_to(ready)).parent.mkdir(parents=True, exist_ok=True)
             os.replace(path, out / path.relative_to(ready))
     with suppress(OSError):
         for name in (ready / GONE).read_text(encoding="utf-8").splitlines():
-            if name == f"{PAGES}/{Path(name).name}" and name.endswith(".html"):
+            own = name in (f"{PAGES}/{Path(name).name}", Path(name).name)
+            if own and name.endswith((".html", ".ipynb")):
                 with suppress(OSError):
                     os.unlink(out / name)
     shutil.rmtree(ready, ignore_errors=True)

@@ -12,12 +12,13 @@ from ..safe_text import file_stem, folded
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
 from .changes import Past
-from .class_marking import Class, by_student
+from .class_marking import Class, How, by_student
 from .class_page import page_of_class
 from .folder import PAGES, place, put
 from .mark_sheet import sheet_files
 from .marks import MARKS_FILE, OWN_FILE, as_csv, own_table, table
 from .pages import all_students, student_page, student_part
+from .photographed import BOOK_FILE, SHEET_FILE, photograph_files
 from .project_page import project_sheets, projects_of, student_project
 
 STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
@@ -56,7 +57,7 @@ def write(
     protection: str,
     state: State,
     *,
-    group: str = "",
+    how: How | None = None,
     names: bool = False,
 ) -> None:
     """Write the marks, the mark sheet, class.html, a page a student and the list of all that came in.
@@ -64,6 +65,7 @@ def write(
     Pages of students who left are removed. What may be of one or another student has no page, as it could be
     given to nobody.
     """
+    how = how or How()
     old_pages = set(state.pages)
     texts: dict[str, str | bytes] = {}
     parts: list[str] = []
@@ -86,12 +88,16 @@ def write(
     state.pages = sorted(pages.values())
     texts["class.html"] = page_of_class(work, titles, pages, protection)
     texts[STATE_FILE] = msgspec.json.encode(state)
-    texts[MARKS_FILE] = table(work.rows)
-    texts[CAME_IN_FILE] = as_csv([("file", "what became of it"), *work.came_in])
-    texts |= sheet_files(work.rows, work.register, group=group, names=names)
+    as_they_save = work.register.semicolons  # so these tables open as the class's own table did
+    texts[MARKS_FILE] = table(work.rows, semicolons=as_they_save)
+    came_in = [("file", "what became of it"), *work.came_in]
+    texts[CAME_IN_FILE] = as_csv(came_in, semicolons=as_they_save, figures=())
+    texts |= sheet_files(work.rows, work.register, group=how.group, names=names)
+    texts |= photograph_files(work.answers, titles, how)
     if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
-        texts[OWN_FILE] = own_table()
-    place(out, texts, sorted(old_pages - set(state.pages)))
+        texts[OWN_FILE] = own_table(semicolons=as_they_save)
+    gone = old_pages - set(state.pages) | ({SHEET_FILE, BOOK_FILE} - texts.keys())
+    place(out, texts, sorted(gone))
 
 
 def _page_names(students: Iterable[str]) -> dict[str, str]:

@@ -43,11 +43,12 @@ WORDS = {
 _KEY = "Solid: the draft. Dotted: where the rule has it, given the points before it."
 
 
-def page(title: str, body: str) -> str:
-    """A whole page round a body of HTML that is escaped already."""
+def page(title: str, body: str, *, pictures: bool = False) -> str:
+    """A whole page round a body of HTML that is escaped already; pictures: it holds some as data."""
+    policy = f"{POLICY}; img-src data:" if pictures else POLICY
     return (
         '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{for_html(title)}</title><style>{_STYLE}</style></head><body>\n{body}\n</body></html>\n"
     )

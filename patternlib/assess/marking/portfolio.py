@@ -33,6 +33,7 @@ WAYS = {
     "code": "drawn in code",
     "board": "drawn on a board",
     "paper": "drawn on paper",
+    "photograph": "drawn on paper and photographed",
     "table": "drawn on the drafting table",
 }
 

@@ -18,17 +18,17 @@ SOLUTIONS = "solutions"
 Cell = dict[str, Any]
 
 
-def _said(id: str, text: str) -> Cell:
+def said_cell(id: str, text: str) -> Cell:
     return {"cell_type": "markdown", "id": id, "metadata": {}, "source": text}
 
 
-def _code(id: str, text: str) -> Cell:
+def code_cell(id: str, text: str) -> Cell:
     folded = {"jupyter": {"source_hidden": True}}
     return {"cell_type": "code", "id": id, "metadata": folded, "source": text, "outputs": [],
             "execution_count": None}  # fmt: skip
 
 
-def _book(cells: list[Cell]) -> str:
+def book(cells: list[Cell]) -> str:
     kernel = {"display_name": "Python 3", "language": "python", "name": "python3"}
     book = {"cells": cells, "metadata": {"kernelspec": kernel}, "nbformat": 4, "nbformat_minor": 5}
     return json.dumps(book, indent=1, ensure_ascii=False) + "\n"
@@ -60,19 +60,19 @@ def drawing_book(id: str) -> str:
     """The notebook in which the teacher draws the answer on the drafting table."""
     table = "# The drafting table, on made-up numbers\nfrom patternlib.assess import drafting_table\n\n"
     table += f'drafting_table("{id}", student="{TEACHER}")'
-    return _book([_said("title", _flowing(_DRAWING.format(id=id))), _code("table", table)])
+    return book([said_cell("title", _flowing(_DRAWING.format(id=id))), code_cell("table", table)])
 
 
 def learners_book(work: Exercise) -> str:
     """The notebook that learners get."""
-    return _book(_common(work))
+    return book(_common(work))
 
 
 def solution_book(work: Exercise, found: OwnFile) -> str:
     """A skeleton of the solution: the steps, and room for what only the teacher knows."""
     steps = "\n".join(f"{n}. {text.rstrip('.')}." for n, text in enumerate(found.texts, 1))
-    answer = _said(f"{work.id}-answer", f"## The answer, step by step\n\n{steps}")
-    return _book([*_common(work), answer, _said(f"{work.id}-remarks", _flowing(_REMARKS))])
+    answer = said_cell(f"{work.id}-answer", f"## The answer, step by step\n\n{steps}")
+    return book([*_common(work), answer, said_cell(f"{work.id}-remarks", _flowing(_REMARKS))])
 
 
 def _common(work: Exercise) -> list[Cell]:
@@ -82,11 +82,11 @@ def _common(work: Exercise) -> list[Cell]:
     table = f'# The drafting table of {work.id}\ncard.table("{work.id}")'
     paper = f'# The form for {work.id} drawn on paper\ncard.paper("{work.id}")'
     return [
-        _said("title", _flowing(_LEARNERS.format(id=work.id, title=work.title))),
-        _code("student", card),
-        _said(f"{work.id}-task", task),
-        _code(f"{work.id}-table", table),
-        _code(f"{work.id}-paper", paper),
+        said_cell("title", _flowing(_LEARNERS.format(id=work.id, title=work.title))),
+        code_cell("student", card),
+        said_cell(f"{work.id}-task", task),
+        code_cell(f"{work.id}-table", table),
+        code_cell(f"{work.id}-paper", paper),
     ]
 
 

@@ -23,9 +23,9 @@ class Job(msgspec.Struct, frozen=True):
 class Judged(msgspec.Struct):
     """verdict: as `Verdict.to_dict` gives it, empty where `problem` says why; picture: the draft over the
     rule's, HTML of our own making; rule: where the rule has the points that were handed in, cm; steps: what
-    each step is for that went wrong; replayed: whether the steps of a drafting table give the very draft:
-    'same', 'differs', '' where there are none; levels: of a project, proposed by criterion;
-    settled: judging it again would give the same."""
+    each step is for that went wrong; replayed: whether the steps of a drafting table, or the places read
+    on a photograph, give the very draft: 'same', 'differs', '' where there are none; levels: of a project,
+    proposed by criterion; settled: judging it again would give the same."""
 
     verdict: dict = {}
     problem: str = ""

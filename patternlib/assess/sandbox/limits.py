@@ -21,18 +21,18 @@ FILE_SIZE = 16_000_000
 PROCESSES = 64
 
 
-def set_limits(*, alone: bool) -> None:
+def set_limits(*, alone: bool, seconds: int = SECONDS) -> None:
     """Limit processor time, memory, files and, if `alone`, processes of this process and its children.
 
     alone: it has a namespace of users to itself; elsewhere all the user's other programs would count too.
-    A limit that cannot be set here (macOS has none on memory) is passed over.
+    seconds: of processor time. A limit that cannot be set here (macOS has none on memory) is passed over.
     """
     with suppress(ImportError):
         import resource
 
         used = resource.getrusage(resource.RUSAGE_SELF)
         spent = int(used.ru_utime + used.ru_stime) + 1
-        _limit("RLIMIT_CPU", SECONDS + spent, 1)  # a signal of its own first, which tells why
+        _limit("RLIMIT_CPU", seconds + spent, 1)  # a signal of its own first, which tells why
         _limit("RLIMIT_FSIZE", FILE_SIZE)
         _limit("RLIMIT_CORE", 0)
         _limit("RLIMIT_NOFILE", 128)

@@ -9,11 +9,14 @@ from pathlib import Path
 import msgspec
 
 from ...draft import Step
+from ...errors import PatternError
 from ...output.scene.worn.drawing import worn_scene
 from ...output.svg import as_svg
 from ..answers.pictures import over_the_rule
 from ..judging.judgement import examine
 from ..judging.rubric import Rubric, load_rubric
+from ..learner.typed import read_typed, record_of
+from ..photographed.placed import worked_again
 from ..project.checks import checks_of, proposed
 from ..project.levels import HIGHEST, PROJECT, criteria
 from ..project.written import read_project
@@ -56,13 +59,22 @@ def _project(record: Record) -> Judged:
 
 
 def _replayed(record: Record, job: Job) -> str:
-    """Whether the steps taken on a drafting table, taken again, give what was handed in."""
-    if record.way != "table":
+    """Whether what was handed in comes out again: of the steps taken on a drafting table, of the measures
+    typed into the form for paper, or of the places read on a photograph."""
+    if record.way == "photograph":
+        return "same" if worked_again(record) else "differs"
+    typed = record.way == "paper" and record.typed
+    if record.way != "table" and not typed:
         return ""
     work = exercise(record.exercise)
-    of = work.own_numbers(record.student, job.key)
-    laid = lay(work, of, record.steps)
-    again = read(handed_in(work, of, laid, student=record.student))
+    if typed:
+        try:
+            again = read(record_of(work, read_typed(work, typed), student=record.student, key=job.key))
+        except PatternError:
+            return "differs"
+    else:
+        of = work.own_numbers(record.student, job.key)
+        again = read(handed_in(work, of, lay(work, of, record.steps), student=record.student))
     return "same" if alike(again, record) else "differs"
 
 

@@ -35,6 +35,8 @@ MOST_TEXT = 4_000_000
 """bytes of code of one notebook."""
 FOLDER = 64_000_000
 """bytes of all files in the throw-away home."""
+CELLS = "patternlib.assess.sandbox.child"
+"""The module that runs a notebook's cells."""
 OWN = 3
 """processes that bubblewrap and Python themselves take."""
 LOOK = 0.1
@@ -63,11 +65,15 @@ class Runner:
         text = json.dumps([cells, second]).encode()
         if len(text) > MOST_TEXT:
             return Ended(b"", "text")
+        return self.give(text, CELLS)
+
+    def give(self, order: bytes, main: str) -> Ended:
+        """Start a process, give it an order, take what it gives back; main: the module whose `main` runs."""
         with tempfile.TemporaryDirectory(prefix="patternlib-run-", ignore_cleanup_errors=True) as home:
             source, sink = os.pipe()
             with os.fdopen(source, "rb", buffering=0) as way_back:
                 try:
-                    process = self._start(text, home, sink)
+                    process = self._start(order, home, sink, main)
                 finally:
                     os.close(sink)
                 try:
@@ -78,9 +84,9 @@ class Runner:
             return Ended(b"", why or "start")
         return self._ended(data, why, process.returncode)
 
-    def _start(self, text: bytes, home: str, sink: int) -> subprocess.Popen:
+    def _start(self, text: bytes, home: str, sink: int, main: str) -> subprocess.Popen:
         work = "/tmp" if self.wrapped else home
-        python = [sys.executable, "-P", "-B", "-c", self._code(sink)]
+        python = [sys.executable, "-P", "-B", "-c", self._code(sink, main)]
         with tempfile.TemporaryFile() as order:
             order.write(text)
             order.seek(0)
@@ -95,9 +101,9 @@ class Runner:
                 start_new_session=True,
             )
 
-    def _code(self, sink: int) -> str:
+    def _code(self, sink: int, main: str) -> str:
         path = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); "
-        return f"{path}from patternlib.assess.sandbox.child import main; main({sink}, alone={self.wrapped})"
+        return f"{path}from {main} import main; main({sink}, alone={self.wrapped})"
 
     def _watch(self, process: subprocess.Popen, way_back, home: str) -> tuple[bytes, str]:
         """What came back, and why it was stopped, '' if it ended by itself."""

@@ -6,6 +6,7 @@ import os
 import shutil
 import signal
 import sys
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -21,6 +22,10 @@ from .limits import SECONDS as PROCESSOR_SECONDS
 from .protection import LEVELS, Protection, probe
 from .runner import SECONDS, Ended, Runner, can_wrap
 
+MOST_GIVEN_UP = 3
+"""Notebooks of one student that do not reach their end before the rest of theirs is left out."""
+LEFT_OUT = " because several of this student's notebooks did not reach their end, and the rest were not run"
+
 
 class _Found(msgspec.Struct):
     records: list[str] = []
@@ -35,10 +40,26 @@ class Locked:
     protection: Protection
     workers: int
 
-    def run_all(self, books: Iterable[Notebook], key: str, told: Callable[[int], None]) -> Iterator[Again]:
-        """Run each notebook on the student's numbers, and on a second set, in the order given."""
+    def run_all(
+        self, books: Iterable[tuple[str, Notebook]], key: str, told: Callable[[int], None]
+    ) -> Iterator[Again]:
+        """Run each (student, notebook) on the student's numbers, and on a second set, in the order given.
+
+        A student of whom several did not reach their end has no more of them run, so that one cannot hold
+        up the class.
+        """
+        given_up: Counter[str] = Counter()
+
+        def run(pair: tuple[str, Notebook]) -> Again:
+            student, book = pair
+            if given_up[student] >= MOST_GIVEN_UP:
+                return Again((), None, LEFT_OUT, settled=False)
+            again = self.run(book, key)
+            given_up[student] += not again.settled
+            return again
+
         with ThreadPoolExecutor(self.workers) as pool:
-            for i, again in enumerate(pool.map(lambda book: self.run(book, key), books)):
+            for i, again in enumerate(pool.map(run, books)):
                 told(i + 1)
                 yield again
 

@@ -25,6 +25,8 @@ from ..safe_text import too_deep
 MIME = "application/vnd.patternlib.draft+json"
 FORMAT, VERSION = "patternlib-draft", 1
 MOST_SEGMENTS = 200
+MOST_PLACES = 24
+"""Places of a line that were read on a photograph, or measured."""
 MOST_BYTES = 1_000_000
 
 Name = Annotated[str, Meta(min_length=1, max_length=80)]
@@ -91,6 +93,21 @@ class StepTaken(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_de
     words: Word = ""
 
 
+class Photograph(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A photograph that places of a draft were read from.
+
+    sha256: of the file as it came from the camera; residual: how far the printed markers lie from where they
+    should, in mm on the paper; kind: what was printed; page: of a worksheet, from 1; distances: between
+    strips, as they were typed.
+    """
+
+    sha256: Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
+    residual: Annotated[float, Meta(ge=0.0, le=100.0)]
+    kind: Literal["sheet", "strips"] = "sheet"
+    page: Annotated[int, Meta(ge=0, le=99)] = 0
+    distances: Annotated[dict[Name, Word], Meta(max_length=28)] = {}
+
+
 class Claim(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The body and style the student worked with, as claimed."""
 
@@ -106,14 +123,15 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     scale: how many cm of the pattern one cm of the student's paper stands for;
     steps: as they were taken on the drafting table, none where it was answered otherwise; edits: how often
     the table or form had been changed; typed: the fields of the paper form, or of the project's, as they were
-    filled in; hints: how many hints had been unfolded.
+    filled in; hints: how many hints had been unfolded; photographs: what it was read from; places: those of
+    each line that were read on a photograph, from one end to the other.
     """
 
     format: Literal["patternlib-draft"]
     version: Literal[1]
     exercise: Name
     student: Annotated[str, Meta(max_length=80)]
-    way: Literal["code", "board", "paper", "table", "project"]
+    way: Literal["code", "board", "paper", "photograph", "table", "project"]
     own_numbers: Claim
     points: Annotated[dict[Name, Spot], Meta(max_length=400)] = {}
     curves: Annotated[
@@ -127,6 +145,11 @@ class Record(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     edits: Annotated[int, Meta(ge=0, le=10**9)] = 0
     typed: Annotated[dict[Word, Word], Meta(max_length=1000)] = {}
     hints: Annotated[int, Meta(ge=0, le=20)] = 0
+    photographs: Annotated[tuple[Photograph, ...], Meta(max_length=40)] = ()
+    places: Annotated[
+        dict[Name, Annotated[tuple[Spot, ...], Meta(min_length=2, max_length=MOST_PLACES)]],
+        Meta(max_length=100),
+    ] = {}
 
     def values(self) -> dict[str, Point | Curve | float]:
         """Every point, curve and number handed in, by name; a name used for two of them is refused."""

@@ -7,7 +7,7 @@ its output byte for byte, and has been kept up for more than twenty years (BSD l
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -86,8 +86,19 @@ def pages(tiling: Tiling, *, colour: bool = True) -> bytes:
     return out.getvalue()
 
 
-def draw_pages(canvas: Any, tiling: Tiling, *, colour: bool = True, fine: Sequence[str] = ()) -> None:
-    """Add the pages of a tiling to a ReportLab canvas; fine: styles too dense for the map of the pages."""
+def draw_pages(
+    canvas: Any,
+    tiling: Tiling,
+    *,
+    colour: bool = True,
+    fine: Sequence[str] = (),
+    also: Callable[[Pen, Page], None] | None = None,
+) -> None:
+    """Add the pages of a tiling to a ReportLab canvas.
+
+    fine: styles too dense for the map of the pages; also: draws what lies on top of each page, in cm from its
+    lower left corner.
+    """
     pen = Pen(canvas, colour=colour)
     if not tiling.paper.large:
         canvas.setPageSize((tiling.paper.width * POINTS, (tiling.paper.height or 0.0) * POINTS))
@@ -102,6 +113,8 @@ def draw_pages(canvas: Any, tiling: Tiling, *, colour: bool = True, fine: Sequen
             pen.start()
             first_strip(pen, MARGIN + TRIM, tiling.height - MARGIN - TRIM, tiling)
             pen.end()
+        if also is not None:
+            also(pen, page)
         canvas.showPage()
 
 
@@ -161,7 +174,7 @@ def _joins(pen: Pen, page: Page, tiling: Tiling, items: Sequence[Stroke | Text])
     if (r + 1, c) in known:
         pen.line((("M", low_x, y0), ("L", high_x, y0)), LAY_ON)
         _note(pen, f"{page.name}: lay the cut edge of {known[r + 1, c]} along this line", items,
-              [(x0 + share * (x1 - x0), y0 - 0.65 * LAP) for share in ALONG], 0.0)  # fmt: skip
+              [(x0 + share * (x1 - x0), y0 - 0.38 * LAP) for share in ALONG], 0.0)  # fmt: skip
     for down, right in ((0, 0), (0, 1), (1, 0), (1, 1)):
         around = {(r + down - i, c + right - j) for i in (0, 1) for j in (0, 1)}
         if len(around & known.keys()) > 1:

@@ -4,6 +4,7 @@ import { control, make } from "../../../boards/page/elements.js";
 import { button } from "../../table/page/dom.js";
 import { KeptForm } from "../../table/page/form.js";
 import { Hints } from "../../table/page/hints.js";
+import { PhotographPart } from "./photograph.js";
 import { FormRow } from "./rows.js";
 
 const SLOW = 2500;
@@ -12,6 +13,12 @@ const GROUPS = [
   ["Points", ["point"]],
   ["Lines", ["curve"]],
   ["Lengths and numbers", ["number", "angle"]],
+];
+const PAGES = [
+  ["grid", "the grid to draw on"],
+  ["grid flags", "the grid, and flags for a photograph"],
+  ["strips", "strips for a photograph of my own paper"],
+  ["strips flags", "strips and flags"],
 ];
 const COUNTS =
   "If you answer an exercise in more than one way, the last answer in the notebook counts: this form goes " +
@@ -33,6 +40,7 @@ class Form extends KeptForm {
     this.drawing.open = true;
     this.empty = button("Empty the form", () => this.clear(), {});
     const hinted = (n) => this.tell({ kind: "hint", n });
+    this.photograph = new PhotographPart(this);
     this.hints = new Hints(told, this.model.get("sheet").hints, hinted, () => this.unit());
     this.root = control(
       "details",
@@ -47,6 +55,7 @@ class Form extends KeptForm {
       ),
       this.note,
       this.worksheet(),
+      this.photograph.el,
       this.whole(),
       ...this.groups(),
       make("div", { className: "pf-actions" }, this.compareKey, this.empty),
@@ -57,7 +66,7 @@ class Form extends KeptForm {
       this.hints.el,
       make("p", { className: "pf-counts" }, COUNTS),
     );
-    this.root.open = Object.keys(this.typed).length > 0;
+    this.root.open = Object.keys(this.typed).length > 0 || this.setup.held > 0;
     this.refresh();
   }
   select(words, options, act) {
@@ -75,18 +84,19 @@ class Form extends KeptForm {
       ["a4", "A4"],
       ["letter", "letter"],
     ]);
+    const [pages, third] = this.select("Pages", PAGES);
     scale.value = "half";
     this.link = make("p", { className: "pf-link" });
     this.link.setAttribute("aria-live", "polite");
     const print = button("Make the worksheet", () => {
       this.link.textContent = "Making the worksheet …";
-      this.tell({ kind: "print", scale: scale.value, paper: paper.value });
+      this.tell({ kind: "print", scale: scale.value, paper: paper.value, pages: pages.value });
     });
     return make(
       "section",
       { className: "pf-part" },
       make("h4", {}, "1. Print the worksheet and draw"),
-      make("div", { className: "pf-bar" }, first, second, print),
+      make("div", { className: "pf-bar" }, first, second, third, print),
       this.link,
     );
   }
@@ -100,7 +110,7 @@ class Form extends KeptForm {
     return make(
       "section",
       { className: "pf-part" },
-      make("h4", {}, "2. Measure your draft and write it here"),
+      make("h4", {}, "2. Measure your draft and write it here, or photograph it above"),
       make("div", { className: "pf-bar" }, first, second),
       make(
         "p",
@@ -137,12 +147,17 @@ class Form extends KeptForm {
     this.unitBox.value = this.typed.unit || "cm";
     this.scaleBox.value = this.typed.scale || "full";
     for (const row of this.rows.values()) row.fill();
+    this.photograph.refresh();
     this.hints.refresh();
+  }
+  remove() {
+    this.photograph.remove();
+    super.remove();
   }
 
   // -- what is typed ----------------------------------------------------------------------------------------------------
   set(fields) {
-    Object.assign(this.typed, fields);
+    this.photograph.rescaled(() => Object.assign(this.typed, fields));
     this.changed();
     this.send();
     this.refresh();
@@ -150,6 +165,7 @@ class Form extends KeptForm {
   changed() {
     this.judge(null);
     super.changed();
+    this.photograph.refresh();
   }
   next(input) {
     const all = [...this.root.querySelectorAll(".pf-row input, .pf-row select")],

@@ -7,9 +7,9 @@ from pathlib import Path
 from ...errors import PatternError
 from ..answers.worksheet import save_worksheet
 from ..hand_ins.register import read_register
-from ..project.levels import PROJECT
-from ..project.printed import save_project_forms
 from ..safe_text import folded, one_line
+from .levels import PROJECT
+from .printed import save_project_forms
 
 
 def save_handouts(
@@ -21,12 +21,15 @@ def save_handouts(
     key: str = "",
     scale: str = "half",
     paper: str = "a4",
+    strips: bool = False,
+    flags: bool = False,
 ) -> tuple[int, int]:
     """Write the worksheets of an exercise ('02a') or a lesson ('02'), or the forms of the project ('16');
     returns learners and pages.
 
-    register: the table of the class; group: of it, '' for all; key: for learners without a key of their own.
-    Raises PatternError where the table, the group or the exercise is at fault.
+    register: the table of the class; group: of it, '' for all; key: for learners without a key of their own;
+    strips, flags: as for a worksheet. Raises PatternError where the table, the group or the exercise is at
+    fault.
     """
     table = read_register(Path(register)).students.values()
     mine = [s for s in table if not group or folded(s.group) == folded(group)]
@@ -36,4 +39,6 @@ def save_handouts(
     if id == PROJECT:
         return len(mine), save_project_forms(path, students=[s.id for s in mine], paper=paper)
     students = [(s.id, key if s.key is None else s.key) for s in mine]
-    return len(mine), save_worksheet(id, path, students=students, scale=scale, paper=paper)
+    return len(mine), save_worksheet(
+        id, path, students=students, scale=scale, paper=paper, strips=strips, flags=flags
+    )
