@@ -17,6 +17,19 @@ class NotHere(PatternError, ImportError):
     """What was asked for needs a package that is not installed here."""
 
 
+def extra_needed(what: str, package: str) -> str:
+    """The sentence for a package of EXTRAS that is missing.
+
+    >>> extra_needed("Reading a photograph", "cv2")[:82]
+    'Reading a photograph needs the package opencv-python-headless, which is missing he'
+    """
+    extra, installed = EXTRAS[package]
+    return (
+        f"{what} needs the package {installed}, which is missing here. Install what is needed for it with "
+        f"python -m pip install '.[{extra}]' in the folder of the course (about 110 MB to download)."
+    )
+
+
 @contextmanager
 def said_if_missing(what: str) -> Iterator[None]:
     """Round an import: where its package is missing, NotHere says that `what` cannot be had here.
@@ -33,12 +46,7 @@ Open this page in the course on a computer where the course is installed.
     except ModuleNotFoundError as missing:
         package = (missing.name or "").partition(".")[0]
         if package in EXTRAS:
-            extra, installed = EXTRAS[package]
-            raise NotHere(
-                f"{what} needs the package {installed}, which is missing here. Install what is needed for "
-                f"it with python -m pip install '.[{extra}]' in the folder of the course (about 110 MB to "
-                "download)."
-            ) from None
+            raise NotHere(extra_needed(what, package)) from None
         if package not in MAY_BE_MISSING:
             raise
         raise NotHere(

@@ -60,7 +60,7 @@ class Step:
             at=o.get("at", ""),
             end_word="end" if o.get("from_end") else "start",
             share="" if self.measure is None else f"{self.measure:.3g}",
-            angle="" if self.measure is None else f"{abs(self.measure):.1f}°",
+            angle=_turned_by(self.measure),
             last=self.inputs[o.get("points", 2) - 1] if self.op == "curve" else "",
             through=_through(self) if self.op == "curve" else "",
             directions=_directions(self) + _half_way_mark(self, unit) if self.op == "curve" else "",
@@ -70,6 +70,13 @@ class Step:
         if self.op in ("length", "distance") and isinstance(self.value, float):
             said += f" = {write_length(self.value, unit)}"
         return said + (f", because {in_unit(self.reason, unit)}" if self.reason else "") + "."
+
+
+def _turned_by(degrees: float | None) -> str:
+    """How far paper is turned, and which way round."""
+    if degrees is None:
+        return ""
+    return f"{abs(degrees):.1f}° {'with' if degrees < 0 else 'against'} the clock"
 
 
 def listed(sentences: Iterable[str], *, width: int = 72) -> str:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import numpy as np
 import pypdfium2
 
 from patternlib.assess import exercises
 from patternlib.assess.answers.grids import GridPages, grid_pages
 from patternlib.assess.answers.worksheet import worksheet_pdf
+from patternlib.assess.photographed.flags import ABOVE, BELOW, ORIGIN, flag_names
 from patternlib.geometry import Curve, Point
 from patternlib.output.paper.tiles import read_paper
-from tests.photographs import Hand, Sheet, Shot, pencil, photograph, upright_for
+from patternlib.photo.layouts import flag_layout, strips_layout
+from tests.photographs import Hand, Sheet, Shot, pencil, photograph, strips_round, upright_for
 
 FINE = 110
 """Pixels a cm of the drawn page."""
@@ -61,3 +65,30 @@ def _lines(value: Point | Curve, label) -> list[list[tuple[float, float]]]:
         x, y = label.on_page(value)
         return [[(x - ARM, y), (x + ARM, y)], [(x, y - ARM), (x, y + ARM)]]
     return [[(*label.on_page(value.at(value.length * n / 60)),) for n in range(61)]]
+
+
+def between_strips(id: str, student: str, *, flags: bool = False, seed: int = 5, fine: float = 55) -> bytes:
+    """The photograph of a full-size draft with four strips round it; flags: on its points."""
+    rng = np.random.default_rng(seed)
+    draft = draft_of(id, student)
+    spots = [p for value in draft.values() for p in ([value] if isinstance(value, Point) else [value.start])]
+    left, low = min(0, *(p.x for p in spots)), min(0, *(p.y for p in spots))
+    wide, high = max(p.x for p in spots) - left, max(0, *(p.y for p in spots)) - low
+
+    def at(x: float, y: float) -> Point:
+        return Point(14 - left + x, 14 - low + y)
+
+    sheet = Sheet(wide + 28, high + 28, fine)
+    lines = [[at(0, 12), at(0, low)], [at(-3, 0), at(wide, 0)]]
+    loose = SimpleNamespace(on_page=lambda place: at(*place))
+    lines += [line for value in draft.values() for line in _lines(value, loose)]
+    pencil(sheet, lines, rng, Hand(erased=0))
+    strips_round(sheet, strips_layout("a4"), (9, 9, wide + 19, high + 19), rng)
+    if flags:
+        names = flag_names(exercises()[id], exercises()[id].own_numbers(student))
+        places = {ORIGIN: Point(0, 0), ABOVE: Point(0, 12), BELOW: Point(0, -12)} | draft
+        for number, name in enumerate(names):
+            if isinstance(places.get(name), Point):
+                tip = loose.on_page(places[name])
+                sheet.flag(flag_layout(number), (tip.x, tip.y), rng.uniform(0, 6.28))
+    return photograph(sheet, upright_for(sheet, Shot(tilt=6, warp=0.5)), rng)

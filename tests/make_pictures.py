@@ -1,7 +1,7 @@
 """Draw the pictures that the README and the lessons show: python tests/make_pictures.py
 
-The pictures of the drafting table are taken from a running JupyterLab, so they need Chromium; without it
-they stay as they are, and a line says so.
+The pictures of the drafting table and of a photograph being read are taken from a running JupyterLab, so they
+need Chromium; without it they stay as they are, and a line says so. The photographs are simulated ones.
 """
 
 from __future__ import annotations
@@ -66,6 +66,45 @@ def table_pictures() -> dict[str, bytes]:
         return {"drafting-table.png": small(at_work), "first-pocket.png": small(pocket.root.screenshot())}
 
 
+def photograph_pictures() -> dict[str, bytes]:
+    """File name -> JPEG or PNG: simulated photographs of drafts, and one of them read on its form."""
+    from dataclasses import replace
+
+    from tests import browser_tools as tools
+    from tests.drafted_pages import LEVEL, between_strips, drafted_pages
+    from tests.test_99_photo_browser import ID, STUDENT, Part
+
+    (page,) = drafted_pages(ID, STUDENT, only=0, shot=replace(LEVEL, tilt=14, spin=4, fill=0.8, warp=1.5))
+    (level,) = drafted_pages(ID, STUDENT, only=0)
+    strips = between_strips("02a", STUDENT, flags=True)
+    with tools.Lab() as lab, tools.chromium() as browser:
+        part = Part(lab, browser, level, "read.ipynb", width=1180, height=1300)
+        part.open()
+        part.choose(level, lab.folder / "draft.jpg")
+        for name in ("side hip", "back side waist"):
+            part.tap(part.draft[name])
+        part.row("back dart point").click()
+        part.page.mouse.click(*part.at(part.draft["back dart point"]))
+        part.el.locator(".ph-enlarged").wait_for()
+        read = part.el.locator(".ph-work").screenshot()
+    return {
+        "draft-photographed.jpg": small_photograph(page, 560),
+        "draft-between-strips.jpg": small_photograph(strips, 760),
+        "photograph-read.jpg": small_photograph(read, 640),
+    }
+
+
+def small_photograph(data: bytes, high: int) -> bytes:
+    """A photograph made smaller for a page."""
+    from PIL import Image
+
+    picture = Image.open(io.BytesIO(data)).convert("RGB")
+    picture = picture.resize((round(picture.width * high / picture.height), high), Image.Resampling.LANCZOS)
+    out = io.BytesIO()
+    picture.save(out, "JPEG", quality=82)
+    return out.getvalue()
+
+
 def small(png: bytes) -> bytes:
     """A screenshot in few colours and not wider than WIDE px."""
     from PIL import Image
@@ -89,9 +128,9 @@ if __name__ == "__main__":
         (PICTURES / name).write_text(text, encoding="utf-8", newline="\n")
         print(PICTURES / name)
     if find_browser() is None:
-        print("The pictures of the drafting table need Chromium and were not renewed.")
+        print("The pictures of the drafting table and of the photographs need Chromium and were not renewed.")
     else:
-        for name, png in table_pictures().items():
-            assert len(png) < MOST_BYTES, f"{name} has {len(png)} bytes"
-            (PICTURES / name).write_bytes(png)
+        for name, data in (table_pictures() | photograph_pictures()).items():
+            assert len(data) < MOST_BYTES, f"{name} has {len(data)} bytes"
+            (PICTURES / name).write_bytes(data)
             print(PICTURES / name)

@@ -86,7 +86,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/sandbox": (
         "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
     ),
-    "assess/sent_photographs": ("trial", "seen", "child", "looking", "drafts", "contact_sheet", "waiting"),
+    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
     "assess/marking": (
         "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
         "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",

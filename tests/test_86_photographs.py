@@ -10,6 +10,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import subprocess
 import sys
 from dataclasses import replace
@@ -19,7 +20,7 @@ import pytest
 from patternlib.assess import exercises, judge, read
 from patternlib.assess.learner import photographs
 from patternlib.assess.learner.form import PaperForm
-from patternlib.assess.learner.photographs import GONE, INSTALL, ONLY_LAB, Photographs, missing
+from patternlib.assess.learner.photographs import GONE, ONLY_LAB, Photographs, missing
 from patternlib.assess.learner.written import find_form
 from patternlib.assess.photographed.flags import flag_names
 from patternlib.assess.photographed.label import STRIPS, Label
@@ -219,7 +220,7 @@ def test_flags_name_their_points_and_lines_are_followed_between_them():
     assert answer["taken"]["flags"] == {"side hip": [0, 0], "back side waist": [1, 2]}
     assert answer["taken"]["lines"] == {"back hip curve": [[0, 0], [0.5, 1], [1, 2]]}
     assert answer["taken"]["tapped"] == []
-    strips = FakeFlat(flags={0: Point(3, 4), 1: Point(3, 30)})
+    strips = FakeFlat(flags={0: Point(3, 4), 1: Point(3, -22)})
     strips.kind = "strips"
     answer, _ = Photographs(work, of, STUDENT).take(strips)
     assert answer["taken"]["tapped"] == [[3, 4], [3, 30]] and answer["taken"]["flags"] == {}
@@ -315,11 +316,13 @@ def test_photographs_held_ready_are_counted():
 
 
 def test_without_the_package_and_in_the_browser_one_sentence_says_what_to_do(monkeypatch, tmp_path):
-    monkeypatch.setattr(photographs, "NEEDED", ("no_such_package",))
-    assert missing() == INSTALL
-    assert PaperForm("02a", student=STUDENT, folder=tmp_path).setup["photograph"] == INSTALL
+    there = importlib.util.find_spec
+    monkeypatch.setattr(importlib.util, "find_spec", lambda name: None if name == "cv2" else there(name))
+    said = missing()
+    assert "needs the package opencv-python-headless" in said and "python -m pip install '.[photo]'" in said
+    assert PaperForm("02a", student=STUDENT, folder=tmp_path).setup["photograph"] == said
     answer, _ = desk().answer({"do": "part", "part": 0, "of": 1}, [b"x"])
-    assert answer["fault"] == INSTALL
+    assert answer["fault"] == said
     monkeypatch.setattr(sys, "platform", "emscripten")
     assert missing() == ONLY_LAB and "JupyterLab" in ONLY_LAB
 

@@ -105,12 +105,15 @@ def test_a_solution_has_task_table_form_and_remarks_and_the_answers_in_code(work
     names = [cell.id.removeprefix(f"{work.id}-") for cell in cells]
     answers = [n for n in names if n.startswith("draw-")]
     assert answers == [f"draw-{k}" for k in range(1, len(answers) + 1)] and answers
-    assert names == ["task", "table", "paper", "remarks", "ways", "sheet", "hints", *answers, "compare"]
+    ways = ["ways", "sheet", "hints", *answers, "compare"]
+    assert names == ["task", "table", "paper", "remarks", "shown", *ways]
     by = dict(zip(names, cells, strict=True))
     assert by["task"].source.startswith(f"## {work.id} · {work.title}\n") and work.task in by["task"].source
     assert f'card.table("{work.id}")' in by["table"].source
     assert f'card.paper("{work.id}")' in by["paper"].source
     assert all(tags(by[n]) == {"answer"} for n in answers)
+    assert f'solution_table("{work.id}", student=card.student' in by["shown"].source
+    assert tags(by["shown"]) == {"instructor"} and by["shown"].metadata["jupyter"]["source_hidden"]
     assert tags(by["remarks"]) == {"instructor"} and re.search(r"\d+ minutes", by["remarks"].source)
     assert len(by["remarks"].source.split("\n- ")) > 3
     assert all(len(by[n].source.splitlines()) <= 5 for n in answers)

@@ -1,6 +1,6 @@
-"""A draft on paper, photographed, in JupyterLab: dropped, tapped, confirmed, a line followed, compared.
+"""A draft on paper, photographed, in a real JupyterLab: dropped, tapped, a line followed, compared.
 
-- By mouse: the file is dropped; a point and a line are read, judged, kept in the notebook and the form.
+- By mouse: the file is dropped; a point and a line are read, judged, kept in notebook and form.
 - By keys alone: Tab goes through the crossings that were found, arrows move the mark by 0.1 mm.
 - By touch alone, on a narrow page: nothing is smaller than a finger.
 
@@ -12,6 +12,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
+from pathlib import Path
 
 import pytest
 
@@ -48,24 +49,29 @@ def photo() -> bytes:
     return data
 
 
-@pytest.fixture(scope="module")
-def box(photo) -> tuple:
-    return read_photograph(photo).box
-
-
 class Part:
     """The photograph part of a form on a page of the browser."""
 
-    def __init__(self, lab, browser, box, file: str, **window) -> None:
+    def __init__(self, lab, browser, photo: bytes, file: str, **window) -> None:
         self.page = tools.open_page(browser, lab.write(file, tools.notebook(*CELLS)), **window)
         tools.run_to_the_end(self.page)
-        self.box, self.draft = box, draft_of(ID, STUDENT)
+        self.box, self.draft = read_photograph(photo).box, draft_of(ID, STUDENT)
         self.label = pages_of(ID, STUDENT).labels[0]
         self.form = self.page.locator(".paper-form")
         self.form.wait_for(state="attached", timeout=30_000)
         self.el = self.form.locator(".ph-part")
         self.svg = self.el.locator("svg.ph-flat")
         self.mark = self.el.locator(".ph-said")
+
+    def open(self, press=lambda control: control.click()) -> None:
+        for details in (self.form, self.el):
+            if details.get_attribute("open") is None:
+                press(details.locator("summary").first)
+
+    def choose(self, photo: bytes, file: Path) -> None:
+        file.write_bytes(photo)
+        self.el.locator(".ph-file").set_input_files(file)
+        self.el.locator(".ph-picture").wait_for(timeout=30_000)
 
     def told(self, words: str) -> None:
         said = "w => document.querySelector('.ph-told').textContent.includes(w)"
@@ -104,11 +110,10 @@ class Part:
         return self.el.locator(f'.ph-row[data-row="{name}"]')
 
 
-def test_a_photograph_is_dropped_read_compared_and_kept(lab, browser, photo, box):
-    part = Part(lab, browser, box, "photo.ipynb", height=1400)
+def test_a_photograph_is_dropped_read_compared_and_kept(lab, browser, photo):
+    part = Part(lab, browser, photo, "photo.ipynb", height=1400)
     page, draft = part.page, part.draft
-    part.form.locator("summary").first.click()
-    part.el.locator("summary").first.click()
+    part.open()
     part.el.evaluate(DROP, base64.b64encode(photo).decode())
     part.told("Tap where side hip is.")
     assert part.page.locator(".ph-frame path").count() > 4
@@ -146,18 +151,12 @@ def test_a_photograph_is_dropped_read_compared_and_kept(lab, browser, photo, box
 
 
 @pytest.mark.slow
-def test_crossings_are_reached_by_keys_alone(lab, browser, photo, box, tmp_path):
-    part = Part(lab, browser, box, "keys.ipynb", height=1000)
-    (lab.folder / "drafts").mkdir(exist_ok=True)
+def test_crossings_are_reached_by_keys_alone(lab, browser, photo, tmp_path):
+    part = Part(lab, browser, photo, "keys.ipynb", height=1000)
     page, key = part.page, part.page.keyboard
-    if part.form.get_attribute("open") is None:
-        part.form.locator("summary").first.press("Enter")
-    if part.el.get_attribute("open") is None:
-        part.el.locator("summary").first.press("Enter")
+    part.open(lambda control: control.press("Enter"))
     part.row("back side waist").press("Enter")
-    file = tmp_path / "draft.jpg"
-    file.write_bytes(photo)
-    part.el.locator(".ph-file").set_input_files(file)
+    part.choose(photo, tmp_path / "draft.jpg")
     part.told("Tap where back side waist is.")
     part.el.get_by_role("button", name="Nearer").focus()
     want = part.draft["back side waist"]
@@ -189,15 +188,10 @@ def test_crossings_are_reached_by_keys_alone(lab, browser, photo, box, tmp_path)
 
 
 @pytest.mark.slow
-def test_by_touch_alone_on_a_narrow_page(lab, browser, photo, box, tmp_path):
-    part = Part(lab, browser, box, "touch.ipynb", width=390, height=844, touch=True)
-    for details in (part.form, part.el):
-        if details.get_attribute("open") is None:
-            details.locator("summary").first.tap()
-    file = tmp_path / "draft.jpg"
-    file.write_bytes(photo)
-    part.el.locator(".ph-file").set_input_files(file)
-    part.el.locator(".ph-picture").wait_for(timeout=30_000)
+def test_by_touch_alone_on_a_narrow_page(lab, browser, photo, tmp_path):
+    part = Part(lab, browser, photo, "touch.ipynb", width=390, height=844, touch=True)
+    part.open(lambda control: control.tap())
+    part.choose(photo, tmp_path / "draft.jpg")
     part.row("back dart point").tap()
     part.el.get_by_role("button", name="Nearer").tap()
     want = part.draft["back dart point"]

@@ -10,9 +10,12 @@ import pytest
 from patternlib.assess import exercises
 from patternlib.assess.table.kept import Kept, keep
 from patternlib.assess.table.laying import numbers_of
+from patternlib.assess.tasks.record import StepTaken
 from tests import browser_tools as tools
-from tests.table_pieces import all_steps
-from tests.table_tools import open_table
+from tests.table_pieces import MADE_ON_THE_TABLE, all_steps, with_names
+from tests.table_tools import Table, open_table
+from tests.test_92_common_mistakes import LISTED
+from tests.test_98_table_mistakes import drawn_wrongly
 
 pytestmark = pytest.mark.browser
 
@@ -31,6 +34,65 @@ def browser():
 
 
 LEVELS = (("go", "waist at", "down", "waist to hip"), ("go", "waist at", "down", "skirt length"))
+
+
+@pytest.mark.slow
+def test_a_front_plan_with_its_curves_is_drawn_by_touch_alone(lab, browser):
+    """06a from empty to accepted with a finger on a telephone; then wrong in two ways that are common."""
+    table = open_table(lab, browser, "06a", student="mo", width=390, touch=True)
+    go(table, "centre waist", "down", ("waistband", "all"))
+    table.take_up("Tape", "walk along")
+    table.number("waistband")
+    table.press(table.root.locator("[data-place=of0]"))
+    table.offer("side")
+    table.press(table.root.locator("[data-place=end]"))
+    table.offer("end")
+    table.set()
+    curve(table, "waistband at centre front", "waistband at the side", "left", "square to side")
+    table.take_up("Pencil", "go")
+    go(table, "centre waist", "up", ("bib height", "all"))
+    go(table, "bib top at centre front", "left", ("bib top", "half"))
+    curve(table, "side waist", "bib corner", "running on from side", "up")
+    table.take_up("Pencil", "go")
+    go(table, "bib top at centre front", "down", ("bib pocket below top", "all"))
+    go(table, "bib pocket top", "left", ("bib pocket width", "half"))
+    go(table, "bib pocket corner", "down", ("bib pocket depth", "all"))
+    go(table, "bib pocket top", "down", ("bib pocket depth", "all"))
+    mark, lines = table.compare()
+    assert (mark, [line for line in lines if not line.startswith("✓")]) == ("10 of 10.", [])
+
+    measure = table.root.locator("[data-place=measure]")
+    for step, number, said in (
+        ("mark bib corner.", "bib top", "half"),
+        ("mark bib pocket foot.", "bib pocket width", "bib pocket depth"),
+    ):
+        table.press(table.root.locator(".dt-stepbutton", has_text=step))
+        measure.fill("")
+        table.number(number)
+        table.press(table.root.get_by_role("button", name="Change it"))
+        mark, lines = table.compare()
+        off = [line for line in lines if line.startswith("✗") and step[5:-1] in line]
+        assert len(off) == 1 and said in off[0], lines
+
+
+def go(table: Table, start: str, way: str, *numbers: tuple[str, str]) -> None:
+    """A step of the pencil: tapped point, tapped way, numbers that are put together."""
+    table.tap(start)
+    table.offer(way)
+    for number in numbers:
+        table.number(*number)
+    table.set()
+
+
+def curve(table: Table, first: str, last: str, leaving: str, arriving: str) -> None:
+    table.take_up("Curve", "draw a curve")
+    table.tap(first)
+    table.press(table.root.locator("[data-place=last]"))
+    table.tap(last)
+    for place, way in (("leaving", leaving), ("arriving", arriving)):
+        table.press(table.root.locator(f"[data-place={place}]"))
+        table.offer(way)
+    table.set()
 
 
 @pytest.mark.slow
@@ -79,3 +141,36 @@ def test_no_name_on_the_paper_lies_on_another(lab, browser, width):
     for _ in range(8):
         table.root.get_by_role("button", name="Nearer").click()
     assert crowded.is_hidden()
+
+
+def mistaken(id: str, student: str) -> list[tuple[str, list[StepTaken]]]:
+    """(remark, steps) of the listed mistakes that can be made on the table."""
+    work = exercises()[id]
+    of = work.own_numbers(student)
+    found = []
+    for mistake in (m for i, m in LISTED if i == id):
+        if (id, mistake.code) in MADE_ON_THE_TABLE:
+            change = MADE_ON_THE_TABLE[id, mistake.code]
+            steps = with_names([change(step) for step in all_steps(work, of)])
+        else:
+            steps = drawn_wrongly(id, mistake, student) or []
+        if steps:
+            found.append((mistake.remark, steps))
+    return found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("id", ["02a", "06a", "09a"])
+@pytest.mark.parametrize("nth", [0, 1])
+def test_an_exercise_that_is_touched_gets_its_remark_for_a_typical_mistake(lab, browser, id, nth):
+    """The exercises that are drawn by touch alone, each wrong in two listed ways, compared with a finger."""
+    student = f"lena {nth}"
+    remark, steps = mistaken(id, student)[nth]
+    keep(Kept(id, student, len(steps), tuple(steps)), lab.folder)
+    table = open_table(lab, browser, id, student=student, width=390, touch=True)
+    table.settle()
+    table.press(table.root.get_by_role("button", name="Compare with the rule"))
+    table.page.wait_for_selector(".dt-asked li:has-text('✗')", timeout=20_000)
+    off = [line for line in table.root.locator(".dt-asked li").all_inner_texts() if "✗" in line]
+    assert any(remark in line for line in off), off
+    assert remark in table.root.locator(".dt-steps").inner_text()  # beside its step in the list as well

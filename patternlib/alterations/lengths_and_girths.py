@@ -46,7 +46,11 @@ def _bodice_length(block: Draft, amount: float) -> Altered:
             "amount", amount, "leaves no side seam under the arm", "Take a smaller amount."
         )  # fmt: skip
     middle = 0.5 * block["underarm point"].y
-    paper.add("centre back lengthening", "start", at=(0.0, middle))
+    paper.lay("waist at centre back")
+    paper.d.go(
+        "centre back lengthening", "waist at centre back", "up", middle,
+        source="half-way to the underarm point",
+    )  # fmt: skip
     paper.add("centre front lengthening", "level", ("centre back lengthening", "waist at centre front"))
     paper.d.line(
         "lengthening line", "centre back lengthening", "centre front lengthening",

@@ -16,6 +16,8 @@ from ..geometry import Curve, Point, fair
 from ..notebook import Told, bullets
 from ..operations import arrow
 from ..steps import Step
+from ..tolerances import SEAM
+from ..units import write_length
 
 FOLLOWS = "the changes at the fitting"
 """Where an altered block says that a step of it comes from."""
@@ -39,8 +41,25 @@ class Altered:
     after: Draft
 
     def read(self, unit: str = "cm") -> Told:
-        """What is done on the paper, a sentence a step; what is only traced to start from is left out."""
-        return bullets(step.text(unit) for step in self.moves if step.op != "trace" and step.style != "aside")
+        """What is done on the paper, a sentence a step; what is only traced to start from is left out.
+
+        A point that moves along, by its rule in the block, says where it lies now.
+        """
+        said = (
+            self._moved_along(step, unit) if step.op == "trace" else step.text(unit)
+            for step in self.moves if step.style != "aside"
+        )  # fmt: skip
+        return bullets(text for text in said if text)
+
+    def _moved_along(self, step: Step, unit: str) -> str:
+        if step.name not in self.before or not isinstance(step.value, Point):
+            return ""
+        by = step.value - self.before[step.name]
+        parts = ((by.x, "right", "left"), (by.y, "up", "down"))
+        far = [f"{write_length(abs(cm), unit)} {a if cm > 0 else b}" for cm, a, b in parts if abs(cm) > SEAM]
+        if not far:
+            return ""
+        return f"Note that {step.name} moves along, by its rule: it lies {' and '.join(far)} of before."
 
 
 class Paper:

@@ -8,21 +8,25 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from ..geometry import Point
 from ..output.items import Box
 from . import faults
-from .ink import Crossing, ink_of, lines_crossing
+from .ink import Crossing, crossings_of, darkness, ink_of, lines_crossing, ridges
 from .plane import Plane
-from .tracing import traced
+from .tracing import traced, usual_ink
 
 FINEST = 160.0
 """Pixels a cm: finer than this no telephone shows the paper."""
 MOST_PIXELS = 40_000_000
 """Of a flat picture."""
-CONTEXT = 0.5
-"""cm of paper round the searched circle, so that lines are seen long enough."""
+PALER = 0.5
+"""Beside a crossing of dark lines one paler than this share of it is not meant."""
+CONTEXT = (0.5, 1.0)
+"""cm of paper round the searched circle, so that lines are seen long enough; more where none cross at first,
+as at the point of a narrow dart."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,32 +74,40 @@ class Flat:
         Two or more: the learner is asked. Raises PhotoFault for a place outside the paper.
         """
         self.inside(at)
-        reach = radius + CONTEXT
-        box, fine = _around(at, reach), self._fineness()
-        found = lines_crossing(ink_of(self.part(box, fine)), fine)
-        places = [Crossing(Point(box[0] + c.point.x, box[1] + c.point.y), c.strength) for c in found]
-        near = [c for c in places if c.point.distance(at) <= radius]
+        near: list[Crossing] = []
+        for context in CONTEXT:
+            near = near or [
+                c for c in self._found(_around(at, radius + context)) if c.point.distance(at) <= radius
+            ]
+        least = PALER * max((c.strength for c in near), default=0.0)
+        near = [c for c in near if c.strength >= least]
         return tuple(sorted(near, key=lambda c: c.point.distance(at)))
+
+    def _found(self, box: Box) -> list[Crossing]:
+        """The crossings in a box of the paper, in no order."""
+        fine = self._fineness()
+        found = lines_crossing(ink_of(self.part(box, fine)), fine)
+        return [Crossing(Point(box[0] + c.point.x, box[1] + c.point.y), c.strength) for c in found]
 
     def all_crossings(self, box: Box | None = None) -> tuple[Crossing, ...]:
         """All crossings in a box of the paper, in rows of 1 cm from the top, each from the left."""
         x0, y0, x1, y1 = box or self.box
-        found: list[Crossing] = []
-        fine = self._fineness()
-        step = 3.0
+        fine, step, rim = self._fineness(), 2.0, CONTEXT[0]
+        cells = []
         for j in range(max(1, math.ceil((y1 - y0) / step))):
             for i in range(max(1, math.ceil((x1 - x0) / step))):
-                cell = (
-                    x0 + i * step,
-                    y0 + j * step,
-                    min(x1, x0 + (i + 1) * step),
-                    min(y1, y0 + (j + 1) * step),
-                )
-                wider = cell[0] - CONTEXT, cell[1] - CONTEXT, cell[2] + CONTEXT, cell[3] + CONTEXT
-                for c in lines_crossing(ink_of(self.part(wider, fine)), fine):
-                    p = Point(wider[0] + c.point.x, wider[1] + c.point.y)
-                    if cell[0] <= p.x < cell[2] and cell[1] <= p.y < cell[3]:
-                        found.append(Crossing(p, c.strength))
+                low, left = y0 + j * step, x0 + i * step
+                cell = left, low, min(x1, left + step), min(y1, low + step)
+                wider = cell[0] - rim, cell[1] - rim, cell[2] + rim, cell[3] + rim
+                cells.append((cell, wider, ridges(ink_of(self.part(wider, fine)), fine)))
+        # what is pale on the whole paper is pale where nothing darker is near, too
+        darkest = sorted(darkness(found) for *_, found in cells)[int(0.9 * (len(cells) - 1))]
+        found: list[Crossing] = []
+        for cell, wider, seen in cells:
+            for c in crossings_of(seen, fine, darkest_around=darkest):
+                p = Point(wider[0] + c.point.x, wider[1] + c.point.y)
+                if cell[0] <= p.x < cell[2] and cell[1] <= p.y < cell[3]:
+                    found.append(Crossing(p, c.strength))
         kept: list[Crossing] = []
         for c in sorted(found, key=lambda c: -c.strength):
             if all(c.point.distance(other.point) > 0.1 for other in kept):
@@ -109,7 +121,7 @@ class Flat:
         """
         for place in places:
             self.inside(place)
-        return traced(self.part, places, self._bounds(), self._fineness())
+        return traced(self.part, places, self._bounds(), self._fineness(), self._usual_ink)
 
     def part(self, box: Box, px_per_cm: float) -> Any:
         """A box of the flat paper as pixels (height, width, 3), rows from the top."""
@@ -137,6 +149,12 @@ class Flat:
         x0, y0, x1, y1 = self._bounds()
         if not (x0 <= at[0] <= x1 and y0 <= at[1] <= y1):
             raise faults.off_paper()
+
+    @cached_property
+    def _usual_ink(self) -> float:
+        x0, y0, x1, y1 = self.box
+        rim = 5.0 if self.kind == "strips" else 1.2
+        return usual_ink(self.part, (x0 + rim, y0 + rim, x1 - rim, y1 - rim))
 
     def _bounds(self) -> Box:
         return self.box

@@ -16,17 +16,19 @@ LINE = 0.022
 """cm: standard deviation of the blur at which lines are looked for; a pencil line is 0.03 to 0.06 cm wide."""
 NEAR, FAR = 0.035, 0.3
 """cm from a crossing: ridges between these are used to place it."""
+CLEAR = 0.05
+"""cm between two lines from which on they are seen as two."""
 OFF = 0.015
 """cm: how far a ridge may lie off its line."""
 TURNED = math.radians(14)
 """And how far it may be turned from it."""
 SHORTEST = 0.22
 """cm: shorter lines are specks and letters' strokes."""
-APART = math.radians(15)
+APART = math.radians(8)
 """Lines that cross at a smaller angle give no place."""
 REACHES = 0.09
 """cm: a line must come so near to the crossing."""
-WEAKEST = 0.3
+WEAKEST = 0.38
 """A line paler than this share of the darkest line around is a printed grid or what the eraser left."""
 NOISE = 5.0
 """And so many times stronger than what is left of the paper without lines."""
@@ -58,7 +60,7 @@ def ink_of(pixels: Any) -> Any:
 
     bright = pixels.max(axis=2) if pixels.ndim == 3 else pixels
     side = max(3, round(min(bright.shape) / 6)) | 1
-    kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side))
+    kernel = cv2.getStructuringElement(cv2.MORPH_RECT, (side, side))
     paper = cv2.morphologyEx(cv2.GaussianBlur(bright, (0, 0), 1.0), cv2.MORPH_CLOSE, kernel)
     paper = cv2.GaussianBlur(paper.astype(np.float32), (0, 0), side / 2)
     return np.clip(1 - bright / np.maximum(paper, 8), -0.2, 1).astype(np.float32)
@@ -95,11 +97,23 @@ def ridges(ink: Any, px_per_cm: float, *, line: float = LINE) -> Ridge:
 
 def lines_crossing(ink: Any, px_per_cm: float) -> list[Crossing]:
     """All crossings in a flat picture, cm from its lower left corner."""
-    found = _dark(ridges(ink, px_per_cm))
+    return crossings_of(ridges(ink, px_per_cm), px_per_cm)
+
+
+def darkness(found: Ridge) -> float:
+    """How dark the darkest lines are, of ridges."""
+    import numpy as np
+
+    return float(np.quantile(found.strength, 0.97)) if len(found.at) else 0.0
+
+
+def crossings_of(found: Ridge, px_per_cm: float, *, darkest_around: float = 0.0) -> list[Crossing]:
+    """All crossings of ridges, cm as they are; darkest_around: of lines on the whole paper, where known."""
+    found = _dark(found, darkest_around)
     lines = _lines(found, px_per_cm)
     if len(lines) < 2:
         return []
-    darkest = max(strength for *_, strength in lines)
+    darkest = max(darkest_around, *(strength for *_, strength in lines))
     least = max(WEAKEST * darkest, NOISE * found.noise)
     lines = [line for line in lines if line[2] >= least]
     out: list[Crossing] = []
@@ -115,13 +129,9 @@ def lines_crossing(ink: Any, px_per_cm: float) -> list[Crossing]:
     return kept
 
 
-def _dark(found: Ridge) -> Ridge:
+def _dark(found: Ridge, darkest_around: float) -> Ridge:
     """Without ridges that are too pale beside the darkest to be a drawn line."""
-    import numpy as np
-
-    if not len(found.at):
-        return found
-    keep = found.strength > 0.7 * WEAKEST * np.quantile(found.strength, 0.97)
+    keep = found.strength > 0.7 * WEAKEST * max(darkest_around, darkness(found))
     return Ridge(found.at[keep], found.normal[keep], found.strength[keep], found.noise)
 
 
@@ -194,8 +204,12 @@ def _cross(found: Ridge, a: Line, b: Line, darkest: float, px_per_cm: float) -> 
     """Where two lines meet, from the ridges near it; None where one of them does not come there."""
     import numpy as np
 
-    if abs(a[1][0] * b[1][1] - a[1][1] * b[1][0]) < math.sin(APART):
+    sharp = _angle(a, b)
+    if sharp < math.sin(APART):
         return None
+    # the legs of a narrow dart run into each other: they are looked at farther from its point
+    near = max(NEAR, CLEAR / sharp)
+    far = max(FAR, 2.5 * near)
     p = _meet(a, b)
     strengths: list[float] = []
     for _ in range(3):
@@ -205,25 +219,32 @@ def _cross(found: Ridge, a: Line, b: Line, darkest: float, px_per_cm: float) -> 
             d = found.at - p
             t = d @ line[1]
             on = _on(found.at, found.normal, line[0], line[1], off=2.5 * OFF, turned=1.4 * TURNED)
-            on &= (abs(t) > NEAR) & (abs(t) < FAR)
-            if on.sum() < 5 or abs(t[on]).min() > REACHES:
+            if not (abs(t[on]) < REACHES * max(1, near / NEAR / 3)).any():
+                return None
+            on &= (abs(t) > near) & (abs(t) < far)
+            if on.sum() < 5 or abs(t[on]).min() > near + REACHES:
                 return None
             if _covered(t[on], px_per_cm) < 0.1:
                 return None
-            weight = found.strength[on] * np.exp(-((t[on] / (0.5 * FAR)) ** 2) / 2)
+            weight = found.strength[on] * np.exp(-((t[on] / (0.5 * far)) ** 2) / 2)
             place, along = _fitted(found.at[on], weight)
             both.append((place, along, 0.0))
             strengths.append(float(np.median(found.strength[on])))
-        if abs(both[0][1][0] * both[1][1][1] - both[0][1][1] * both[1][1][0]) < math.sin(APART):
+        if _angle(both[0], both[1]) < math.sin(APART):
             return None
         q = _meet(both[0], both[1])
         moved = float(np.hypot(*(q - p)))
         p = q
-        if moved > 0.1:
+        if moved > 0.1 / max(sharp, 0.3):
             return None
         if moved < 0.001:
             break
     return Crossing(Point(float(p[0]), float(p[1])), round(min(1.0, min(strengths) / darkest), 3))
+
+
+def _angle(a: Line, b: Line) -> float:
+    """Sine of the angle between two lines."""
+    return abs(float(a[1][0] * b[1][1] - a[1][1] * b[1][0]))
 
 
 def _meet(a: Line, b: Line) -> Any:

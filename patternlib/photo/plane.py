@@ -1,44 +1,27 @@
-"""From a place on the flat paper to a place in the picture, and back.
-
-After the camera is fitted, what is left at the markers is mostly paper that is not quite flat. It is taken
-along by a thin plate spline through the markers: the smoothest bending that explains them.
-"""
+"""From a place on the flat paper to a place in the picture, and back."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
-from ..not_here import said_if_missing
 from ..output.items import Box
-from .lens import Body, Fit
+from .lens import Fit
 
 EVERY = 0.5
 """cm: the way into the picture is calculated so densely, and evenly between."""
-PUT_OUT = 6.0
-"""A marker whose corners differ by so many times the usual does not bend the paper: something lies on it."""
 
 
 @dataclass(frozen=True, eq=False)
 class Plane:
-    """fit: of the camera; box: part of the flat paper that is measured, cm; at, left: of the markers, where
-    they lie (n, 2) cm, and what was left there (n, 2) pixels."""
+    """fit: of the camera and the paper; box: part of the flat paper that is measured, cm."""
 
     fit: Fit
     box: Box
-    at: Any
-    left: Any
-
-    @cached_property
-    def _bent(self) -> Any:
-        with said_if_missing("Reading a photograph"):
-            from scipy.interpolate import RBFInterpolator
-        return RBFInterpolator(self.at, self.left, kernel="thin_plate_spline", degree=1)
 
     def into_picture(self, paper: Any) -> Any:
         """Places on the flat paper (n, 2), cm, to pixels."""
-        return self.fit.project(paper) - self._bent(paper)
+        return self.fit.project(paper)
 
     def onto_paper(self, picture: Any) -> Any:
         """Pixels (n, 2) to places on the flat paper, cm."""
@@ -96,21 +79,8 @@ class Plane:
         a, b = (self.into_picture(middle + d) - here for d in ((0.1, 0), (0, 0.1)))
         return float(np.sqrt(abs(a[0, 0] * b[0, 1] - a[0, 1] * b[0, 0])) * 10)
 
+    def residual(self) -> float:
+        """How far the markers lie off as long as the paper is taken to be flat: root mean square, mm."""
+        import numpy as np
 
-def plane_of(fit: Fit, bodies: list[Body], box: Box) -> tuple[Plane, float]:
-    """The plane, and how far the markers lie off before the paper is bent: root mean square, mm."""
-    import numpy as np
-
-    at, left, spread = [], [], []
-    for k, (body, off) in enumerate(zip(bodies, fit.off, strict=True)):
-        laid = fit.laid(k, body.paper)
-        at.append(laid.reshape(-1, 4, 2).mean(axis=1))
-        fours = off.reshape(-1, 4, 2)
-        left.append(fours.mean(axis=1))
-        spread.append(np.sqrt(((fours - fours.mean(axis=1, keepdims=True)) ** 2).sum(axis=2).mean(axis=1)))
-    places, means, widths = np.vstack(at), np.vstack(left), np.concatenate(spread)
-    good = widths <= np.maximum(PUT_OUT * np.median(widths), 0.8)
-    plane = Plane(fit, box, places[good], means[good])
-    per_cm = plane.px_per_cm()
-    off_mm = np.sqrt((fit.flat_off**2).sum(axis=1).mean()) / per_cm * 10
-    return plane, float(off_mm)
+        return float(np.sqrt((self.fit.flat_off**2).sum(axis=1).mean()) / self.px_per_cm() * 10)

@@ -29,7 +29,7 @@ from .layouts import (
 )
 from .lens import Body, Fit, fit_camera
 from .markers import Seen, all_soft, find_markers, softness
-from .plane import Plane, plane_of
+from .plane import Plane
 
 TILT = 25.0
 """Degrees: photographs held more off level are not read."""
@@ -85,14 +85,14 @@ def read_photograph(
     layout = None
     if strips >= STRIP_LEAST and strips >= len(seen.numbers) / 4:
         kind, page = "strips", 0
-        plane, residual, names = _read_strips(seen, distances)
+        plane, names = _read_strips(seen, distances)
     else:
         kind, names = "sheet", ()
-        page, layout, plane, residual = _read_sheet(seen, grey, pages, soft)
+        page, layout, plane = _read_sheet(seen, grey, pages, soft)
     size = plane.fit.size
     if abs(size - 1) > SIZE:
         raise faults.other_size(size) if abs(size - 1) < WRONG else faults.wrong_distances(None)
-    per_cm = plane.px_per_cm()
+    per_cm, residual = plane.px_per_cm(), plane.residual()
     if per_cm < SMALLEST:
         raise faults.too_small()
     if plane.fit.tilt > TILT:
@@ -134,7 +134,7 @@ def _softness(grey: Any, seen: Seen) -> float:
 # -- worksheets
 
 
-def _read_sheet(seen: Seen, grey: Any, pages: set[int], soft: float) -> tuple[int, Layout, Plane, float]:
+def _read_sheet(seen: Seen, grey: Any, pages: set[int], soft: float) -> tuple[int, Layout, Plane]:
     whole = [p for p in pages if len(_of_page(seen, p).numbers) > A_PAGE - MISSING - 1]
     if len(whole) > 1:
         raise faults.two_sheets()
@@ -142,10 +142,9 @@ def _read_sheet(seen: Seen, grey: Any, pages: set[int], soft: float) -> tuple[in
     own = _of_page(seen, page)
     if len(own.numbers) < 4:
         raise _why_none(grey, own)
-    layout, fit, bodies = _best_sheet(own, page)
+    layout, fit = _best_sheet(own, page)
     _say_missing(layout, own, fit, soft)
-    plane, residual = plane_of(fit, bodies, _page_box(layout))
-    return page, layout, plane, residual
+    return page, layout, Plane(fit, _page_box(layout))
 
 
 def _of_page(seen: Seen, page: int) -> Seen:
@@ -159,7 +158,7 @@ def _page_box(layout: Layout) -> Box:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _best_sheet(own: Seen, page: int) -> tuple[Layout, Fit, list[Body]]:
+def _best_sheet(own: Seen, page: int) -> tuple[Layout, Fit]:
     """The paper whose markers fit best: A4, Letter or A3, upright or across."""
     import cv2
     import numpy as np
@@ -182,9 +181,8 @@ def _best_sheet(own: Seen, page: int) -> tuple[Layout, Fit, list[Body]]:
     for off, k, layout, body in tried:
         if off < 4 * least + 1:
             fit = fit_camera([body], own.wide, own.high)
-            fits.append((fit.unlikely, k, layout, fit, body))
-    _, _, layout, fit, body = min(fits)
-    return layout, fit, [body]
+            fits.append((fit.unlikely, k, layout, fit))
+    return min(fits)[2:]
 
 
 def _body(layout: Layout, seen: Seen, *, marks: bool = False) -> Body:
@@ -236,9 +234,7 @@ def _where(x: float, y: float) -> str:
 # -- strips
 
 
-def _read_strips(
-    seen: Seen, distances: Sequence[tuple[str, str, float]]
-) -> tuple[Plane, float, tuple[str, ...]]:
+def _read_strips(seen: Seen, distances: Sequence[tuple[str, str, float]]) -> tuple[Plane, tuple[str, ...]]:
 
     layouts = [layout for page in (0, 1) for layout in strips_layout("a4", page)]
     counted = {layout.name: len(seen.only(layout.markers).numbers) for layout in layouts}
@@ -260,8 +256,7 @@ def _read_strips(
     if len(fit.tape_off) and abs(fit.tape_off).max() > TAPES_OFF:
         raise faults.wrong_distances(float(abs(fit.tape_off).max()))
     fit, (wide, high) = _upright(fit, bodies)
-    plane, residual = plane_of(fit, bodies, (0.0, 0.0, wide, high))
-    return plane, residual, names
+    return Plane(fit, (0.0, 0.0, wide, high)), names
 
 
 def _together(bodies: Sequence[Body]) -> bool:
@@ -296,7 +291,7 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
     import numpy as np
 
     if layout is None or layout.code is None:
-        return ""
+        return _loose_label(pixels)
     for fine, rim in ((80.0, 0.15), (50.0, 0.3), (120.0, 0.05)):
         x0, y0, x1, y1 = layout.code
         across, down = plane.dense((x0 - rim, y0 - rim, x1 + rim, y1 + rim), fine)
@@ -304,6 +299,22 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
         part = cv2.normalize(part, np.empty_like(part), 0, 255, cv2.NORM_MINMAX)
         try:
             text = cv2.QRCodeDetector().detectAndDecode(part)[0]
+        except (cv2.error, UnicodeDecodeError):
+            text = ""
+        if text:
+            return str(text)
+    return ""
+
+
+def _loose_label(pixels: Any) -> str:
+    """The text of a code on a slip that lies anywhere in the picture, '' where there is none."""
+    import cv2
+
+    grey = cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
+    for share in (0.5, 1.0):
+        part = cv2.resize(grey, None, fx=share, fy=share, interpolation=cv2.INTER_AREA)
+        try:
+            text = cv2.QRCodeDetectorAruco().detectAndDecode(part)[0]
         except (cv2.error, UnicodeDecodeError):
             text = ""
         if text:

@@ -19,6 +19,8 @@ ROUND = 3.0
 """cm: a line may bend out of the box of its ends so far, and by a third of its length."""
 PAPER = 25.0
 """A cm of bare paper costs so many times a cm along a dark line."""
+PALER = 0.7
+"""A line to trace is at least so dark, as a share of the usual."""
 BARE = 0.3
 """Of a way over more bare paper than this share it is said that there is no line."""
 EVERY = 0.2
@@ -29,11 +31,19 @@ ASIDE = 0.12
 Part = Callable[[Box, float], Any]
 
 
-def traced(part: Part, places: Sequence[Point], bounds: Box, fine: float) -> tuple[Point, ...]:
-    """The line over all places, the ends as they were given."""
+def usual_ink(part: Part, box: Box) -> float:
+    """How dark drawn lines are on a paper, in the coarse picture; box: what is inside its rim of markers."""
     import numpy as np
 
-    runs = [_way(part, a, b, bounds) for a, b in pairwise(places)]
+    ink = ink_of(part(box, 2 * COARSE))
+    return float(np.quantile(ink, 0.999))
+
+
+def traced(part: Part, places: Sequence[Point], bounds: Box, fine: float, usual: float) -> tuple[Point, ...]:
+    """The line over all places, the ends as they were given; usual: how dark drawn lines are."""
+    import numpy as np
+
+    runs = [_way(part, a, b, bounds, usual) for a, b in pairwise(places)]
     if not runs:
         return tuple(places)
     way = np.vstack([runs[0], *(run[1:] for run in runs[1:])])
@@ -42,7 +52,7 @@ def traced(part: Part, places: Sequence[Point], bounds: Box, fine: float) -> tup
     return (places[0], *(Point(float(x), float(y)) for x, y in line[1:-1]), places[-1])
 
 
-def _way(part: Part, a: Point, b: Point, bounds: Box) -> Any:
+def _way(part: Part, a: Point, b: Point, bounds: Box, usual: float) -> Any:
     """The cheapest way from a to b over the pixels of a coarse picture, (n, 2) cm."""
     with said_if_missing("Tracing a line"):
         import numpy as np
@@ -61,6 +71,7 @@ def _way(part: Part, a: Point, b: Point, bounds: Box) -> Any:
     dark = ink[: 2 * high, : 2 * wide].reshape(high, 2, wide, 2).max(axis=(1, 3))
     dark = np.clip(dark - 0.03, 0, None)
     strong = max(0.05, float(np.quantile(dark[dark > 0.05], 0.8)) if (dark > 0.05).any() else 0.05)
+    strong = max(strong, PALER * usual)
     cost = 1 + PAPER * (1 - np.clip(dark / (0.6 * strong), 0, 1)) ** 2
     scale_x, scale_y = (box[2] - box[0]) / wide, (box[3] - box[1]) / high
 
@@ -90,7 +101,7 @@ def _way(part: Part, a: Point, b: Point, bounds: Box) -> Any:
             raise faults.no_line()
     way = np.array(nodes[::-1])
     near = minimum_filter(cost, 3).ravel()[way]
-    if (near > 1 + 0.5 * PAPER).mean() > BARE:
+    if (near > 1 + 0.35 * PAPER).mean() > BARE:
         raise faults.no_line()
     v, u = np.divmod(way, wide)
     xy = np.column_stack([box[0] + (u + 0.5) * scale_x, box[3] - (v + 0.5) * scale_y])

@@ -26,8 +26,8 @@ TAB = 1.1
 """cm: the part of a flag above its marker, with the name of its point."""
 LETTERS = 0.19
 """cm: size of the name on a flag."""
-SLIP = 5.0
-"""cm: side of the code on the slip that lies beside a draft between strips."""
+SLIP = 9.0
+"""cm: side of the code on the slip that lies beside a draft between strips: read over a metre of paper."""
 APART = (0.5, 0.7)
 """cm between flags on the page, across and down."""
 TALL = FLAG_SIZE[1] + TAB

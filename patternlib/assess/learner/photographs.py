@@ -13,11 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 from ...errors import PatternError
 from ...geometry import Point
+from ...not_here import extra_needed
 from ...output.items import Box
 from ...photo.layouts import QUIET, sheet_layout
 from ...units import read_length
 from ..answers.paper_form import SCALES
-from ..photographed.flags import ABOVE, ORIGIN, by_name, line_places
+from ..photographed.flags import FRAME, by_name, frame_flags, line_places
 from ..photographed.label import Label, read_label
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers, spelled
@@ -46,10 +47,6 @@ ONLY_LAB = (
     "Photographs are read in JupyterLab on a computer only, not on this page in the browser. Here, measure "
     "your draft with the ruler and type the measures below."
 )
-INSTALL = (
-    "To read photographs, the computer needs one more package. Write "
-    'pip install "patternlib[photo]" in a terminal, and start the notebook again.'
-)
 GONE = "This photograph is no longer held ready. Choose its file again; what you confirmed is kept."
 CUT_SHORT = "The file did not come whole. Choose the photograph again."
 NO_CODE = (
@@ -69,7 +66,8 @@ def missing() -> str:
     """'' where photographs can be read, else a sentence with what to do. Imports nothing."""
     if sys.platform == "emscripten":
         return ONLY_LAB
-    return "" if all(importlib.util.find_spec(name) for name in NEEDED) else INSTALL
+    lacks = next((name for name in NEEDED if importlib.util.find_spec(name) is None), "")
+    return f"{extra_needed('Reading a photograph', lacks)} Then start the notebook again." if lacks else ""
 
 
 class Photographs:
@@ -196,14 +194,14 @@ class Photographs:
     def _flagged(self, flat: Flat) -> dict[str, Any]:
         """What is read from flags: points, the frame of a draft between strips, and lines between flags."""
         seen = by_name(flat.flags, self.work, self.of) if flat.flags else {}
-        tapped = [[*seen.pop(name)] for name in (ORIGIN, ABOVE) if name in seen]
+        tapped = [[*place] for place in frame_flags(seen) or ()]
         lines = {}
         for name, places in line_places(self.work, self.of).items() if seen else ():
             if all(place in seen for place in places):
                 with contextlib.suppress(PatternError):  # a line that cannot be followed is tapped
                     lines[name] = [[*p] for p in flat.trace([seen[place] for place in places])]
-        points = {name: [*place] for name, place in seen.items()}
-        return {"flags": points, "lines": lines, "tapped": tapped if len(tapped) == 2 else []}
+        points = {name: [*place] for name, place in seen.items() if name not in FRAME}
+        return {"flags": points, "lines": lines, "tapped": tapped}
 
     # -- looked at
 

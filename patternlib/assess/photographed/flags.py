@@ -14,8 +14,12 @@ from ...geometry import Curve, Point
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 
-ORIGIN, ABOVE = "centre line at the waist level", "higher on the centre line"
-"""The two flags that say how a draft between strips lies."""
+ORIGIN = "centre line at the waist level"
+ABOVE, BELOW = "far up the centre line", "far down the centre line"
+"""The first flag, and the second of one of two names, say how a draft between strips lies."""
+FRAME = (ORIGIN, ABOVE, BELOW)
+APART = 1.0
+"""cm on the paper: two flags on the centre line that lie closer say nothing."""
 SAME = 1e-6
 """cm: two places of the rule's draft that are one."""
 MOST = 180
@@ -27,13 +31,28 @@ def flag_names(work: Exercise, of: OwnNumbers) -> tuple[str, ...]:
 
     >>> from patternlib.assess import exercise, numbers_for
     >>> flag_names(exercise("02a"), numbers_for("lena"))[1:4]
-    ('higher on the centre line', 'centre back hip', 'centre back hem')
+    ('far down the centre line', 'centre back hip', 'centre back hem')
     """
     draft = work.reference(of)
     points = [a.name for a in work.steps() if a.kind == "point"]
     ends = [name for names in line_places(work, of).values() for name in names]
     given = {name for name in work.given(draft) if isinstance(draft[name], Point)}
-    return tuple(dict.fromkeys((ORIGIN, ABOVE, *points, *(n for n in ends if n not in given))))[:MOST]
+    along = ABOVE if sum(draft[name].y for name in points) > 0 else BELOW
+    return tuple(dict.fromkeys((ORIGIN, along, *points, *(n for n in ends if n not in given))))[:MOST]
+
+
+def frame_flags(flags: Mapping[str, Point]) -> tuple[Point, Point] | None:
+    """Where the centre line crosses the waist level, and a place up the centre line, from the flags.
+
+    None where one of the two is missing or they lie in one place.
+
+    >>> frame_flags({ORIGIN: Point(5, 5), BELOW: Point(5, 1)})
+    (Point(x=5, y=5), Point(x=5, y=9))
+    """
+    origin, above, below = (flags.get(name) for name in (ORIGIN, ABOVE, BELOW))
+    if origin is not None and above is None and below is not None:
+        above = origin + (origin - below)
+    return None if origin is None or above is None or origin.distance(above) < APART else (origin, above)
 
 
 def line_places(work: Exercise, of: OwnNumbers) -> dict[str, tuple[str, ...]]:

@@ -11,7 +11,7 @@ from typing import Any
 from ...errors import PatternError
 from ...geometry import Point
 from ..hand_ins.files import HandIn
-from ..photographed.flags import ABOVE, ORIGIN, by_name
+from ..photographed.flags import FRAME, by_name, frame_flags
 from ..photographed.label import Label, LabelFault, read_label
 from ..photographed.placed import record_of_places
 from ..safe_text import file_stem, folded, one_line
@@ -174,13 +174,12 @@ def _placed(shot: Shot, work: Exercise, of: OwnNumbers) -> list[str]:
     flags = by_name({n: Point(*spot) for n, spot in seen.flags.items()}, work, of)
     shot.frame = label
     if label.loose:
-        origin, above = flags.get(ORIGIN), flags.get(ABOVE)
-        if origin is None or above is None or origin.distance(above) < 1:
-            shot.frame = None
-            return [NOT_LAID]
-        shot.frame = Between(origin, above, label.scale)
+        ends = frame_flags(flags)
+        shot.frame = Between(*ends, label.scale) if ends else None
+    if shot.frame is None:
+        return [NOT_LAID]
     on_draft = shot.frame.on_draft
-    shot.points = {n: on_draft(p) for n, p in flags.items() if n not in (ORIGIN, ABOVE)}
+    shot.points = {n: on_draft(p) for n, p in flags.items() if n not in FRAME}
     shot.lines = {
         n: [on_draft(Point(*p)) for p in line] for n, line in seen.lines.items() if n in _asked(work)
     }

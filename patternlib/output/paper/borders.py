@@ -12,7 +12,7 @@ LEAST = 1.0
 """cm: what a page shows of a piece is at least so wide and so high (no source; a strip to hold and glue)."""
 APART = 0.4
 """cm between the boxes of two pieces after a move."""
-REACH, STEP = 1.8, 0.2
+REACH, STEP = 2.4, 0.2
 """cm: how far a piece is moved each way, and in what steps."""
 
 _STEPS = range(-round(REACH / STEP), round(REACH / STEP) + 1)

@@ -26,6 +26,9 @@ from .sides import (
     through,
 )  # fmt: skip
 
+FACED_ROW = 0.5
+"""cm from the edge: the topstitching of the faced bib, as the order of making has it."""
+
 
 def apron_views(garment: Garment) -> tuple[list[Stroke], list[Stroke]]:
     """(front view, back view) as strokes, cm; the centre on x = 0, the waist level on y = 0."""
@@ -41,7 +44,9 @@ def apron_layers(garment: Garment) -> tuple[list[Layer], list[Layer]]:
     behind = Sides(b["side"], f["side"])
 
     panel = pieces["front panel"]
-    front = piece_layer(panel, edge_styles(garment, panel, frozenset()), halves=True, rows=rows(panel))
+    topstitched = rows(panel) | {"top": (FACED_ROW,), "bib side": (FACED_ROW,)}
+    styles = edge_styles(garment, panel, frozenset({"bib facing"}))
+    front = piece_layer(panel, styles, halves=True, rows=topstitched)
     front = front.cut_to(sides.room())
     low = garment.style["pocket_below_waist"] + garment.style["pocket_depth"]
     pocket = patch(pieces["pocket"], move=_onto_panel(pieces["pocket"], Point(0, -low)))
