@@ -327,11 +327,11 @@ def write_class(folder: Path, *, projects: int = len(STUDENTS)) -> None:
             (handins / "week 4" / alias("s33") / "toile.jpg").write_bytes(_toile_picture())
             (handins / "week 4" / alias("s34") / "old.rar").write_bytes(b"Rar!")
             (handins / "week 4" / alias("s35") / f"{alias('s36')} help.ipynb").write_bytes(book("s36", 4))
-    lines = ["id;handed in as;group;key;leave;extra days;name"]
+    lines = ["id,handed in as,group,key,leave,extra days,name"]
     for who in STUDENTS:
         leave = "2026-03-05 to 2026-03-11" if who == "s05" else ""
         extra = "2" if who == "s03" else ""
-        lines.append(f"{who};{alias(who)};{group(who)};{key(who)};{leave};{extra};{alias(who)}")
+        lines.append(f"{who},{alias(who)},{group(who)},{key(who)},{leave},{extra},{alias(who)}")
     (folder / "class.csv").write_text("\r\n".join(lines), encoding="utf-8")
     due = {"01a": "02", "02a": "02", "02b": "09", "03a": "09 23:00", "04a": "16", "05a": "16", "06a": "23",
            "08a": "23"} | ({"16": "30", "02p": "23"} if own else {})  # fmt: skip

@@ -343,7 +343,9 @@ def test_a_sheet_is_written_and_read_again(tmp_path):
     ))  # fmt: skip
     save_changes(sheet, tmp_path / "changes.toml")
     assert load_changes(tmp_path / "changes.toml") == sheet
-    assert sheet.version == 3 and sheet.label() == ("version 3, 2026-11-28",)
+    assert sheet.version == 3
+    what = "for: square shoulders 1.5 cm, full seat 2.5 cm"
+    assert sheet.label() == ("version 3, 2026-11-28", what)
 
 
 @pytest.mark.parametrize(

@@ -179,7 +179,7 @@ def test_whole_pieces_are_laid_in_one_layer_and_written_to_files(tmp_path):
         "apron", chart_name="course", size="12", body_file=None, settings=[], out=str(tmp_path / "out"),
         changes_file=str(tmp_path / "sheet.toml"),
     )  # fmt: skip
-    assert said[0].startswith("apron: 6 pieces")
+    assert said[0].startswith("apron: 7 pieces")
 
 
 def test_both_sides_of_other_bodies():

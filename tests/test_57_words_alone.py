@@ -94,6 +94,8 @@ def drawn(lesson: int, name: str, plan: Draft, **sides: str) -> Reader:
     for curve in curves:  # a curve through places of the table, of which the lesson gives ends and middle
         if curve in plan and curve not in listed:
             reader.read(plan.step(curve).text(), half_way(plan.step(curve)))
+    if {"side line", "hip curve"} <= set(reader.lines):
+        reader.lines["side"] = [*reader.lines["side line"], *reader.lines["hip curve"]]
     for first, last in spans:
         reader.read(plan.read(first, last or first).text if first in plan else "", hints(plan, *curves))
     return reader

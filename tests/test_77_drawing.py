@@ -206,6 +206,16 @@ def test_what_is_folded_and_turned_is_drawn_folded_from_then_on():
     assert widths[1] < 0.6 * widths[0]
 
 
+def test_the_last_step_says_how_the_garment_is_fastened():
+    body = chart("course").body("12")
+    said = {}
+    for name, style in (("pinafore", {}), ("pinafore", {"fastening": 1}), ("apron", {})):
+        garment = make(name, body, **style)
+        said[name, len(style)] = finish_of(garment, sewing_order(garment)[-1])
+    assert "buttonholes" in said["pinafore", 0] and "press fasteners" in said["pinafore", 1]
+    assert "nothing is sewn" in said["apron", 0]
+
+
 def test_the_aprons_straps_lie_on_the_inside():
     """As the words of the step say; the drawing as worn shows the squares that hold them."""
     garment = make("apron", chart("course").body("12"))

@@ -155,10 +155,10 @@ def test_written_whole_or_not_at_all(tmp_path, monkeypatch):
         "all-students.html",
     }
     answer.row.mark = 1.0
-    monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows: 1 / 0)
+    monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows, **_: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         write(tmp_path, work, {}, "read only", State())
-    monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows: "\ud800")
+    monkeypatch.setattr("patternlib.assess.marking.outcome.table", lambda rows, **_: "\ud800")
     with pytest.raises(UnicodeError):
         write(tmp_path, work, {}, "read only", State())
     assert {p: p.read_bytes() for p in tmp_path.rglob("*") if p.is_file()} == before

@@ -186,6 +186,29 @@ def test_a_sheet_for_semicolon_countries(term):
     assert as_csv([["1.5", "a;=1"]], semicolons=True).removeprefix("\ufeff") == '1,5;"a;\'=1"\r\n'
 
 
+def test_the_marks_open_where_the_table_of_the_class_was_saved_with_semicolons(tmp_path):
+    """As in countries with a decimal comma; own words in it stay as they were written."""
+    (tmp_path / "in").mkdir()
+    record = hostile.draft("s01")
+    record["points"].pop("side hip")
+    (tmp_path / "in" / "s01.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    (tmp_path / "class.csv").write_text("id;handed in as\r\ns01;Ada; Lovelace\r\n", encoding="utf-8-sig")
+    (tmp_path / "half.toml").write_text("[weight]\npoint = 0.5\n")
+    line = [str(tmp_path / "in"), "--out", str(tmp_path / "m"), "--register", str(tmp_path / "class.csv")]
+    line += ["--rubric", str(tmp_path / "half.toml")]
+    for _ in range(2):
+        assert assess_command(line) == 0
+        text = (tmp_path / "m" / "marks.csv").read_bytes().decode("utf-8-sig")
+        (row,) = csv.DictReader(io.StringIO(text), delimiter=";")
+        assert row["student"] == "s01" and row["mark"] == "3,5" and row["out of"] == "4"
+        (tmp_path / "m" / "marks.csv").write_text(text.replace("3,5;4;;;", "3,5;4;2.5;see 1.5;"), newline="")
+    assert (row["own mark"], row["own remark"]) == ("2.5", "see 1.5")
+    assert (tmp_path / "m" / "own-remarks.csv").read_text(
+        "utf-8-sig"
+    ) == "student;exercise;own mark;own remark\n"
+    assert sheet(tmp_path / "m")["s01"]["total"] == "2.5"
+
+
 def test_one_group_names_and_another_rule(term, tmp_path):
     assert (
         assess_command(command(term, tmp_path / "m", "--group", "B", "--names", "--counts", "earliest")) == 0

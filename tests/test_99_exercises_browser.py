@@ -247,7 +247,7 @@ def ruler(value) -> object:
     return round(value, 1)
 
 
-FAR = {"10b": 4, "13a": 4, "14b": 4, "15b": 4}
+FAR = {"10b": 4, "11b": 3, "13a": 4, "14b": 4, "15b": 4}
 """Exercises whose first number is a multiple of what is measured: how far off it is typed, cm or degrees."""
 
 
@@ -402,7 +402,7 @@ def try_wrong_answers(desk: Desk, folder, own: dict[str, dict]) -> None:
     for id in desk.ids:
         off[id], typed[id] = one_off(id, own[id])
         type_form(desk, id, typed[id])
-        near = r"[34](\.\d)?( cm|°)" if id in FAR else r"(0\.9 cm|9\.\d mm|1(\.[01])? cm|1[01]\.\d mm)"
+        near = r"[2-4](\.\d)?( cm|°)" if id in FAR else r"(0\.9 cm|9\.\d mm|1(\.[01])? cm|1[01]\.\d mm)"
         assert_one_wrong(desk, f"{id}-paper", off[id], near)
     for turn in range(max(len(SLIPS[id]) for id in desk.ids)):
         slips = {id: SLIPS[id][turn] for id in desk.ids if turn < len(SLIPS[id])}

@@ -269,3 +269,45 @@ def test_the_form_of_the_project_keeps_what_is_typed_and_checks_it(lab, browser)
     for name, text in (kept | {"measures|bust_girth|length": "36 in"}).items():
         assert again.locator(f'[data-key="{name}"]').input_value() == text
     page.context.close()
+
+
+SHEET = """
+import patternlib as pl
+from patternlib.fitting import changes_form
+changes_form(pl.chart("course").body("12"))
+"""
+
+
+def test_the_sheet_of_changes_is_kept_by_keys_alone(lab, browser):
+    """A sign, a pinch and Enter write a line; a wrong pinch is refused; it is there when run again."""
+    kept = lab.folder / "my_changes.toml"
+    page = tools.open_page(browser, lab.write("sheet.ipynb", tools.notebook(SHEET)), width=768)
+    tools.run_cell(page, 0)
+    form = page.locator(".fitting-sheet")
+    form.wait_for(timeout=30_000)
+    form.get_by_label("Sign on the body").focus()
+    page.keyboard.type("left hip")  # a list is searched by its first letters
+    assert form.get_by_label("Sign on the body").input_value() == "left hip higher"
+    assert "Let the skirt down at that side" in form.inner_text()
+    page.keyboard.press("Tab")
+    page.keyboard.type("40")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.querySelector('.fi-status').innerText.includes('must lie')")
+    assert not kept.exists()
+    form.get_by_label("Pinched").fill("3/4 in")
+    page.keyboard.press("Tab")
+    page.keyboard.type("seen twice")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.querySelector('.fi-status').innerText.includes('version 2')")
+    assert 'sign = "left hip higher"' in kept.read_text(encoding="utf-8")
+    row = form.locator("table tr").last.inner_text()
+    assert "1.9 cm" in row and "seen twice" in row and "left hip higher" in row
+    wide = "e => e.scrollWidth <= e.clientWidth + 1"
+    assert form.evaluate(wide), "nothing stands beyond the edge of a narrow page"
+    tools.run_cell(page, 0)  # the same sheet again
+    page.wait_for_function("() => document.querySelector('.fi-table')?.innerText.includes('seen twice')")
+    page.locator(".fitting-sheet").get_by_role("button", name="Take back the last line").click()
+    page.wait_for_function("() => document.querySelector('.fi-status').innerText.includes('version 1')")
+    assert "left hip" not in kept.read_text(encoding="utf-8")
+    page.context.close()

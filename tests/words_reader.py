@@ -225,6 +225,7 @@ _WAY = r"(right|up|left|down|at the angle of .+?|at -?[\d.]+°)"
 RULES = (
     (r"Mark (.+) to start from", "start"),
     (rf"From (.+?) go {_WAY} {NUMBER}: mark (.+)", "go"),
+    (r"Note that (.+) moves along, by its rule: it lies (.+) of before", "along"),
     (r"(?:Calculate|Note) (.+?): .*?(-?[\d.]+) ?(cm|°)", "number"),
     (r"(?:Calculate|Note) (.+?): (-?[\d.]+) ?(cm|°).*", "number"),
     (r"Measure .* = [\d.]+ cm", "nothing"),
@@ -253,7 +254,6 @@ RULES = (
         rf"(?:,? (?:and )?arriving {_WAY})?(?:, half-way ([\d.]+) cm off the straight line to its \w+)?",
         "curve",
     ),
-    (r"(.+) moves along, by its rule in the block: it lies (.+) of before", "along"),
     (rf"Draw (.+) along (.+) at a distance of {NUMBER}", "parallel"),
     (r"Trace .+ from the bodice block, (?:front|back)", "nothing"),
     (r"Join .+ into one line: .+", "nothing"),

@@ -59,7 +59,7 @@ class Altered:
         far = [f"{write_length(abs(cm), unit)} {a if cm > 0 else b}" for cm, a, b in parts if abs(cm) > SEAM]
         if not far:
             return ""
-        return f"{step.name} moves along, by its rule in the block: it lies {' and '.join(far)} of before."
+        return f"Note that {step.name} moves along, by its rule: it lies {' and '.join(far)} of before."
 
 
 class Paper:

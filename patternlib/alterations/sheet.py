@@ -157,11 +157,12 @@ class Changes:
         except PatternError:
             return body
 
-    def label(self) -> tuple[str, ...]:
-        """What is printed on every piece: version and day; nothing without changes."""
+    def label(self, unit: str = "cm") -> tuple[str, ...]:
+        """What is printed on every piece: version and day, and what was changed; nothing without changes."""
         if not self.made:
             return ()
-        return (f"version {self.version}" + (f", {self.date}" if self.date else ""),)
+        what = ", ".join(f"{change.sign} {write_length(change.pinch, unit)}" for change in self.made)
+        return (f"version {self.version}" + (f", {self.date}" if self.date else ""), f"for: {what}")
 
     def rows(self, unit: str = "cm") -> list[tuple[str, str, str, str, str]]:
         """The sheet as rows: version, date, sign, pinched, what was done and why (with her own note)."""

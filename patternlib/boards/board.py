@@ -72,8 +72,8 @@ class Board(anywidget.AnyWidget):
     without a step slider. If redraw or steps takes a keyword `unit`, it is given 'cm' or 'in' for the
     measures that it writes; with a keyword `checked` it is told whether findings are asked for: they are not
     while the hand moves. named: values without a slider that a refusal may name, as the sliders that they
-    would have. Raises the PatternError of the start values, if they cannot be drawn, as a
-    sentence on the board, not as an exception.
+    would have. notes: lines of findings that are seen without scrolling. Raises the PatternError of the start
+    values, if they cannot be drawn, as a sentence on the board, not as an exception.
     """
 
     _esm = join_page(Path(__file__).with_name("page") / "board.js")
@@ -97,6 +97,7 @@ class Board(anywidget.AnyWidget):
         unit: str = "cm",
         hidden: Sequence[str] = (),
         named: Sequence[Slider] = (),
+        notes: int = 3,
     ) -> None:
         self._redraw = self._as_shown(redraw)
         self._steps = steps and self._as_shown(steps)
@@ -130,6 +131,7 @@ class Board(anywidget.AnyWidget):
                 "textSizes": [PX_TEXT[0], LARGEST],
                 "layers": LAYERS,
                 "steps": steps is not None,
+                "notes": notes,
                 "rested": "checked" in inspect.signature(redraw).parameters,
             },
             unit=unit,

@@ -74,7 +74,7 @@ def alteration_board(
         made = _made(change(values), blocks)
         return tuple(BoardStep(*step) for altered in made for step in replayed(altered.moves, unit=unit))
 
-    return Board(redraw, sliders, title="From the sign to the paper", steps=steps)
+    return Board(redraw, sliders, title="From the sign to the paper", steps=steps, notes=7)
 
 
 ALL_AGREES = "every seam was walked again: side seams, shoulders and darts agree, and all corners are square."

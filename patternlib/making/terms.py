@@ -70,7 +70,7 @@ def finish_of(garment: Garment, step: SewingStep) -> str:
     if step.kind == "close":
         return "folded edge laid on the seam and edge stitched [stitch 301]"
     if step.kind == "fit":
-        return "buttonholes and buttons [stitch 304]" if garment.closings else "fittings sewn on [stitch 301]"
+        return _fastened(garment)
     sewn = {s.name: {p for p, _ in (*s.a, *s.b)} for s in garment.seams}
     pieces = set().union(*(sewn[name] for name in step.seams))
     if pieces == {"collar"}:
@@ -82,6 +82,16 @@ def finish_of(garment: Garment, step: SewingStep) -> str:
     if any("facing" in piece for piece in pieces):
         return "plain seam; the facing is turned in [seam 1.01, stitch 301]"
     return "plain seam [seam 1.01, stitch 301]; raw edges that stay open are neatened [stitch 504 or 304]"
+
+
+def _fastened(garment: Garment) -> str:
+    """How the last step fastens the garment."""
+    bought = " ".join(garment.notions)
+    if "button" in bought:
+        return "buttonholes and buttons [stitch 304]"
+    if "press fastener" in bought:
+        return "press fasteners, set with their tool"
+    return "fittings sewn on [stitch 301]" if garment.fittings else "tied: nothing is sewn in this step"
 
 
 def _edge(garment: Garment, place: tuple[str, str]):

@@ -48,10 +48,12 @@ class Due:
 
 @dataclass(frozen=True)
 class Register:
-    """The students of a class by folded id, in the order of the table, and when work is due."""
+    """The students of a class by folded id, in the order of the table, and when work is due. semicolons: the
+    table came with semicolons, as spreadsheets save it in countries with a decimal comma."""
 
     students: Mapping[str, Student] = field(default_factory=dict)
     due: tuple[Due, ...] = ()
+    semicolons: bool = False
 
     def __bool__(self) -> bool:
         return bool(self.students)
@@ -109,7 +111,7 @@ def read_register(path: Path) -> Register:
         found[folded(student.id)] = student
     if not found:
         raise PatternError(f"The register {one_line(path.name)} holds no student. {_ADVICE}")
-    return Register(found)
+    return Register(found, semicolons=parted_by(read_file(path, LARGEST, follow=True)) == ";")
 
 
 def read_due(path: Path, exercises: Iterable[str]) -> tuple[Due, ...]:
@@ -153,10 +155,14 @@ def _lines(path: Path, columns: tuple[str, ...], needed: str) -> Iterable[tuple[
 
 def table_lines(data: bytes) -> list[tuple[int, list[str]]]:
     """The filled lines of a CSV with their numbers, as spreadsheets of any country save it."""
-    text = _text(data)
-    first = text.split("\n", 1)[0]
-    reader = csv.reader(io.StringIO(text), delimiter=max(",;\t", key=first.count))
+    reader = csv.reader(io.StringIO(_text(data)), delimiter=parted_by(data))
     return [(n, line) for n, line in enumerate(reader, 1) if any(cell.strip() for cell in line)]
+
+
+def parted_by(data: bytes) -> str:
+    """The sign that parts the cells of a CSV: `,`, `;` or a tab."""
+    first = _text(data).split("\n", 1)[0]
+    return max(",;\t", key=first.count)
 
 
 def _text(data: bytes) -> str:

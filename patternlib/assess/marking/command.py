@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from ...arguments import Parser
@@ -177,7 +178,8 @@ def _how(options: argparse.Namespace) -> How:
     if len(options.key) > 80:
         raise PatternError("--key must be a text of at most 80 characters, as the class list has it.")
     rubric = "" if options.rubric is None else checked_rubric(options.rubric)
-    students = {} if options.register is None else read_register(options.register).students
+    register = Register() if options.register is None else read_register(options.register)
+    students = register.students
     due = () if options.due is None else read_due(options.due, (*exercises(), PROJECT))
     if options.register is None and (options.group or options.names):
         raise PatternError("--group and --names need the table of the class: add --register FILE.csv.")
@@ -187,7 +189,7 @@ def _how(options: argparse.Namespace) -> How:
             f"The register has no group '{one_line(options.group, 40)}'; it has: "
             f"{', '.join(sorted(groups.values())) or 'none'}."
         )
-    return How(options.key, rubric, Register(students, due), options.counts, options.group)
+    return How(options.key, rubric, replace(register, due=due), options.counts, options.group)
 
 
 def _runs(books: list[Book], how: How, state: State, options, told: _Told) -> tuple[list[Again | None], str]:

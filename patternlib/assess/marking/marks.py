@@ -134,13 +134,20 @@ def settle(rows: Sequence[Row]) -> None:
             chosen.tell("Several attempts have an own mark of yours; this one counts.")
 
 
-def as_csv(lines: Iterable[Sequence[str]], *, semicolons: bool = False) -> str:
-    """Lines of cells as a spreadsheet opens them; semicolons: for countries with a decimal comma."""
+def as_csv(
+    lines: Iterable[Sequence[str]], *, semicolons: bool = False, figures: Sequence[int] | None = None
+) -> str:
+    """Lines of cells as a spreadsheet opens them.
+
+    semicolons: for countries with a decimal comma, which the cells in the columns `figures` get (None: all).
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n", delimiter=";" if semicolons else ",")
     for line in lines:
         cells = [for_cell(cell, LONGEST_CELL) for cell in line]
-        writer.writerow([_with_comma(c) for c in cells] if semicolons else cells)
+        if semicolons:
+            cells = [_with_comma(c) if figures is None or k in figures else c for k, c in enumerate(cells)]
+        writer.writerow(cells)
     return "\ufeff" + out.getvalue()  # the mark by which spreadsheets know UTF-8
 
 
@@ -148,9 +155,10 @@ def _with_comma(cell: str) -> str:
     return cell.replace(".", ",") if re.fullmatch(r"-?\d+\.\d+", cell) else cell
 
 
-def table(rows: Iterable[Row]) -> str:
+def table(rows: Iterable[Row], *, semicolons: bool = False) -> str:
     """The text of marks.csv."""
-    return as_csv([COLUMNS, *map(_cells, rows)])
+    figures = [COLUMNS.index(name) for name in ("mark", "out of", "proposed")]
+    return as_csv([COLUMNS, *map(_cells, rows)], semicolons=semicolons, figures=figures)
 
 
 def _cells(row: Row) -> tuple[str, ...]:
@@ -161,9 +169,9 @@ def _cells(row: Row) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def own_table() -> str:
+def own_table(*, semicolons: bool = False) -> str:
     """The text of a new own-remarks.csv."""
-    return "\ufeff" + ",".join(OWN_COLUMNS) + "\r\n"
+    return as_csv([OWN_COLUMNS], semicolons=semicolons)
 
 
 def keep(rows: list[Row], out: Path) -> list[Row]:

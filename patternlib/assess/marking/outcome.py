@@ -88,12 +88,14 @@ def write(
     state.pages = sorted(pages.values())
     texts["class.html"] = page_of_class(work, titles, pages, protection)
     texts[STATE_FILE] = msgspec.json.encode(state)
-    texts[MARKS_FILE] = table(work.rows)
-    texts[CAME_IN_FILE] = as_csv([("file", "what became of it"), *work.came_in])
+    as_they_save = work.register.semicolons  # so these tables open as the class's own table did
+    texts[MARKS_FILE] = table(work.rows, semicolons=as_they_save)
+    came_in = [("file", "what became of it"), *work.came_in]
+    texts[CAME_IN_FILE] = as_csv(came_in, semicolons=as_they_save, figures=())
     texts |= sheet_files(work.rows, work.register, group=how.group, names=names)
     texts |= photograph_files(work.answers, titles, how)
     if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
-        texts[OWN_FILE] = own_table()
+        texts[OWN_FILE] = own_table(semicolons=as_they_save)
     gone = old_pages - set(state.pages) | ({SHEET_FILE, BOOK_FILE} - texts.keys())
     place(out, texts, sorted(gone))
 

@@ -9,6 +9,7 @@ export class Findings {
     this.desk = desk;
     this.el = make("div", { className: "db-findings", ariaLabel: "Findings", role: "group", tabIndex: 0 });
     this.el.setAttribute("data-lm-suppress-shortcuts", "true");
+    this.el.style.setProperty("--notes", desk.setup?.notes ?? 3);
     this.error = make("div", { className: "db-error", hidden: true });
     this.aloud = make("div", { className: "db-aloud" });
     this.aloud.setAttribute("role", "status");

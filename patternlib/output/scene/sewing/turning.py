@@ -90,7 +90,7 @@ def _strap_laid_on(work: Work, base: Piece, name: str, move: Move) -> Sequence[P
     )
     _, worn = apron_layers(work.garment)
     shown = [layer if layer.name == "strap" else replace(layer, name="") for layer in worn]
-    return inside, Panel(shown, "as it is worn: the upper ends crossed, on the inside of the other back")
+    return inside, Panel(shown, "as it is worn: crossed, ends inside")
 
 
 def closed(work: Work) -> Sequence[Panel]:
