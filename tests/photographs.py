@@ -270,7 +270,7 @@ def _places(sheet: Sheet, shot: Shot, rng: np.random.Generator) -> tuple[np.ndar
     u = np.append(np.arange(0, wide + COARSE, COARSE), 0)[:-1]
     v = np.append(np.arange(0, high + COARSE, COARSE), 0)[:-1]
     spots = np.stack(np.meshgrid(u, v), axis=-1).reshape(-1, 2).astype(float)
-    cm = _onto_sheet(sheet, shot, spots, rng)
+    cm = on_sheet(sheet, shot, spots, rng)
     px = sheet.to_px(cm).reshape(len(v), len(u), 2).astype(np.float32)
     x = (np.arange(wide) / COARSE).astype(np.float32)
     y = (np.arange(high) / COARSE).astype(np.float32)
@@ -279,7 +279,7 @@ def _places(sheet: Sheet, shot: Shot, rng: np.random.Generator) -> tuple[np.ndar
     return np.ascontiguousarray(both[..., 0]), np.ascontiguousarray(both[..., 1])
 
 
-def _onto_sheet(sheet: Sheet, shot: Shot, spots: np.ndarray, rng: np.random.Generator) -> np.ndarray:
+def on_sheet(sheet: Sheet, shot: Shot, spots: np.ndarray, rng: np.random.Generator) -> np.ndarray:
     diagonal = np.hypot(shot.width, shot.height)
     d = (spots - ((shot.width - 1) / 2, (shot.height - 1) / 2)) / diagonal
     u = d.copy()

@@ -137,9 +137,7 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
         new = fresh.pop(answer.record.exercise, None)
         form = answer.record.way == "paper" and answer.record.typed
         if answer.record.way in ("table", "project", "photograph") or form:
-            result.append(
-                answer
-            )  # its own steps, what was typed or its places are looked at when it is judged
+            result.append(answer)  # its steps, fields or places are looked at when it is judged
         elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
             result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
         else:
