@@ -106,7 +106,8 @@ def test_a_solution_has_task_table_form_and_remarks_and_the_answers_in_code(work
     answers = [n for n in names if n.startswith("draw-")]
     assert answers == [f"draw-{k}" for k in range(1, len(answers) + 1)] and answers
     ways = ["ways", "sheet", "hints", *answers, "compare"]
-    assert names == ["task", "table", "paper", "remarks", "shown", *ways]
+    signs = ["signs"] if work.id == "17c" else []  # pictures of what is to be told apart
+    assert names == ["task", *signs, "table", "paper", "remarks", "shown", *ways]
     by = dict(zip(names, cells, strict=True))
     assert by["task"].source.startswith(f"## {work.id} · {work.title}\n") and work.task in by["task"].source
     assert f'card.table("{work.id}")' in by["table"].source
@@ -174,7 +175,7 @@ def test_ids_are_unique_and_follow_from_the_exercise_and_tags_are_ours(folder, n
     book = notebook(folder, name)
     ids = [cell.id for cell in book.cells]
     assert len(set(ids)) == len(ids)
-    parts = "task|table|sheet|hints|draw-[0-9]+|compare|remarks|ways|paper"
+    parts = "task|table|shown|sheet|hints|draw-[0-9]+|compare|remarks|ways|paper|signs"
     here = "|".join(work.id for work in WORKS if LESSONS[work.lesson] == name)
     assert all(re.fullmatch(rf"title|student|here|about|end|({here})-({parts})", id) for id in ids)
     assert set().union(*(tags(cell) for cell in book.cells)) <= TAGS

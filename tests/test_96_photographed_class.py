@@ -158,6 +158,10 @@ def test_a_class_of_photographs_is_marked_and_the_rest_tapped(pictures, tmp_path
     assert (ben["mark"], ben["evidence"]) == ("", "waits to be tapped")
     assert "Not read from the photographs: D, across C, across D" in ben["notes"]
     assert "no picture" in marks["ada", ""]["notes"]
+    told = (out / "students" / "ben.html").read_text(encoding="utf-8")
+    assert "Not read from the photographs yet: D, across C, across D." in told and "not drawn" not in told
+    assert "Where drafts went wrong" in (page := (out / "class.html").read_text(encoding="utf-8"))
+    assert "across C" not in page.split("Waiting for your word")[0]
     assert "1 wait for your word" in capsys.readouterr().out
     sheet = (out / "photographs.html").read_text(encoding="utf-8")
     assert sheet.count("data:image/jpeg;base64,") == 2 and "img-src data:" in sheet

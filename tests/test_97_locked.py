@@ -133,7 +133,7 @@ def test_processor_time_is_limited_before_the_clock(wrapped):
 
 def test_where_python_does_not_start_it_is_said(monkeypatch):
     """As where the memory of the machine is used up: that notebook has its sentence."""
-    monkeypatch.setattr(runner.Runner, "_code", lambda self, sink: "raise SystemExit(1)")
+    monkeypatch.setattr(runner.Runner, "_code", lambda self, *_: "raise SystemExit(1)")
     books = Locked(runner.Runner(wrapped=False), protection.Protection((), ()), 1)
     again = books.run(Notebook((show("{'fine': 1}"),), ()), "")
     assert again.records == () and "could not be started" in again.because and not again.settled

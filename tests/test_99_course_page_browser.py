@@ -225,7 +225,9 @@ def test_a_lesson_that_lacks_a_package_goes_on_with_its_saved_pictures(site, bro
     assert len(cells) > 20 and not [cell for cell in cells if cell[2] or not cell[0]]
     if "shapely" in (site / "course-page.json").read_text(encoding="utf-8"):
         note = served.page.locator(".jp-MarkdownCell:has-text('As it was saved on size 12')")
-        assert note.locator("img").evaluate("i => i.complete && i.naturalWidth > 100")
+        assert note.locator('.jp-RenderedMarkdown img[src^="data:"]').evaluate(
+            "i => i.complete && i.naturalWidth > 100"
+        )
     served.close()
 
 

@@ -23,7 +23,7 @@ NOTE = (
     "*As it was saved on size 12. This copy of the course cannot calculate it, because it was built without "
     "{}; everything else on this page is live.*"
 )
-MORE = ("scipy", "pypdf")
+MORE = ("scipy", "cv2", "pypdf")
 """Modules that lessons or other packages use where they are there."""
 
 _TRY = """

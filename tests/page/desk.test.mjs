@@ -234,5 +234,11 @@ test("the draft is drawn again step by step till it is finished, or a key stops 
   assert.equal(player.playing, false);
   assert.equal(desk.step, 1, "it stays at the step where it was stopped");
   assert.equal(heard.keydown, undefined);
+  const button = { closest: () => true }; // the focus stays on it after it was pressed
+  player.start();
+  heard.keydown({ type: "keydown", key: "Enter", target: button });
+  assert.equal(player.playing, true, "the press itself stops it");
+  heard.keydown({ type: "keydown", key: "Escape", target: button });
+  assert.equal(player.playing, false);
   assert.ok(readingTime("one two three four five six seven") > readingTime("one"));
 });

@@ -86,6 +86,9 @@ test("what was read fills the fields, and stands until one of them is typed over
   assert.equal(made.typed["side hip|across"], "27.01 cm");
   assert.equal(made.typed["side hip|up"], "-24.10 cm");
   assert.deepEqual(values.of(POINT), { n: 2, places: [[27.0134, -24.1]] });
+  made.typed["side hip|across"] = "27.5 cm";
+  assert.equal(values.of(POINT), null);
+  made.typed["side hip|across"] = "27.01 cm";
   made.typed["side hip|up"] = "-24.3";
   assert.equal(values.of(POINT), null);
   values.drop(POINT);

@@ -188,3 +188,19 @@ test("a refusal leaves the last picture that Python drew, also one that came too
   assert.equal(drawn(desk), 60);
   assert.equal(desk.stale(), "");
 });
+
+test("once the kernel has ended nothing is blended, and what was blended gives way to what Python drew", () => {
+  for (const before of [true, false]) {
+    const { desk, answer, last, status } = seen();
+    for (let ahead; ahead !== last("ahead"); ) {
+      ahead = last("ahead");
+      answer(ahead);
+    }
+    if (before) desk.move({ 0: 77 });
+    status("dead");
+    if (!before) desk.move({ 0: 77 });
+    assert.equal(drawn(desk), 60);
+    assert.equal(desk.row[0], 77);
+    assert.equal(desk.stale(), "ended");
+  }
+});

@@ -160,6 +160,8 @@ def telling(work: Class) -> tuple[list[Answer], list[tuple[Answer, str]]]:
     for answer in work.answers:
         if answer.row is None or not answer.judged.verdict or answer.owner.asked or answer.is_project:
             continue
+        if answer.unread:
+            continue
         why = void(answer, copied)
         if why:
             apart.append((answer, why))

@@ -11,7 +11,7 @@ from ..project.levels import column
 from ..safe_text import folded, for_html
 from .causes import Cause, Trouble, explained, find_causes, listed, progress, telling, troubles
 from .class_marking import Class, by_student
-from .evidence import WAITS, Answer
+from .evidence import TO_TAP, WAITS, Answer
 from .marks import number
 from .pages import grid, page
 from .project_page import class_projects
@@ -190,11 +190,17 @@ def _waiting(work: Class) -> str:
     if not found:
         return ""
     lines = [(for_html(w), for_html(why), for_html(", ".join(e), 900)) for (w, why), e in found.items()]
-    return (
-        "<h2>Waiting for your word</h2><p>Write <strong>ok</strong> into the column <em>own mark</em> of "
-        "marks.csv and the proposed mark counts; or write a mark of your own.</p>"
-        + grid(("student", "evidence", "exercises, with the proposed mark"), lines)
+    said = "<h2>Waiting for your word</h2>"
+    if any(why == TO_TAP for _, why in found):
+        said += (
+            "<p>Photographs that wait to be tapped: look at <em>photographs.html</em> beside this page, "
+            "and open <em>photographs to tap.ipynb</em>.</p>"
+        )
+    said += (
+        "<p>Write <strong>ok</strong> into the column <em>own mark</em> of marks.csv and the proposed mark "
+        "counts; or write a mark of your own.</p>"
     )
+    return said + grid(("student", "evidence", "exercises, with the proposed mark"), lines)
 
 
 def _appeals(work: Class) -> str:

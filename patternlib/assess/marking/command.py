@@ -23,7 +23,7 @@ from ..sandbox.again import Again
 from ..sandbox.apart import executor
 from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
-from ..sent_photographs.looking import Looking
+from ..sent_photographs.looking import FOLDER, Looking
 from ..sent_photographs.seen import Asked
 from ..sent_photographs.trial import run_trial
 from ..tasks.catalogue import exercises
@@ -31,7 +31,7 @@ from . import class_marking
 from .changes import note_changes
 from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project
-from .folder import PICTURES, alone_in, sweep_rooms
+from .folder import alone_in, sweep_rooms
 from .marks import keep
 from .outcome import State, former, save, write
 from .photographed import BOOK_FILE, add_photographed
@@ -153,7 +153,7 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> N
     out = options.out
     asked = Asked(how.key, {who: s.key for who, s in how.register.students.items() if s.key is not None})
     stamp = class_marking.stamp(how.key, *(f"{who}={key}" for who, key in asked.keys.items()))
-    looking = Looking(asked, workers=options.workers, kept=out / PICTURES, stamp=stamp)
+    looking = Looking(asked, workers=options.workers, kept=out / FOLDER, stamp=stamp)
     books, unread, came_in = class_marking.gather(
         open_all(options.handins), with_code=options.rerun, looking=looking
     )

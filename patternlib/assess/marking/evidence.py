@@ -86,6 +86,11 @@ class Answer:
         return not self.owner.asked and self.evidence not in WAITS
 
     @property
+    def unread(self) -> bool:
+        """Whether it is not known yet what of it was drawn: what is missing may stand on the paper."""
+        return self.evidence == TO_TAP and (self.row is None or self.row.final is None)
+
+    @property
     def content(self) -> str:
         drawn = [self.record.points, self.record.curves, self.record.numbers]
         if self.is_project:
@@ -137,9 +142,7 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
         new = fresh.pop(answer.record.exercise, None)
         form = answer.record.way == "paper" and answer.record.typed
         if answer.record.way in ("table", "project", "photograph") or form:
-            result.append(
-                answer
-            )  # its own steps, what was typed or its places are looked at when it is judged
+            result.append(answer)  # its steps, fields or places are looked at when it is judged
         elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
             result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
         else:

@@ -12,9 +12,10 @@ from pathlib import Path
 
 from ...errors import PatternError
 from ..safe_text import one_line
+from ..sent_photographs.looking import FOLDER as PICTURES
 
 LOCK, ASIDE, READY, GONE = ".in-use", ".writing-", ".ready", ".gone"
-PAGES, PICTURES = "students", "photographs"
+PAGES = "students"
 ROOMS, OLD = "patternlib-run-", 3600.0
 """Throw-away homes of notebooks, and after how many seconds one is left over from a run that fell."""
 

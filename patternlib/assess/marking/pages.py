@@ -129,6 +129,10 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
         right = [line["step"] for line in lines if line["verdict"] == "right"]
         if right:
             parts.append(f"<p>Right: {for_html(', '.join(right), 4000)}.</p>")
+        if answer.unread:
+            left = ", ".join(line["step"] for line in lines if line["verdict"] == "missing")
+            parts.append(f"<p>Not read from the photographs yet: {for_html(left, 4000)}.</p>" if left else "")
+            lines = [line for line in lines if line["verdict"] != "missing"]
         if len(right) < len(lines):
             rest = (line for line in lines if line["verdict"] != "right")
             parts.append(grid(("step", "verdict", "remark"), map(_line, rest)))

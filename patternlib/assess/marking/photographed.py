@@ -12,7 +12,7 @@ import msgspec
 from ..hand_ins.files import HandIn
 from ..sent_photographs.contact_sheet import Shown, sheet_of_drafts
 from ..sent_photographs.drafts import Draft, drafts_of, missing_in
-from ..sent_photographs.looking import Looking
+from ..sent_photographs.looking import FOLDER, Looking, sweep
 from ..sent_photographs.waiting import book_to_tap, draft_file, tapped
 from ..tasks.catalogue import exercises
 from ..tasks.record import read
@@ -40,6 +40,7 @@ def add_photographed(
     for handin, why in faults:
         came_in.append((handin.where, why))
         unread.append(Unread(handin, why))
+    sweep(out / FOLDER, pictures, [draft.id for draft in drafts])
     for draft in drafts:
         came_in += [(shot.handin.where, _came(draft, shot.label.page)) for shot in draft.shots]
         mates = [a for a in answers if _of_one(a, draft)]

@@ -28,7 +28,7 @@ SIGNS = {
     "carried": "right for what was drawn before",
     "near": "nearly",
     "off": "off",
-    "missing": "-",
+    "missing": "not read",
 }
 
 
@@ -149,6 +149,6 @@ def _verdict(lines: Sequence[Mapping[str, Any]]) -> str:
 
 
 def _remark(line: Mapping[str, Any]) -> str:
-    if line["verdict"] in ("right", "carried"):
+    if line["verdict"] in ("right", "carried", "missing"):
         return ""
     return str(line["text"]).removeprefix(f"{line['step']}: ")

@@ -6,7 +6,7 @@ import hashlib
 import os
 import subprocess
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
@@ -23,6 +23,10 @@ from .seen import Asked, Seen, checked
 
 SECONDS = 30.0
 """seconds by the clock for one photograph."""
+FOLDER = "photographs"
+"""Beside the marks: what was kept of each photograph, and a folder for each draft that is tapped."""
+DRAFT_FILE = "draft.json"
+"""In the folder of a draft: whose it is, and which photographs."""
 CHILD = f"{__name__.rpartition('.')[0]}.child"
 LARGEST_KEPT = 40_000_000
 """bytes of what is kept of one photograph."""
@@ -123,8 +127,17 @@ def kept_seen(folder: Path, sha256: str) -> Seen | None:
     return None
 
 
-def sweep(folder: Path, used: Mapping[str, object]) -> None:
-    """Remove what was kept of photographs that are no longer among the hand-ins. used: by their hash."""
+def sweep(folder: Path, used: Iterable[str], drafts: Collection[str]) -> None:
+    """Remove what was kept of photographs that are gone, and folders of drafts on which nothing was tapped.
+
+    used: hashes of the photographs among the hand-ins; drafts: names of the folders of their drafts.
+    """
+    for path in folder.glob(f"*/{DRAFT_FILE}"):
+        if path.parent.name not in drafts and not path.parent.is_symlink():
+            with suppress(OSError):
+                if len(os.listdir(path.parent)) == 1:
+                    path.unlink()
+                    path.parent.rmdir()
     stay = {kept_file(folder, sha256).name for sha256 in used}
     for path in folder.glob("*.json"):
         if path.name not in stay and len(path.stem) == 24 and path.is_file() and not path.is_symlink():

@@ -21,12 +21,9 @@ from ..photographed.label import read_label
 from ..safe_text import file_stem, one_line
 from ..tasks.catalogue import exercise, exercises
 from .drafts import Draft
-from .looking import kept_seen
+from .looking import DRAFT_FILE, FOLDER, kept_seen
 from .seen import Seen
 
-FOLDER = "photographs"
-"""Beside the marks: what was kept of each photograph, and a folder for each draft that is tapped."""
-DRAFT_FILE = "draft.json"
 LARGEST = 100_000
 
 

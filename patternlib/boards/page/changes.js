@@ -2,6 +2,7 @@
 
 import { draw } from "./elements.js";
 import { INCH, inCm, inEighths } from "./lengths.js";
+import { FINE } from "./numbers.js";
 import { STROKE } from "./pictures.js";
 
 const MOST = 14; // differences written on a sheet
@@ -67,7 +68,7 @@ export class Changes {
     this.lens = lens;
     this.lines = draw("g", { class: "db-start" });
     this.words = draw("g", { class: "db-changes" });
-    this.said = []; // {x, y, text, far}
+    this.said = []; // {x, y, text, long, far}
   }
   /** Bring outlines and differences up to the picture that is shown. */
   paint() {
@@ -93,15 +94,17 @@ export class Changes {
       if (!text) continue;
       done.add(id);
       const [x, y] = middleOf(entry[5]);
-      said.push({ x, y, text, far: Math.abs(desk.current.facts.get(id)[1] - start.lengths[id]) });
+      const long = desk.current.facts.get(id)[1];
+      said.push({ x, y, text, long, far: Math.abs(long - start.lengths[id]) });
     }
     return said.sort((a, b) => b.far - a.far);
   }
-  /** Write the differences where they do not cover each other, the largest first. */
+  /** Write the differences, the largest first, where they cover neither each other nor the whole of their edge. */
   place() {
     const taken = [];
     const most = Math.min(MOST, Math.max(3, Math.floor(this.lens.width / EACH)));
-    for (const { x, y, text } of this.said) {
+    for (const { x, y, text, long } of this.said) {
+      if (long * FINE * this.lens.k < ROOM[0] / 2) continue; // they come when the edge is seen from nearer
       const [px, py] = [this.lens.x(x), this.lens.y(y)];
       const near = taken.some(([u, v]) => Math.abs(u - px) < ROOM[0] && Math.abs(v - py) < ROOM[1]);
       if (near || px < 0 || py < 0 || px > this.lens.width || py > this.lens.height) continue;

@@ -10,19 +10,7 @@ import { Trail } from "./trail.js";
 
 const KEEP = 400; // pictures kept at most
 const AHEAD = 24; // pictures wished for in one message; Python sends as many as its time allows
-const FIELDS = [
-  "name",
-  "label",
-  "low",
-  "high",
-  "step",
-  "start",
-  "unit",
-  "why",
-  "choices",
-  "whyIn",
-  "choicesIn",
-];
+const FIELDS = "name label low high step start unit why choices whyIn choicesIn".split(" ");
 const BACK = "These are your values from before. Reset gives the starting values.";
 
 export class Desk {
@@ -77,9 +65,17 @@ export class Desk {
   }
   linkChanged() {
     if (this.link.state) this.flying = 0;
-    if (this.link.state === "ended") this.target = null;
+    if (this.link.state === "ended") this.ended();
     this.aheadSince = -1e9;
     this.tell("say");
+  }
+
+  /** No picture of Python follows any more: one that was blended gives way to the last that Python drew. */
+  ended() {
+    this.target = null;
+    if (!this.current?.blended || !this.exact) return;
+    [this.current, this.shownKey, this.shownRow] = this.exact;
+    this.tell("paint");
   }
 
   key(row = this.row, step = this.step) {
@@ -148,7 +144,7 @@ export class Desk {
     this.seq += 1;
     if (this.note === BACK) this.note = "";
     const ready = this.kept.get(this.key());
-    const near = ready ?? this.star?.blend(this.row, this.step);
+    const near = ready ?? (this.link.state !== "ended" && this.star?.blend(this.row, this.step));
     this.waiting = !ready;
     if (near) this.show(near, this.seq);
     else if (this.link.state || this.error) this.tell("say");

@@ -24,7 +24,8 @@ export class Player {
     this.desk.move({}, 1);
     this.wait();
     this.stopping = (e) => {
-      if (!e.target?.closest?.(".db-again")) this.stop(); // its own button stops it anyway
+      const pressed = e.type === "pointerdown" || e.key === "Enter" || e.key === " ";
+      if (!pressed || !e.target?.closest?.(".db-again")) this.stop(); // a press on its own button stops it anyway
     };
     for (const kind of ["keydown", "pointerdown"]) document.addEventListener(kind, this.stopping, true);
     this.changed();

@@ -15,6 +15,9 @@ const MOST = 12, // photographs of one draft
 const HOW =
   "Lay the paper flat and hold the telephone level above it, so that every printed square is in the picture. " +
   "Copy the file to this computer as the telephone made it. Photograph each page of a worksheet by itself.";
+const LATE =
+  " The notebook has not answered yet. If it does nothing at all, run this cell again and choose the photograph again: " +
+  "what you confirmed is kept.";
 const ENDED = "The notebook is not running. Run this cell again, then choose the photograph again.";
 
 export class PhotographPart {
@@ -136,10 +139,13 @@ export class PhotographPart {
     const { form } = this;
     form.model.send({ who: form.who, kind: "photograph", ask: this.asked, ...what }, undefined, buffers);
     clearTimeout(this.slow);
-    this.slow = setTimeout(() => {
-      if (this.told.textContent.endsWith("…")) this.told.textContent += " The notebook is busy with it.";
-    }, SLOW);
+    if (what.do !== "crossings") this.slow = setTimeout(() => this.late(), SLOW);
     return this.asked;
+  }
+  /** No answer has come for a while: it is said, until one comes. */
+  late() {
+    this.lateSaid ??= make("span", {}, LATE);
+    this.told.append(this.lateSaid);
   }
   /** Ask something about the photograph that is seen; then(answer, buffers), if nothing newer of its kind was asked. */
   question(what, then = () => {}) {
@@ -151,6 +157,7 @@ export class PhotographPart {
   }
   hear(said, buffers) {
     clearTimeout(this.slow);
+    this.lateSaid?.remove();
     if (said.fault) {
       this.searching = false;
       if (said.lengths) this.lengths.el.open = true;
