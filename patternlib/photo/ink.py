@@ -35,6 +35,8 @@ NOISE = 5.0
 SAME = 0.06
 """cm: two crossings nearer than this are one."""
 MOST_LINES = 9
+WIDEST = 75
+"""Pixels: side of the square in which the brightness of the paper is looked for."""
 
 
 class Crossing(NamedTuple):
@@ -60,9 +62,15 @@ def ink_of(pixels: Any) -> Any:
 
     bright = pixels.max(axis=2) if pixels.ndim == 3 else pixels
     side = max(3, round(min(bright.shape) / 6)) | 1
+    soft = cv2.GaussianBlur(bright, (0, 0), 1.0)
+    # the paper's brightness changes slowly: of a large picture a small one will do
+    shrink = min(1.0, WIDEST / side)
+    small = cv2.resize(soft, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_LINEAR)
+    side = round(side * shrink) | 1
     kernel = cv2.getStructuringElement(cv2.MORPH_RECT, (side, side))
-    paper = cv2.morphologyEx(cv2.GaussianBlur(bright, (0, 0), 1.0), cv2.MORPH_CLOSE, kernel)
-    paper = cv2.GaussianBlur(paper.astype(np.float32), (0, 0), side / 2)
+    paper = cv2.morphologyEx(small, cv2.MORPH_CLOSE, kernel).astype(np.float32)
+    paper = cv2.GaussianBlur(paper, (0, 0), side / 2)
+    paper = cv2.resize(paper, bright.shape[::-1], interpolation=cv2.INTER_LINEAR)
     return np.clip(1 - bright / np.maximum(paper, 8), -0.2, 1).astype(np.float32)
 
 
