@@ -68,9 +68,9 @@ def ink_of(pixels: Any) -> Any:
     small = cv2.resize(soft, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_LINEAR)
     side = round(side * shrink) | 1
     kernel = cv2.getStructuringElement(cv2.MORPH_RECT, (side, side))
-    paper = cv2.morphologyEx(small, cv2.MORPH_CLOSE, kernel).astype(np.float32)
-    paper = cv2.GaussianBlur(paper, (0, 0), side / 2)
-    paper = cv2.resize(paper, bright.shape[::-1], interpolation=cv2.INTER_LINEAR)
+    closed = cv2.morphologyEx(small, cv2.MORPH_CLOSE, kernel).astype(np.float32)
+    even: Any = cv2.GaussianBlur(closed, (0, 0), side / 2)
+    paper = cv2.resize(even, bright.shape[::-1], interpolation=cv2.INTER_LINEAR)
     return np.clip(1 - bright / np.maximum(paper, 8), -0.2, 1).astype(np.float32)
 
 
