@@ -69,7 +69,7 @@ def to_cut(garment: Garment) -> Garment:
     >>> from patternlib.alterations import Change, Changes
     >>> uneven = make("apron", "12", changes=Changes((Change("right hip higher", 1),)))
     >>> [piece.name for piece in to_cut(uneven).pieces][:3]
-    ['front panel', 'back panel, right', 'back panel, left']
+    ['front panel', 'bib facing', 'back panel, right']
     """
     changes = garment.changes
     if not changes.one_sided() or garment.half is not None:

@@ -27,7 +27,7 @@ def step_scene(garment: Garment, number: int) -> Scene:
 
     >>> from patternlib import chart, make
     >>> step_scene(make("apron", chart("course").body("12")), 7).title
-    'apron, step 7: front panel, back panel'
+    'apron, step 7: tie, back panel'
     """
     steps = sewing_order(garment)
     if not 1 <= number <= len(steps):
