@@ -32,12 +32,9 @@ Rooms, loaded when they are first used
     checking        check the pieces, walk the seams
     moves           darts closed and turned, slash and spread
     sizes           a garment in several sizes
-    laying          pieces on cloth
-    making          cutting list and order of making
-    output          drawings and files
-    boards          live drafting boards for a notebook
-    assess          exercises and their checks
-    units           read and write lengths
+    laying, making  pieces on cloth; cutting list and order of making
+    output, boards  drawings and files; live drafting boards for a notebook
+    assess, units   exercises and their checks; read and write lengths
 """
 
 from types import ModuleType as _ModuleType

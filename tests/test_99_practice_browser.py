@@ -29,16 +29,16 @@ def test_a_slip_is_found_with_keys_and_with_a_finger(tmp_path):
         board.wait_for(timeout=30_000)
         page.locator(".name-card input").first.fill("lena")
         page.keyboard.press("Enter")
-        page.wait_for_function("() => document.querySelector('.name-card').innerText.includes('lena')")
+        page.wait_for_function("() => document.querySelector('.name-card')?.innerText.includes('lena')")
 
         model = SlipBoard("lena", lesson=2, folder=tmp_path)  # what the page shows, worked out here
         board.get_by_label("Lesson").select_option("2")
         title = model.state["title"]
-        page.wait_for_function("t => document.querySelector('.fs-title').innerText.includes(t)", arg=title)
+        page.wait_for_function("t => document.querySelector('.fs-title')?.innerText.includes(t)", arg=title)
         _by_keys(page, board, model)
         model.next()
         page.keyboard.press("Enter")  # the key 'Next draft' has the focus
-        page.wait_for_function("() => document.querySelector('.fs-title').innerText.startsWith('Draft 2')")
+        page.wait_for_function("() => document.querySelector('.fs-title')?.innerText.startsWith('Draft 2')")
         tools.save(page)
         page.context.close()
 

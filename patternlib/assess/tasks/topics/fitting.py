@@ -234,12 +234,10 @@ EXERCISES = (
         title="Which sign is this?",
         lesson=17,
         task="Your toile, its ease taken off, is put on a person who differs from you in one measure. "
-        "Calculate "
-        "at each level how much is missing: the person less the toile, less than 0 where the toile is too "
-        "large. "
-        "Then give the number of the sign to expect: 1 waist too tight, 2 hip too loose, 3 round upper back, "
-        "4 full bust, 5 square shoulders. Write it as a length: 3 cm for sign 3. This is a calculation from "
-        "measures and no simulation of cloth.",
+        "Calculate at each level how much is missing: the person less the toile, under 0 where it is too "
+        "large. Then give the number of the sign to expect: 1 waist too tight, 2 hip too loose, 3 round "
+        "upper back, 4 full bust, 5 square shoulders. Write it as a length: 3 cm for sign 3. This is no "
+        "simulation of cloth.",
         asked=(
             *ask(*(f"missing {level}" for level in LEVELS), kind="number", tolerance=0.15),
             *ask("number of the sign", kind="number", weight=3.0, tolerance=0.2),
