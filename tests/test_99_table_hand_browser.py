@@ -11,26 +11,12 @@ from patternlib.assess import exercises
 from patternlib.assess.table.kept import Kept, keep
 from patternlib.assess.table.laying import numbers_of
 from patternlib.assess.tasks.record import StepTaken
-from tests import browser_tools as tools
 from tests.table_pieces import MADE_ON_THE_TABLE, all_steps, with_names
 from tests.table_tools import Table, open_table
 from tests.test_92_common_mistakes import LISTED
 from tests.test_98_table_mistakes import drawn_wrongly
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def lab():
-    tools.needed("the drafting table needs")
-    with tools.Lab() as lab:
-        yield lab
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with tools.chromium() as browser:
-        yield browser
 
 
 LEVELS = (("go", "waist at", "down", "waist to hip"), ("go", "waist at", "down", "skirt length"))

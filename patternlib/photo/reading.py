@@ -297,13 +297,19 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
         across, down = plane.dense((x0 - rim, y0 - rim, x1 + rim, y1 + rim), fine)
         part = cv2.cvtColor(cv2.remap(pixels, across, down, cv2.INTER_CUBIC), cv2.COLOR_BGR2GRAY)
         part = cv2.normalize(part, np.empty_like(part), 0, 255, cv2.NORM_MINMAX)
-        try:
-            text = cv2.QRCodeDetector().detectAndDecode(part)[0]
-        except (cv2.error, UnicodeDecodeError):
-            text = ""
-        if text:
-            return str(text)
+        if text := _decoded(cv2.QRCodeDetector(), part):
+            return text
     return ""
+
+
+def _decoded(detector: Any, part: Any) -> str:
+    """What a detector of codes reads in a grey picture, '' where it reads nothing."""
+    import cv2
+
+    try:
+        return str(detector.detectAndDecode(part)[0])
+    except (cv2.error, UnicodeDecodeError):
+        return ""
 
 
 def _loose_label(pixels: Any) -> str:
@@ -313,12 +319,8 @@ def _loose_label(pixels: Any) -> str:
     grey = cv2.cvtColor(pixels, cv2.COLOR_BGR2GRAY)
     for share in (0.5, 1.0):
         part = cv2.resize(grey, None, fx=share, fy=share, interpolation=cv2.INTER_AREA)
-        try:
-            text = cv2.QRCodeDetectorAruco().detectAndDecode(part)[0]
-        except (cv2.error, UnicodeDecodeError):
-            text = ""
-        if text:
-            return str(text)
+        if text := _decoded(cv2.QRCodeDetectorAruco(), part):
+            return text
     return ""
 
 
