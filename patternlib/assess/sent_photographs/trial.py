@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 from ...errors import PatternError
 from ...geometry import Point
 from ...units import read_length
-from ..hand_ins.files import Refused, read_file
+from ..hand_ins.files import LARGEST_PICTURE, Refused, is_picture, read_file
 from ..hand_ins.register import table_lines
 from ..photographed.flags import flag_names
 from ..photographed.label import Label, read_label
@@ -31,13 +31,12 @@ from ..tasks.catalogue import exercise
 if TYPE_CHECKING:
     from ...photo.reading import Flat
 
-LARGEST, LARGEST_TABLE = 40_000_000, 1_000_000
+LARGEST_TABLE = 1_000_000
 """bytes."""
 NEAR = 0.3
 """cm: a crossing so near to a measured place is taken for its mark."""
 MOST = 500
 """Photographs of one trial."""
-ENDINGS = (".jpg", ".jpeg", ".png", ".heic")
 ASKED = 1.0
 """mm at full size: 95 in 100 points must be as near; 0.7 on smaller paper."""
 ASKED_SMALL = 0.7
@@ -114,9 +113,7 @@ def try_photographs(folder: Path, measured: Measured) -> list[Tried]:
     if folder.is_file():
         found = [folder]
     else:
-        found = sorted(
-            path for path in folder.rglob("*") if path.suffix.lower() in ENDINGS and path.is_file()
-        )
+        found = sorted(path for path in folder.rglob("*") if is_picture(path.name) and path.is_file())
     if not found:
         raise PatternError(
             f"There is no photograph in '{one_line(folder, 120)}'. Put the files there as the telephone made "
@@ -133,7 +130,7 @@ def _tried(path: Path, folder: Path, measured: Measured) -> Tried:
     name = path.name if path == folder else path.relative_to(folder).as_posix()
     telephone = name.rpartition("/")[0]
     try:
-        flat = read_photograph(read_file(path, LARGEST), distances=measured.distances)
+        flat = read_photograph(read_file(path, LARGEST_PICTURE), distances=measured.distances)
         label = read_label(flat.label)
         errors, unseen = _against(flat, label, measured)
     except (PatternError, Refused) as fault:
