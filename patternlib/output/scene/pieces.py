@@ -202,13 +202,13 @@ def _insides(sheet: Sheet, piece: Piece) -> None:
 
 
 def _written(sheet: Sheet, mark: Mark, outline: Sequence[StraightLine], letters: Letters) -> None:
-    """The name of a mark, large where there is room, on a free place in the box that the mark crosses."""
+    """The name of a mark in the box that it crosses: large, and clear of other words, where there is room."""
     space, (x0, y0), (x1, y1) = Space(outline, sheet.obstacles), mark.curve.start, mark.curve.end
-    for size in (1.35 * letters.size, letters.size, letters.least):
-        half = text_width(mark.name, size, bold=True) / 2
+    for size, clear in product((1.35 * letters.size, letters.size, letters.least), (1.0, 0.0)):
+        half = text_width(mark.name, size, bold=True) / 2 + clear * size
         for up, along in product(LEVELS, LEVELS):
             x, y = x0 + along * (x1 - x0), y0 + up * (y1 - y0)
-            if space.fits(x, y - 0.22 * size, y + 0.78 * size, half):
+            if space.fits(x, y - (0.22 + clear) * size, y + (0.78 + clear) * size, half):
                 sheet.write([Written(x, y, mark.name, size, "middle", 0.0, "heading")])
                 return
 
