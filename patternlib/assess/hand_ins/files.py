@@ -7,6 +7,7 @@ import re
 import stat
 from dataclasses import dataclass, field
 
+from ...photo.decoding import MOST_BYTES as LARGEST_PICTURE
 from ..safe_text import one_line
 
 LARGEST = 16_000_000
@@ -15,8 +16,6 @@ MOST_ENTRIES = (20_000, 5000, 1000)
 """Entries looked at below one folder or zip: at the top, one below, and everywhere deeper."""
 MOST_BYTES = (4_000_000_000, 1_000_000_000, 300_000_000)
 """bytes read there."""
-LARGEST_PICTURE = 40_000_000
-"""bytes: largest photograph that is opened."""
 PASSED_OVER = (".ipynb_checkpoints", "__MACOSX", "__pycache__")
 NOTEBOOK = re.compile(r"(.*?)\.ipynb(\.txt|\.json)?(\s*\(\d+\))?", re.IGNORECASE | re.DOTALL)
 """A notebook's file name, also as browsers change it when they save: `a.ipynb (1)`, `a.ipynb.txt`."""

@@ -15,6 +15,7 @@ from ...errors import PatternError
 from ...geometry import Point
 from ...not_here import extra_needed
 from ...output.items import Box
+from ...photo.decoding import MOST_BYTES
 from ...photo.layouts import QUIET, sheet_layout
 from ...units import read_length
 from ..answers.paper_form import SCALES
@@ -27,7 +28,6 @@ from .read_off import DISTANCES
 if TYPE_CHECKING:
     from ...photo.reading import Flat
 
-MOST_BYTES = 40_000_000
 MOST_PARTS = 64
 MOST_KEPT = 12
 """Photographs that are held ready at once; the oldest goes first."""
