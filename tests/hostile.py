@@ -232,13 +232,13 @@ RUNNING: dict[str, tuple[str, str]] = {
     ),
     "crash": ("import ctypes\nctypes.string_at(0)", "signal"),
     "liar": (
-        "import gc, json, os\nfor number in range(3, 64):\n    try:\n"
+        "import gc, json, os\nfor number in range(3, 1024):\n    try:\n"
         '        os.write(number, b\'{"records": ["no"], "mark": 100}\' * 10)\n'
         "    except OSError:\n        pass\nos._exit(0)",
         "cannot be read",
     ),
     "long tale": (
-        "import os\nfor number in range(3, 64):\n    try:\n        while True:\n"
+        "import os\nfor number in range(3, 1024):\n    try:\n        while True:\n"
         "            os.write(number, b'x' * 1_000_000)\n    except OSError:\n        pass",
         "far more than a draft",
     ),
