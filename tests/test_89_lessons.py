@@ -190,8 +190,15 @@ def test_pictures_and_lists_show_before_anything_is_run(path):
 def test_words_for_the_page_are_escaped_and_marked_up():
     assert told("a < b").html == "<p>a &lt; b</p>"
     assert bullets(["a", "b"], numbered=True).html == "<ol>\n<li>a</li>\n<li>b</li>\n</ol>"
-    made = table([("hem", "-3.0"), ("fold", "none")], heads=("edge", "cm"))
-    assert made.html.count("text-align:right") == 1 and "<th>edge</th>" in made.html
+    made = table([("hem", "-3.0"), ("fold", "none"), ("side", "1 1/2 in")], heads=("edge", "wide"))
+    for column, side in (
+        ("edge", "left"),
+        ("hem", "left"),
+        ("wide", "right"),
+        ("-3.0", "right"),
+        ("none", "right"),
+    ):
+        assert re.search(rf'<t[hd] style="text-align:{side}">{column}</t[hd]>', made.html), column
     both = told("first") + bullets(["second"])
     assert repr(both) == "first\n· second" and both.html.endswith("</ul>")
 
