@@ -135,14 +135,16 @@ def table(rows: Iterable[Sequence[object]], *, heads: Sequence[str] = ()) -> Tol
     return Told(text, f"<table>\n{body}\n</table>")
 
 
-_NUMBER = re.compile(r"[-+−]?\d")
-"""How a number begins, with its unit or without."""
+_NUMBER = re.compile(r"[-+−]?\d([^a-z]|\b(cm|mm|m|in|to|of|degrees)\b)*")
+"""A number or a few, with a unit or without."""
 
 
 def _side(column: Sequence[str]) -> str:
-    """Where a column stands: to the right if half of its cells or more begin with a number."""
+    """Where a column stands: to the right if half of its cells or more are numbers."""
     filled = [cell for cell in column if cell]
-    return "right" if filled and 2 * sum(bool(_NUMBER.match(c)) for c in filled) >= len(filled) else "left"
+    return (
+        "right" if filled and 2 * sum(bool(_NUMBER.fullmatch(c)) for c in filled) >= len(filled) else "left"
+    )
 
 
 def from_page(hear: Callable[[Any, Any, Any], None]) -> Callable[[Any, Any, Any], None]:
