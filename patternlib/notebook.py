@@ -120,7 +120,9 @@ def table(rows: Iterable[Sequence[object]], *, heads: Sequence[str] = ()) -> Tol
     text = "\n".join(
         "  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in every
     )
-    head = "<tr>" + "".join(f"<th>{escape(cell)}</th>" for cell in heads) + "</tr>\n" if heads else ""
+    first = said[0] if said else tuple(heads)  # a head stands over its column as the first cell does
+    top = "".join(f"<th{_right(cell)}>{escape(head)}</th>" for head, cell in zip(heads, first, strict=False))
+    head = f"<tr>{top}</tr>\n" if heads else ""
     body = "\n".join(
         "<tr>" + "".join(f"<td{_right(cell)}>{escape(cell)}</td>" for cell in row) + "</tr>" for row in said
     )
