@@ -13,6 +13,7 @@ from dataclasses import replace
 from ..alterations import ONE_SIDE
 from ..geometry import Curve, Move, Point, line
 from ..pieces import Edge, Grain, Mark, Notch, Piece, Seam, finish, side_length, with_notches
+from ..tolerances import SEAM
 from .base import Garment
 
 SAME = 0.01
@@ -62,11 +63,18 @@ def _apart(right: Garment, left: Garment) -> set[str]:
     return {name for name in found if right[name].on_fold or right[name].pair}
 
 
-def _differs(a: Piece, b: Piece) -> bool:
+def changed_pieces(before: Garment, after: Garment, *, by: float = SEAM) -> list[str]:
+    """The names of the pieces whose shape or marks have changed by more than `by` cm, in order."""
+    return [p.name for p in after.pieces if p.name not in before or _differs(p, before[p.name], by)]
+
+
+def _differs(a: Piece, b: Piece, by: float = SAME) -> bool:
     """Whether two pieces differ in shape or in what is marked on them, wherever each of them lies."""
     spots = _spots(a), _spots(b)
+    if len(spots[0]) == len(spots[1]) and all(p.distance(q) <= SAME for p, q in zip(*spots, strict=True)):
+        return False
     far = [[p.distance(q) for k, p in enumerate(every) for q in every[:k]] for every in spots]
-    return len(far[0]) != len(far[1]) or any(abs(x - y) > SAME for x, y in zip(*far, strict=True))
+    return len(far[0]) != len(far[1]) or any(abs(x - y) > by for x, y in zip(*far, strict=True))
 
 
 def _spots(piece: Piece) -> list[Point]:
