@@ -71,7 +71,11 @@ def imports(folder: Path) -> set[str]:
 
 @pytest.mark.parametrize(
     ("folder", "extras"),
-    [("patternlib", ("lay", "cluster", "page", "photo")), ("tests", ("tests",)), ("solutions", ("tests",))],
+    [
+        ("patternlib", ("lay", "cluster", "page", "photo", "rerun")),
+        ("tests", ("tests",)),
+        ("solutions", ("tests",)),
+    ],
 )
 def test_every_import_is_declared(folder, extras):
     gives = packages_distributions()
