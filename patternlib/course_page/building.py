@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from ..errors import PatternError
+from .compiling import MISSING
 from .fetching import fetched, files_of
 from .stills import still_where_missing
 from .wheels import gather
@@ -31,12 +32,14 @@ HASHES = {
 """Of Python for the browser (its version is that of the kernel), of the maker of zips (0.8.2), and of the way
 the notebooks keep files in the browser (1.10.0)."""
 
-NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
-MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
+NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json")
 AT_START = (
+    "micropip",
+    "piplite",
     "ipykernel",
     "comm",
     "pyodide-kernel",
+    "jedi",
     "ipython",
     "patternlib",
     "msgspec",
