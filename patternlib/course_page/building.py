@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import PatternError
+from .compiling import MISSING
 from .python_files import KEPT, Kernel, kernel_here, package, put_python
 from .stills import still_where_missing
 
@@ -20,11 +21,13 @@ COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
 APPS = ("lab", "notebooks")
-MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
 AT_START = (
+    "micropip",
+    "piplite",
     "ipykernel",
     "comm",
     "pyodide-kernel",
+    "jedi",
     "ipython",
     "patternlib",
     "msgspec",
@@ -69,7 +72,7 @@ def _built(work: Path, site: Path, kept: Path, kernel: Kernel) -> list[str]:
         shutil.copyfile(ROOT / name, library / name)
     _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
     listed, left_out = put_python(
-        source / "static" / "pyodide", kernel, kept, wheels.glob("patternlib-*.whl")
+        source / "static" / "pyodide", kernel, kept, wheels.glob("patternlib-*.whl"), compiled=True
     )
     contents = work / "contents"
     for folder in COURSE:
