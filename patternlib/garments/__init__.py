@@ -12,7 +12,7 @@ from ..errors import PatternError, look_up
 from ..units import Length
 from . import apron, pinafore, smock
 from .base import Garment, StyleValue
-from .both_sides import SAME, changed_pieces, joined_sides
+from .both_sides import alike, joined_sides
 from .toile import make_toile
 
 _MAKERS: dict[str, tuple[Callable[..., Garment], tuple[StyleValue, ...]]] = {
@@ -68,7 +68,7 @@ def make(
 def _is_idle(made: Garment, rest: Changes, draw: Callable[..., Garment]) -> bool:
     """Whether a garment has the same pieces without one of its changes."""
     try:
-        return not changed_pieces(draw(changes=rest), made, by=SAME)
+        return alike(draw(changes=rest), made)
     except PatternError:
         return False
 

@@ -19,6 +19,10 @@ from .base import Garment
 SAME = 0.01
 """cm; lines of both drawings that lie closer are one line (no source)."""
 
+CUT_AGAIN = 0.15
+"""cm; a piece on which nothing is moved further than this is not cut again for it: the tolerance that cutters
+work to, 1/16 in [Threads magazine, no. 200]."""
+
 SIDES = ("right", "left")
 
 
@@ -63,9 +67,29 @@ def _apart(right: Garment, left: Garment) -> set[str]:
     return {name for name in found if right[name].on_fold or right[name].pair}
 
 
-def changed_pieces(before: Garment, after: Garment, *, by: float = SEAM) -> list[str]:
-    """The names of the pieces whose shape or marks have changed by more than `by` cm, in order."""
-    return [p.name for p in after.pieces if p.name not in before or _differs(p, before[p.name], by)]
+def changed_pieces(before: Garment, after: Garment) -> list[str]:
+    """The names of the pieces that are cut again, in order.
+
+    Of such a piece a seam is longer or shorter by more than SEAM, or a place is moved by more than CUT_AGAIN.
+    """
+    return [p.name for p in after.pieces if p.name not in before or _is_cut_again(p, before[p.name])]
+
+
+def _is_cut_again(a: Piece, b: Piece) -> bool:
+    old = {edge.name: edge.curve for edge in b.edges}
+    if set(old) != set(a.keys()):
+        return True
+    lengths = ((e.curve, old[e.name]) for e in a.edges)
+    return any(
+        abs(new.length - was.length) > SEAM
+        or abs(new.start.distance(new.end) - was.start.distance(was.end)) > SEAM
+        for new, was in lengths
+    ) or _differs(a, b, CUT_AGAIN)
+
+
+def alike(one: Garment, other: Garment) -> bool:
+    """Whether two garments have the same pieces."""
+    return one.keys() == other.keys() and not any(_differs(piece, other[piece.name]) for piece in one.pieces)
 
 
 def _differs(a: Piece, b: Piece, by: float = SAME) -> bool:

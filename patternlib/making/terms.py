@@ -84,7 +84,7 @@ def _seamed(garment: Garment, step: SewingStep) -> str:
     pieces = {p for seam in seams for p, _ in (*seam.a, *seam.b)}
     facings = {p for p in pieces if "facing" in p}
     if pieces == {"collar"}:
-        return "plain seam, trimmed, turned and topstitched [seam 1.01, then 5.31 for the row; stitch 301]"
+        return "plain seam, trimmed, turned and topstitched [seam 1.06, stitch 301]"
     if pieces == facings:
         return "plain seam, pressed open [seam 1.01, stitch 301]"
     if "sleeve" in pieces and len(pieces) > 1:

@@ -26,7 +26,8 @@ WORDS = 6.6
 """cm: width of a step's words, left of its picture."""
 PICTURES = (
     "Slanting lines shade the wrong side of the cloth. The heavy line is sewn in this step. Edges that are "
-    "already sewn or turned are drawn without their allowance. Short strokes across an edge are notches."
+    "already sewn or turned are drawn without their allowance. Short strokes across an edge are notches. The "
+    "work is drawn flat: the words under a picture say which seams that lie open in it are sewn already."
 )
 """How to read the pictures of the steps."""
 STEPS = 3
