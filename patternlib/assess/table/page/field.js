@@ -57,7 +57,8 @@ export class Field {
   }
   fit() {
     const letters = this.input.value.length || this.input.placeholder.length;
-    this.input.style.width = `${Math.min(Math.max(letters * 0.88 + 1.2, 4), 40)}ch`;
+    const wide = this.kind === "verb" ? 0.96 : 0.88; // its letters are bold
+    this.input.style.width = `${Math.min(Math.max(letters * wide + 1.4, 4), 40)}ch`;
   }
   wrong(on) {
     if (on) this.input.setAttribute("aria-invalid", "true");
