@@ -170,8 +170,9 @@ def own_garment(
     return make(garment, "12", **{name: value for name, value in asked.items() if name in ("size", "date")})
 
 
-def _in_words(garment: str, name: str, value: float) -> str:
+def _in_words(garment: str, name: str, value: object) -> str:
     """A style value with its amount, as the boards name it: 'Yoke depth at the side' 8 cm."""
     known = next((v for v in style_values(garment) if v.name == name), None)
     label, unit = (known.label, known.unit) if known else (name.replace("_", " "), "")
-    return f"'{label}' {value:g} {unit}".strip()
+    amount = f"{value:g}" if isinstance(value, int | float) else str(value)
+    return f"'{label}' {amount} {unit}".strip()

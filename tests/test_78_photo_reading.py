@@ -349,6 +349,17 @@ def test_two_distances_give_a_full_size_draft_its_size():
     assert flat.size == pytest.approx(0.997, abs=0.001)
 
 
+def test_a_flag_that_another_one_covers_in_part_or_that_lies_there_twice_is_not_believed():
+    sheet = page()
+    sheet.flag(flag_layout(0), (8, 10), 0.0)
+    sheet.flag(flag_layout(1), (9, 9.9), -0.3)  # over a corner of it: its tip would be 0.4 mm off
+    for tip in ((6, 20), (14, 20)):
+        sheet.flag(flag_layout(2), tip, 0.5)
+    flat = read_photograph(seen(sheet))
+    assert (sorted(flat.flags), flat.doubtful) == ([1], (0, 2))
+    assert flat.flags[1].distance(Point(9, 9.9)) < 0.02
+
+
 @pytest.mark.parametrize(
     "distances, said",
     [

@@ -33,7 +33,7 @@ from patternlib.assess.project.levels import HIGHEST, PROJECT, criteria
 from patternlib.assess.project.photographs import FOLDER
 from patternlib.assess.project.questions import sections
 from patternlib.assess.project.written import read_project
-from patternlib.assess.sandbox.runner import can_wrap
+from patternlib.assess.sandbox.ways import can_wrap
 from patternlib.making import cutting_list
 from patternlib.pieces.seams import side_length
 

@@ -39,7 +39,8 @@ class Flat:
     worksheet, from 0 (every 15 pages again); residual: mm that the markers lie off, paper not flat; tilt:
     degrees the telephone was off level; sha256: of the file; flags: by number, where their tips point;
     box: part of the paper that is measured; px_per_cm: how large the photograph shows the paper; size:
-    printed length of the strips as a part of the true one; names: of the strips that were read.
+    printed length of the strips as a part of the true one; names: of the strips that were read;
+    doubtful: numbers of flags that are bent, partly covered or there twice, none of them in `flags`.
     """
 
     kind: str
@@ -55,6 +56,7 @@ class Flat:
     names: tuple[str, ...]
     plane: Plane
     pixels: Any
+    doubtful: tuple[int, ...] = ()
 
     def picture(self, px_per_cm: float = 40.0) -> bytes:
         """The flat paper as JPEG bytes, its box at true scale, without private data of the file."""
