@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -48,11 +50,12 @@ AT_START = (
 )
 
 
-def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
+def build_page(out: Path, *, kept: Path | None = None, more: Iterable[str] = ()) -> list[str]:
     """Write the whole page into a new folder; returns the names of packages that had to be left out.
 
     out: a folder that does not exist, or one that an earlier build has written (it is replaced as a whole);
-    kept: where fetched files are kept for the next build. Raises PatternError with a sentence.
+    kept: where fetched files are kept for the next build; more: packages of the browser Python's distribution
+    that no lesson needs. Raises PatternError with a sentence.
     """
     out, kept = out.resolve(), kept or Path.home() / ".cache" / "kiln-room-course"
     if out.exists() and not (out / "course-page.json").is_file() and (not out.is_dir() or any(out.iterdir())):
@@ -72,7 +75,7 @@ def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
         out.parent.mkdir(parents=True, exist_ok=True)
         # beside its place, so that the finished folder is put there in one move
         with tempfile.TemporaryDirectory(prefix=".course-page-", dir=out.parent) as made:
-            left_out = _built(Path(made), Path(made) / "site", kept, kernel)
+            left_out = _built(Path(made), Path(made) / "site", kept, kernel, more)
             if out.exists():
                 out.rename(Path(made) / "old")
             (Path(made) / "site").rename(out)
@@ -89,7 +92,7 @@ class KernelFiles(NamedTuple):
     wheels: Path
 
 
-def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]:
+def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles, more: Iterable[str]) -> list[str]:
     source = work / "source"
     python = source / "static" / "pyodide"
     python.mkdir(parents=True)
@@ -104,7 +107,8 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]
     _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
     own = [*wheels.glob("patternlib-*.whl"), *kernel.wheels.glob("*.whl")]
     own = [w for w in own if not w.name.startswith("widgetsnbextension-3")]
-    listed, left_out = gather(kernel.distribution, json.loads(core["pyodide-lock.json"]), python, kept, own)
+    known = json.loads(core["pyodide-lock.json"])
+    listed, left_out = gather(kernel.distribution, known, python, kept, own, more)
     (python / "pyodide-lock.json").write_text(json.dumps(listed, indent=1, sort_keys=True), encoding="utf-8")
     contents = work / "contents"
     for folder in COURSE:
@@ -159,6 +163,10 @@ def _run(command: list[str], where: Path) -> None:
 
 def _set_up(site: Path) -> None:
     """Nothing is fetched from elsewhere; the course's own packages are loaded with the kernel."""
+    python = site / "static" / "pyodide"
+    # a browser that keeps files of an earlier edition never mixes them with those of this one
+    edition = hashlib.sha256((python / "pyodide-lock.json").read_bytes()).hexdigest()[:12]
+    python = python.rename(python.with_name(f"pyodide-{edition}"))
     path = site / "jupyter-lite.json"
     settings: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
     config = settings["jupyter-config-data"]
@@ -166,9 +174,10 @@ def _set_up(site: Path) -> None:
         "@jupyterlite/pyodide-kernel-extension:kernel", {}
     )
     kernel["disablePyPIFallback"] = True
+    kernel["pyodideUrl"] = f"./static/{python.name}/pyodide.mjs"
     kernel["loadPyodideOptions"] = {
         "packages": list(AT_START),
-        "lockFileURL": "./static/pyodide/pyodide-lock.json",
+        "lockFileURL": f"./static/{python.name}/pyodide-lock.json",
     }
     config["exposeAppInBrowser"] = True
     config["appName"] = "The kiln-room pinafore"

@@ -34,7 +34,12 @@ COMPILED = ("shapely", "numpy", "pillow")
 
 
 def gather(
-    distribution: str, listed: Mapping[str, Any], folder: Path, kept: Path, own: Iterable[Path]
+    distribution: str,
+    listed: Mapping[str, Any],
+    folder: Path,
+    kept: Path,
+    own: Iterable[Path],
+    more: Iterable[str] = (),
 ) -> tuple[dict[str, Any], list[str]]:
     """Put all packages into a folder and return their list, and the names of those left out.
 
@@ -64,7 +69,8 @@ def gather(
             raise PatternError(f"{wheel.name} is there twice. Empty the folder and build again.")
         packages[entry["name"]] = entry
     left_out = []
-    for name in COMPILED:
+    wanted = [*COMPILED, *_with_what_they_need(listed["packages"], more)]
+    for name in (name for name in dict.fromkeys(wanted) if name not in packages):
         entry = dict(listed["packages"][name])
         url = f"{distribution}/{entry['file_name']}"
         try:
