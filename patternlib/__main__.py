@@ -67,6 +67,11 @@ def _parser() -> Parser:
     page = commands.add_parser("course-page", help="build the course as a page for any web server")
     page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
     page.set_defaults(run=_course_page)
+
+    rerun = commands.add_parser(
+        "prepare-rerun", help="fetch what assess --rerun needs where there is no bubblewrap (once, online)"
+    )
+    rerun.set_defaults(run=_prepare_rerun)
     return parser
 
 
@@ -143,6 +148,20 @@ def _course_page(args: argparse.Namespace) -> int:
         )
     print(f"Put the folder {args.out} on a web server, as it is.")
     print(f"To try it on this computer: python -m http.server -b 127.0.0.1 -d {args.out}")
+    return 0
+
+
+def _prepare_rerun(args: argparse.Namespace) -> int:
+    from .course_page.rerun_files import prepare_rerun
+
+    without = prepare_rerun().without
+    if without:
+        print(
+            f"It has no {', '.join(without)}, which could not be fetched from here. Notebooks whose code "
+            "needs these cannot be run again; the column evidence says which.",
+            file=sys.stderr,
+        )
+    print("Ready: assess --rerun now runs notebooks in the browser's Python where there is no bubblewrap.")
     return 0
 
 
