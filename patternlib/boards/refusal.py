@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from ..errors import PatternError, ValueAtFault
 from ..survey import measures
@@ -11,8 +12,10 @@ from ..units import in_unit, write_length
 from .slider import Slider
 
 
-def refusal_text(fault: PatternError, sliders: Mapping[str, Slider], unit: str) -> str:
-    """Return the sentence of a refusal for a reader of a board.
+def refusal_text(
+    fault: PatternError, sliders: Mapping[str, Slider] = MappingProxyType({}), unit: str = "cm"
+) -> str:
+    """Return the sentence of a refusal for a reader of a board or a lesson.
 
     sliders: by name, those of the board and any others whose words may be needed; unit: 'cm' or 'in'.
 
@@ -66,7 +69,7 @@ def _labelled(text: str, sliders: Mapping[str, Slider]) -> str:
 
     def words(found: re.Match[str]) -> str:
         label = known[found[0]]
-        return label if found.start() == 0 else label[:1].lower() + label[1:]
+        return (label[:1].lower() if found.start() else label[:1].upper()) + label[1:]
 
     names = "|".join(sorted((re.escape(n) for n in known if "_" in n), key=len, reverse=True))
     return re.sub(rf"\b(?:{names})\b", words, text) if names else text
