@@ -254,6 +254,17 @@ def test_one_covered_marker_does_no_harm(rows):
     assert read_photograph(seen(page(), edit=covering(rows, (0.0, 0.25)))).residual < 0.3
 
 
+def test_a_line_drawn_over_markers_next_to_each_other_does_no_harm():
+    """A long seam on joined pages runs over the rim; what covers them is still said (above)."""
+    sheet, rng = page(), np.random.default_rng(77)
+    markers = sheet_layout("a4", 0).markers
+    for number in (16, 17):
+        (x0, y1), _, (x1, y0), _ = markers[number]
+        lines = [[(x0 - 1, y0 + 0.02), (x1 + 1, y0 + 0.1)], [(x0 - 1, y1 - 0.04), (x1 + 1, y1 + 0.03)]]
+        pencil(sheet, lines, rng, Hand(darkness=0.7, erased=0.0))
+    assert read_photograph(seen(sheet)).residual < 0.3
+
+
 @pytest.mark.parametrize("cm, read", [(14.55, False), (14.85, False), (15.02, True), (15.3, False)])
 def test_the_typed_length_of_the_test_line_decides_about_the_scale(cm, read):
     if read:
