@@ -149,10 +149,13 @@ def _numbers(args: argparse.Namespace) -> int:
 
 
 def _worksheet(args: argparse.Namespace) -> int:
+    from .assess.answers.strips_and_flags import nothing_to_photograph
     from .assess.answers.worksheet import save_worksheet
     from .assess.project.levels import PROJECT
     from .assess.project.printed import save_project_forms
 
+    if args.exercise == PROJECT and (args.strips or args.flags):
+        raise nothing_to_photograph(f"lesson {PROJECT}")
     if args.exercise == PROJECT:
         pages = save_project_forms(args.out, students=[args.student], paper=args.paper)
         print(f"{pages} pages: the form of the project, and its criteria. Open {args.out}.")

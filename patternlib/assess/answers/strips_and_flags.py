@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from ...errors import look_up
+from ...errors import PatternError, look_up
 from ...geometry import Point
 from ...output.items import Box
 from ...output.paper.pen import POINTS, Pen, font
@@ -48,11 +48,19 @@ FLAG_STEPS = (
     "Leave out the flag of a point that you did not draw. Take no flag for another point.",
 )
 SHEET_STEPS = (
-    "Lay the page flat, in even light. All markers are to be seen; nothing lies on them.",
+    "lay the page flat, in even light. All small black squares on its rim are seen; nothing lies on them.",
     "Hold the telephone level above its middle, and take one photograph of each page on which you drew.",
     "Hand in the files as the telephone made them, as JPEG or PNG; do not crop or edit them.",
 )
 """How to go on, for the worksheet."""
+
+
+def nothing_to_photograph(id: str) -> PatternError:
+    """What is said where strips or flags are wanted and nothing is drawn on paper."""
+    return PatternError(
+        f"In {id} nothing is drawn on paper, so there is nothing to photograph. Leave out --strips and "
+        "--flags."
+    )
 
 
 def draw_strips(canvas: Any, paper: Paper, work: Exercise, student: str, scale: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from ...errors import PatternError
+from ..answers.strips_and_flags import nothing_to_photograph
 from ..answers.worksheet import save_worksheet
 from ..hand_ins.register import read_register
 from ..safe_text import folded, one_line
@@ -36,6 +37,8 @@ def save_handouts(
     if not mine:
         groups = ", ".join(sorted({s.group for s in table if s.group})) or "none"
         raise PatternError(f"The register has no group '{one_line(group, 40)}'; it has: {groups}.")
+    if id == PROJECT and (strips or flags):
+        raise nothing_to_photograph(f"lesson {id}")
     if id == PROJECT:
         return len(mine), save_project_forms(path, students=[s.id for s in mine], paper=paper)
     students = [(s.id, key if s.key is None else s.key) for s in mine]
