@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from ..errors import PatternError
-from .fetching import fetched, files_of
+from .compiling import MISSING
+from .python_files import KEPT, Kernel, kernel_here, package, put_python
 from .stills import still_where_missing
-from .wheels import gather
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = Path(__file__).with_name("page")
@@ -21,22 +23,13 @@ COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
 APPS = ("lab", "notebooks")
-KERNEL = Path("share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi")
-NPM = "https://registry.npmjs.org/{name}/-/{name}-{version}.tgz"
-HASHES = {
-    "pyodide": "BKDTJyIqFxC4BExLqeRS3f5xvXZIjOt8C3zGLN/Cc7tFxSwvKVhVkchQQ2AGLOtR4YrVOIFxbV8poyDOOmWwxQ==",
-    "fflate": "cPJU47OaAoCbg0pBvzsgpTPhmhqI5eJjh/JIu8tPj5q+T7iLvW/JAYUqmE7KOB4R1ZyEhzBaIQpQpardBF5z8A==",
-    "localforage": "14/H1aX7hzBBmmh7sGPd+AOMkkIrHM3Z1PAyGgZigA1H1p5O5ANnMyWzvpAETtG68/dC4pC0ncy3+PPGzXZHPg==",
-}
-"""Of Python for the browser (its version is that of the kernel), of the maker of zips (0.8.2), and of the way
-the notebooks keep files in the browser (1.10.0)."""
-
-NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
-MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
 AT_START = (
+    "micropip",
+    "piplite",
     "ipykernel",
     "comm",
     "pyodide-kernel",
+    "jedi",
     "ipython",
     "patternlib",
     "msgspec",
@@ -45,31 +38,26 @@ AT_START = (
 )
 
 
-def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
+def build_page(out: Path, *, kept: Path | None = None, more: Iterable[str] = ()) -> list[str]:
     """Write the whole page into a new folder; returns the names of packages that had to be left out.
 
     out: a folder that does not exist, or one that an earlier build has written (it is replaced as a whole);
-    kept: where fetched files are kept for the next build. Raises PatternError with a sentence.
+    kept: where fetched files are kept for the next build; more: packages of the browser Python's distribution
+    that no lesson needs. Raises PatternError with a sentence.
     """
-    out, kept = out.resolve(), kept or Path.home() / ".cache" / "kiln-room-course"
+    out, kept = out.resolve(), kept or KEPT
     if out.exists() and not (out / "course-page.json").is_file() and (not out.is_dir() or any(out.iterdir())):
         raise PatternError(f"{out} is there already and is no course page. Name a new folder with --out.")
     if not (ROOT / "lessons").is_dir():
         raise PatternError(
             "The lessons are not beside the library. Build the page from the course's own folder."
         )
-    try:
-        from jupyterlite_pyodide_kernel import constants
-    except ModuleNotFoundError:
-        raise PatternError(MISSING) from None
-    kernel = KernelFiles(constants.PYODIDE_VERSION, constants.PYODIDE_CDN_URL, Path(sys.prefix) / KERNEL)
-    if not kernel.wheels.is_dir():
-        raise PatternError(MISSING)
+    kernel = kernel_here(MISSING)
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         # beside its place, so that the finished folder is put there in one move
         with tempfile.TemporaryDirectory(prefix=".course-page-", dir=out.parent) as made:
-            left_out = _built(Path(made), Path(made) / "site", kept, kernel)
+            left_out = _built(Path(made), Path(made) / "site", kept, kernel, more)
             if out.exists():
                 out.rename(Path(made) / "old")
             (Path(made) / "site").rename(out)
@@ -78,31 +66,17 @@ def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
     return left_out
 
 
-class KernelFiles(NamedTuple):
-    """Version of the browser's Python that the kernel needs, the address of its distribution, own wheels."""
-
-    version: str
-    distribution: str
-    wheels: Path
-
-
-def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]:
+def _built(work: Path, site: Path, kept: Path, kernel: Kernel, more: Iterable[str]) -> list[str]:
     source = work / "source"
-    python = source / "static" / "pyodide"
-    python.mkdir(parents=True)
-    core = _package("pyodide", kernel.version, kept)
-    for name in NEEDED:
-        (python / name).write_bytes(core[name])
     wheels = work / "wheels"
     library = work / "library"  # a copy, so that no folder of an earlier build gets into the wheel
     shutil.copytree(ROOT / "patternlib", library / "patternlib", ignore=shutil.ignore_patterns("__pycache__"))
     for name in ("pyproject.toml", "README.md", "LICENSE"):
         shutil.copyfile(ROOT / name, library / name)
     _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
-    own = [*wheels.glob("patternlib-*.whl"), *kernel.wheels.glob("*.whl")]
-    own = [w for w in own if not w.name.startswith("widgetsnbextension-3")]
-    listed, left_out = gather(kernel.distribution, json.loads(core["pyodide-lock.json"]), python, kept, own)
-    (python / "pyodide-lock.json").write_text(json.dumps(listed, indent=1, sort_keys=True), encoding="utf-8")
+    own = wheels.glob("patternlib-*.whl")
+    python = source / "static" / "pyodide"
+    listed, left_out = put_python(python, kernel, kept, own, more, compiled=True)
     contents = work / "contents"
     for folder in COURSE:
         shutil.copytree(
@@ -116,8 +90,8 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]
     (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")
     _run([sys.executable, "-m", "jupyterlite_core.app", "build", "--lite-dir", str(source)], source)
     _set_up(site)
-    (site / "fflate.js").write_bytes(_package("fflate", "0.8.2", kept)["esm/browser.js"])
-    stored = _package("localforage", "1.10.0", kept)["dist/localforage.min.js"]
+    (site / "fflate.js").write_bytes(package("fflate", "0.8.2", kept)["esm/browser.js"])
+    stored = package("localforage", "1.10.0", kept)["dist/localforage.min.js"]
     (site / "localforage.js").write_bytes(stored)
     for path in PAGE.iterdir():
         shutil.copyfile(path, site / path.name)
@@ -136,10 +110,6 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles) -> list[str]
     return left_out
 
 
-def _package(name: str, version: str, kept: Path) -> dict[str, bytes]:
-    return files_of(fetched(NPM.format(name=name, version=version), kept, sha512=HASHES[name]))
-
-
 def _title(notebook: Path) -> str:
     """The first heading of a notebook."""
     cells = json.loads(notebook.read_text(encoding="utf-8"))["cells"]
@@ -156,6 +126,10 @@ def _run(command: list[str], where: Path) -> None:
 
 def _set_up(site: Path) -> None:
     """Nothing is fetched from elsewhere; the course's own packages are loaded with the kernel."""
+    python = site / "static" / "pyodide"
+    # a browser that keeps files of an earlier edition never mixes them with those of this one
+    edition = hashlib.sha256((python / "pyodide-lock.json").read_bytes()).hexdigest()[:12]
+    python = python.rename(python.with_name(f"pyodide-{edition}"))
     path = site / "jupyter-lite.json"
     settings: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
     config = settings["jupyter-config-data"]
@@ -163,9 +137,10 @@ def _set_up(site: Path) -> None:
         "@jupyterlite/pyodide-kernel-extension:kernel", {}
     )
     kernel["disablePyPIFallback"] = True
+    kernel["pyodideUrl"] = f"./static/{python.name}/pyodide.mjs"
     kernel["loadPyodideOptions"] = {
         "packages": list(AT_START),
-        "lockFileURL": "./static/pyodide/pyodide-lock.json",
+        "lockFileURL": f"./static/{python.name}/pyodide-lock.json",
     }
     config["exposeAppInBrowser"] = True
     config["appName"] = "The kiln-room pinafore"
