@@ -33,7 +33,8 @@ APART = (0.5, 0.7)
 TALL = FLAG_SIZE[1] + TAB
 
 STRIP_STEPS = (
-    "Print at 100 % (actual size) and measure the test line: it is 15 cm long. Cut the four strips out.",
+    "Print at 100 % (actual size) and measure the test line: it is 15 cm long. Cut the four strips and "
+    "the slip out.",
     "Lay the finished draft on a flat table or the floor. Lay one strip along each side of it: near the "
     "draft, on no line of it. Which strip lies where, and which way round, does not matter. Tape them down.",
     "Lay the slip with the square code beside them. It says whose draft it is.",
@@ -68,7 +69,8 @@ def draw_strips(canvas: Any, paper: Paper, work: Exercise, student: str, scale: 
     look_up("paper for strips", paper.name, {name: SHEETS[name] for name in ("a4", "letter")})
     title = f"{work.id} · {work.title}: strips for a draft on paper of your own"
     page = _told(canvas, paper, title, STRIP_STEPS)
-    page.text(f"____ to ____:  {20 * '_'} cm          ____ to ____:  {20 * '_'} cm", HEAD)
+    for _ in range(2):
+        page.text(f"from cross ____ to cross ____:  {20 * '_'} cm", HEAD)
     label = Label(work.id, student, SCALES[scale], STRIPS, 1, 1, Point(0.0, 0.0))
     _slip(page, label.text(), f"{work.id} · {student}")
     page.end()
