@@ -36,7 +36,7 @@ from tests.photographs import (
     upright_for,
 )
 
-PRINTED = {"bgr": (247, 211, 165), "strong": (248, 207, 156), "mm": (0.1, 0.25)}
+PRINTED = {"bgr": (247, 211, 165), "strong": (248, 207, 156), "mm": (0.11, 0.26)}
 """The squares of a worksheet, blue, green and red."""
 SMALL = {"width": 2000, "height": 1500}
 TICKS = np.array([(x, y) for x in (4.3, 8.1, 12.4, 16.2) for y in (5.2, 10.3, 15.1, 20.4, 25.3)])
