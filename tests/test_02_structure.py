@@ -119,7 +119,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
         "garment", "pieces", "seams", "table", "printing", "measuring",
     ),
-    "course_page": ("fetching", "wheels", "python_files", "rerun_files", "stills", "building"),
+    "course_page": (
+        "fetching", "browser_python", "compiling", "wheels", "python_files", "rerun_files",
+        "stills", "building",
+    ),
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),

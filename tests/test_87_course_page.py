@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
+import importlib
+import io
 import json
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -13,6 +18,7 @@ from shapely import Polygon
 
 from patternlib import garment_names, make
 from patternlib.assess import exercises, judge
+from patternlib.course_page.browser_python import compiled
 from patternlib.course_page.fetching import fetched
 from patternlib.course_page.stills import still_where_missing
 from patternlib.errors import PatternError
@@ -128,6 +134,38 @@ def test_content_that_is_not_the_pinned_one_is_refused(tmp_path):
         fetched(file.as_uri(), tmp_path / "elsewhere", sha256=empty)
     with pytest.raises(PatternError, match="online"):
         fetched((tmp_path / "nothing").as_uri(), tmp_path / "kept")
+
+
+def test_only_what_a_lesson_imports_is_compiled(tmp_path, monkeypatch):
+    """The archive is still a wheel (file names, RECORD: Binary distribution format, packaging.python.org)."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as archive:
+        archive.writestr("tried/__init__.py", '"""Said."""\nfrom .used import WORD\n')
+        archive.writestr("tried/used.py", "WORD = 'plain'\n")
+        archive.writestr("tried/unused.py", "this is no Python\n")
+        archive.writestr("jedi/__init__.py", "x = 1\n")
+        archive.writestr("tried-1.dist-info/WHEEL", "Wheel-Version: 1.0\nTag: py3-none-any\n")
+        archive.writestr("tried-1.dist-info/RECORD", "tried/used.py,,\n")
+    place = next(p for p in sys.path if p.endswith("site-packages"))
+    files = {f"{place}/tried/__init__.py", f"{place}/tried/used.py"}
+    content, name = compiled(made.getvalue(), "tried-1-py3-none-any.whl", files)
+    assert name == f"tried-1-cp{sys.version_info.major}{sys.version_info.minor}-none-any.whl"
+    (tmp_path / name).write_bytes(content)
+    with zipfile.ZipFile(tmp_path / name) as archive:
+        names = archive.namelist()
+        assert "Tag: cp" in archive.read("tried-1.dist-info/WHEEL").decode()
+        for line in archive.read("tried-1.dist-info/RECORD").decode().splitlines()[:-1]:
+            path, digest, size = line.split(",")
+            inside = archive.read(path)
+            found = base64.urlsafe_b64encode(hashlib.sha256(inside).digest()).decode().rstrip("=")
+            assert (digest, int(size)) == (f"sha256={found}", len(inside))
+    assert [n for n in names if not n.startswith("tried-1.")] == [
+        "tried/__init__.pyc", "tried/used.pyc", "tried/unused.py",
+    ]  # fmt: skip
+    monkeypatch.syspath_prepend(str(tmp_path / name))
+    tried = importlib.import_module("tried")
+    assert tried.WORD == "plain" and tried.__doc__ == "Said."
+    assert compiled(made.getvalue(), "tried-1-py3-none-any.whl", files)[0] == content, "the same each time"
 
 
 def test_what_cannot_run_in_the_page_is_shown_as_it_was_saved(tmp_path):

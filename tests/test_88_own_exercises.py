@@ -427,7 +427,7 @@ def test_a_piece_of_ones_own_is_judged(tmp_path):
         steps = _pocket(tmp_path, POCKET.replace("opening add 3 cm", wrong)).steps
         with with_exercise(work):
             verdict = judge(handed_in(work, of, lay(work, of, steps), student="ada"))
-            assert told_pieces("09p")[1].startswith("Write the label of the ruler pocket")
+            assert told_pieces("09p")[1].said.startswith("Write the label of the ruler pocket")
         assert verdict.out_of - verdict.mark == cost
 
 

@@ -21,9 +21,9 @@ HASHES = {
 }
 """Of Python for the browser (its version is that of the kernel), of the maker of zips (0.8.2), and of the way
 the notebooks keep files in the browser (1.10.0)."""
-NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
 LOCK = "pyodide-lock.json"
 """In its folder: the list of packages that it reads."""
+NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", LOCK)
 KEPT = Path.home() / ".cache" / "kiln-room-course"
 """Where fetched files are kept for the next time."""
 
@@ -50,18 +50,27 @@ def kernel_here(missing: str) -> Kernel:
 
 
 def put_python(
-    folder: Path, kernel: Kernel, kept: Path, own: Iterable[Path] = ()
+    folder: Path,
+    kernel: Kernel,
+    kept: Path,
+    own: Iterable[Path] = (),
+    more: Iterable[str] = (),
+    *,
+    compiled: bool = False,
 ) -> tuple[dict[str, Any], list[str]]:
     """Put the browser's Python and its packages into a folder; returns their list and what was left out.
 
-    own: more wheels that lie here already.
+    own: more wheels that lie here already; more: packages of the distribution that no lesson needs; compiled:
+    what a page imports is compiled (the library must be among `own`).
     """
     folder.mkdir(parents=True)
     core = package("pyodide", kernel.version, kept)
     for name in NEEDED:
         (folder / name).write_bytes(core[name])
     about = json.loads(core[LOCK])
-    listed, left_out = gather(kernel.distribution, about, folder, kept, [*own, *kernel.wheels])
+    listed, left_out = gather(
+        kernel.distribution, about, folder, kept, [*own, *kernel.wheels], more, compiled=compiled
+    )
     text = json.dumps(listed, indent=1, sort_keys=True)
     (folder / LOCK).write_text(text, encoding="utf-8")
     return listed, left_out

@@ -18,10 +18,13 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import PatternError
+from .compiling import compile_packages
 from .fetching import Unreachable, fetched
 
 START = ("ipython", "jedi", "micropip", "packaging", "traitlets", "typing-extensions", "charset-normalizer")
 """Packages of the browser's own list, in plain Python."""
+UNUSED = ("parso",)
+"""Needed only for suggestions while code is typed."""
 BESIDE = ("comm", "psygnal", "ipywidgets", "anywidget", "reportlab")
 """Packages in plain Python that this list does not have: at the course's own versions."""
 VERSIONS = Path(__file__).parent.parent / "data" / "versions.txt"
@@ -31,12 +34,19 @@ COMPILED = ("shapely", "numpy", "pillow")
 
 
 def gather(
-    distribution: str, listed: Mapping[str, Any], folder: Path, kept: Path, own: Iterable[Path]
+    distribution: str,
+    listed: Mapping[str, Any],
+    folder: Path,
+    kept: Path,
+    own: Iterable[Path],
+    more: Iterable[str] = (),
+    *,
+    compiled: bool,
 ) -> tuple[dict[str, Any], list[str]]:
     """Put all packages into a folder and return their list, and the names of those left out.
 
-    distribution, listed: the address of the browser Python's distribution, and its list; own: wheels that lie
-    here already.
+    distribution, listed: the address of the browser Python's distribution, and its list; folder: where this
+    Python lies; own: wheels that lie here already; compiled: the modules that a page imports are compiled.
     """
     about = listed["info"]
     version = about["python"].rsplit(".", 1)[0]
@@ -54,13 +64,16 @@ def gather(
     packages: dict[str, Any] = {}
     for wheel in own:
         shutil.copyfile(wheel, folder / wheel.name)
+    if compiled:
+        compile_packages(folder)
     for wheel in sorted(folder.glob("*.whl")):
         entry = _entry(wheel)
         if entry["name"] in packages:
             raise PatternError(f"{wheel.name} is there twice. Empty the folder and build again.")
         packages[entry["name"]] = entry
     left_out = []
-    for name in COMPILED:
+    wanted = [*COMPILED, *_with_what_they_need(listed["packages"], more)]
+    for name in (name for name in dict.fromkeys(wanted) if name not in packages):
         entry = dict(listed["packages"][name])
         url = f"{distribution}/{entry['file_name']}"
         try:
@@ -84,7 +97,7 @@ def _with_what_they_need(packages: Mapping[str, Any], names: Iterable[str]) -> l
     waiting = list(names)
     while waiting:
         name = _plain(waiting.pop())
-        if name not in found:
+        if name not in found and name not in UNUSED:
             found.append(name)
             waiting += packages[name]["depends"]
     return sorted(found)
@@ -106,7 +119,7 @@ def _entry(wheel: Path) -> dict[str, Any]:
     needs = [re.split(r"[\s;<>=!~\[(]", line[15:].strip())[0] for line in meta.splitlines()
              if line.startswith("Requires-Dist: ") and "extra ==" not in line]  # fmt: skip
     tops = {n.split("/")[0] for n in names if "/" in n} | {n for n in names if "/" not in n}
-    imports = sorted({t.removesuffix(".py") for t in tops if t.isidentifier() or t.endswith(".py")})
+    imports = sorted({t.partition(".")[0] for t in tops if t.isidentifier() or t.endswith((".py", ".pyc"))})
     name, version = wheel.name.split("-")[:2]
     return {
         "name": _plain(name), "version": version, "file_name": wheel.name, "install_dir": "site",
