@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -23,7 +24,7 @@ PAGE = Path(__file__).with_name("page")
 COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
-APPS = ("lab", "notebooks")
+APPS = ("lab", "notebooks", "tree")
 KERNEL = Path("share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi")
 NPM = "https://registry.npmjs.org/{name}/-/{name}-{version}.tgz"
 HASHES = {
@@ -34,6 +35,8 @@ HASHES = {
 """Of Python for the browser (its version is that of the kernel), of the maker of zips (0.8.2), and of the way
 the notebooks keep files in the browser (1.10.0)."""
 
+BESIDE = '<link rel="stylesheet" href="../lesson.css"><script type="module" src="../lesson.js"></script>'
+OPENING = '<p id="opening">The lesson is opening. On a first visit this takes up to half a minute.</p>'
 NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json")
 AT_START = (
     "micropip",
@@ -185,5 +188,7 @@ def _set_up(site: Path) -> None:
     for app in APPS:
         page = site / app / "index.html"
         whole = page.read_text(encoding="utf-8")
-        said = '<script type="module" src="../barred.js"></script></head>'
-        page.write_text(whole.replace("</head>", said, 1), encoding="utf-8")
+        whole = whole.replace("</head>", f"{BESIDE}</head>", 1)
+        if app == "notebooks":
+            whole = re.sub("(<body[^>]*>)", rf"\1{OPENING}", whole, count=1)
+        page.write_text(whole, encoding="utf-8")
