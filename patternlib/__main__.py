@@ -7,17 +7,77 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from .arguments import Parser
 from .errors import PatternError
 
 
 def _parser() -> Parser:
-    from .garments import garment_names
-
     parser = Parser(prog="python -m patternlib", description="Draft, check and print sewing patterns.")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND", parser_class=Parser)
-    make = commands.add_parser("make", help="draft a garment and write its files")
+    _make_options(commands.add_parser("make", help="draft a garment and write its files"))
+    commands.add_parser("assess", help="judge a class's notebooks (see assess --help)", add_help=False)
+
+    own = commands.add_parser("numbers", help="show a student's own numbers: body and style")
+    own.add_argument("student", help="the student's id")
+    _key(own)
+    own.set_defaults(run=_numbers)
+
+    sheet = commands.add_parser("worksheet", help="make a worksheet of an exercise, to draw on paper")
+    sheet.add_argument(
+        "--student", required=True, metavar="ID", help="the id of the student whose numbers are used"
+    )
+    _key(sheet)
+    _sheets(sheet)
+    sheet.set_defaults(run=_worksheet)
+
+    out = commands.add_parser("handouts", help="print the worksheets of all learners of a class in one PDF")
+    out.add_argument("--register", required=True, metavar="FILE.csv", help="the table of the class")
+    out.add_argument("--group", default="", help="this group only")
+    _key(out, "for learners without a key in the table")
+    _sheets(out)
+    out.set_defaults(run=_handouts)
+
+    slips = commands.add_parser(
+        "slips", help="print drafts with a slip in each, to be found, and their answers"
+    )
+    slips.add_argument("lesson", help="a lesson with exercises, such as 02")
+    slips.add_argument("--count", type=int, default=10, metavar="N", help="how many drafts (10)")
+    slips.add_argument("--seed", default="", metavar="WORD", help="another word gives other drafts")
+    _paper_and_file(slips)
+    slips.set_defaults(run=_slips)
+
+    own_work = commands.add_parser("exercise", help="make an exercise of your own, and try it")
+    own_work.add_argument("id", help="its lesson and a letter from p to z, such as 02p")
+    own_work.set_defaults(run=_exercise)
+
+    folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
+    folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
+    folio.add_argument(
+        "--student",
+        default="",
+        metavar="ID",
+        help="the student's id, if the notebooks are of several students",
+    )
+    _key(folio)
+    folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
+    folio.set_defaults(run=_portfolio)
+
+    page = commands.add_parser("course-page", help="build the course as a page for any web server")
+    page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
+    page.set_defaults(run=_course_page)
+
+    rerun = commands.add_parser(
+        "prepare-rerun", help="fetch what assess --rerun needs where there is no bubblewrap (once, online)"
+    )
+    rerun.set_defaults(run=_prepare_rerun)
+    return parser
+
+
+def _make_options(make: argparse.ArgumentParser) -> None:
+    from .garments import garment_names
+
     make.add_argument("garment", help="one of: " + ", ".join(garment_names()))
     make.add_argument("--chart", default="course", help="size chart (default: course)")
     make.add_argument("--size", help="a size of the chart, such as 12")
@@ -42,77 +102,34 @@ def _parser() -> Parser:
         "--one-way", action="store_true", help="lay all heads one way, for nap or one-way prints"
     )
     make.add_argument(
-        "--lay-seconds",
-        type=float,
-        default=0.0,
-        metavar="S",
+        "--lay-seconds", type=float, default=0.0, metavar="S",
         help="seconds to look for a shorter lay (0: quick)",
-    )
+    )  # fmt: skip
     make.add_argument(
         "--out", required=True, metavar="DIR", help="a folder for the files; it is made if it does not exist"
     )
     make.set_defaults(run=_make)
-    commands.add_parser("assess", help="judge a class's notebooks (see assess --help)", add_help=False)
-    own = commands.add_parser("numbers", help="show a student's own numbers: body and style")
-    own.add_argument("student", help="the student's id")
-    own.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
-    own.set_defaults(run=_numbers)
-    sheet = commands.add_parser("worksheet", help="make a worksheet of an exercise, to draw on paper")
-    sheet.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
-    sheet.add_argument(
-        "--student", required=True, metavar="ID", help="the id of the student whose numbers are used"
-    )
-    sheet.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
-    sheet.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
-    sheet.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
-    sheet.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
-    _for_photographs(sheet)
-    sheet.set_defaults(run=_worksheet)
-    out = commands.add_parser("handouts", help="print the worksheets of all learners of a class in one PDF")
-    out.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
-    out.add_argument("--register", required=True, metavar="FILE.csv", help="the table of the class")
-    out.add_argument("--group", default="", help="this group only")
-    out.add_argument("--key", default="", metavar="CLASSKEY", help="for learners without a key in the table")
-    out.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
-    out.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
-    out.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
-    _for_photographs(out)
-    out.set_defaults(run=_handouts)
-    slips = commands.add_parser(
-        "slips", help="print drafts with a slip in each, to be found, and their answers"
-    )
-    slips.add_argument("lesson", help="a lesson with exercises, such as 02")
-    slips.add_argument("--count", type=int, default=10, metavar="N", help="how many drafts (10)")
-    slips.add_argument("--seed", default="", metavar="WORD", help="another word gives other drafts")
-    slips.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
-    slips.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
-    slips.set_defaults(run=_slips)
-    own_work = commands.add_parser("exercise", help="make an exercise of your own, and try it")
-    own_work.add_argument("id", help="its lesson and a letter from p to z, such as 02p")
-    own_work.set_defaults(run=_exercise)
-    folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
-    folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
-    folio.add_argument(
-        "--student",
-        default="",
-        metavar="ID",
-        help="the student's id, if the notebooks are of several students",
-    )
-    folio.add_argument("--key", default="", metavar="CLASSKEY", help="the class's key")
-    folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
-    folio.set_defaults(run=_portfolio)
-    page = commands.add_parser("course-page", help="build the course as a page for any web server")
-    page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
-    page.set_defaults(run=_course_page)
-    return parser
 
 
-def _for_photographs(sheet: argparse.ArgumentParser) -> None:
-    sheet.add_argument(
+def _key(command: argparse.ArgumentParser, what: str = "the class's key") -> None:
+    command.add_argument("--key", default="", metavar="CLASSKEY", help=what)
+
+
+def _paper_and_file(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
+    command.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+
+
+def _sheets(command: argparse.ArgumentParser) -> None:
+    """What can be said of worksheets, for one learner or for a class."""
+    command.add_argument("exercise", help="an exercise, such as 02a, or a lesson with exercises, such as 02")
+    command.add_argument("--scale", default="half", help="full, half, quarter or fifth (half)")
+    _paper_and_file(command)
+    command.add_argument(
         "--strips", action="store_true",
         help="strips for a draft on paper of one's own, to be photographed, in place of the grid",
     )  # fmt: skip
-    sheet.add_argument(
+    command.add_argument(
         "--flags", action="store_true", help="also flags to lay on the points of a draft to be photographed"
     )
 
@@ -134,6 +151,20 @@ def _course_page(args: argparse.Namespace) -> int:
     return 0
 
 
+def _prepare_rerun(args: argparse.Namespace) -> int:
+    from .course_page.rerun_files import prepare_rerun
+
+    without = prepare_rerun().without
+    if without:
+        print(
+            f"It has no {', '.join(without)}, which could not be fetched from here. Notebooks whose code "
+            "needs these cannot be run again; the column evidence says which.",
+            file=sys.stderr,
+        )
+    print("Ready: assess --rerun now runs notebooks in the browser's Python where there is no bubblewrap.")
+    return 0
+
+
 def _numbers(args: argparse.Namespace) -> int:
     from .assess import numbers_for
     from .garments import style_values
@@ -148,40 +179,35 @@ def _numbers(args: argparse.Namespace) -> int:
     return 0
 
 
-def _worksheet(args: argparse.Namespace) -> int:
-    from .assess.answers.worksheet import save_worksheet
+def _options(args: argparse.Namespace) -> dict[str, Any]:
+    """What `_sheets` asks for."""
+    return {name: getattr(args, name) for name in ("scale", "paper", "strips", "flags")}
+
+
+def _printed(args: argparse.Namespace, what: str) -> str:
+    """What is said of sheets that were made."""
     from .assess.project.levels import PROJECT
-    from .assess.project.printed import save_project_forms
 
     if args.exercise == PROJECT:
-        pages = save_project_forms(args.out, students=[args.student], paper=args.paper)
-        print(f"{pages} pages: the form of the project, and its criteria. Open {args.out}.")
-        return 0
-    pages = save_worksheet(
-        args.exercise,
-        args.out,
-        student=args.student,
-        key=args.key,
-        scale=args.scale,
-        paper=args.paper,
-        strips=args.strips,
-        flags=args.flags,
-    )
+        return f"{what}: the form of the project, and its criteria. Open {args.out}."
     test = "line" if args.strips else "square"
-    print(f"{pages} pages. Print at 100 % and measure the test {test} first. Open {args.out}.")
+    return f"{what}. Print at 100 % and measure the test {test} first. Open {args.out}."
+
+
+def _worksheet(args: argparse.Namespace) -> int:
+    from .assess.project.handouts import save_sheets
+
+    pages = save_sheets(args.exercise, args.out, students=[(args.student, args.key)], **_options(args))
+    print(_printed(args, f"{pages} pages"))
     return 0
 
 
 def _handouts(args: argparse.Namespace) -> int:
     from .assess.project.handouts import save_handouts
 
-    learners, pages = save_handouts(
-        args.exercise, args.out, register=args.register, group=args.group, key=args.key, scale=args.scale,
-        paper=args.paper, strips=args.strips, flags=args.flags,
-    )  # fmt: skip
-    print(
-        f"{pages} pages for {learners} learners. Print at 100 % and measure a test square. Open {args.out}."
-    )
+    whose = {"register": args.register, "group": args.group, "key": args.key}
+    learners, pages = save_handouts(args.exercise, args.out, **whose, **_options(args))
+    print(_printed(args, f"{pages} pages for {learners} learners"))
     return 0
 
 

@@ -6,6 +6,7 @@ Drafts and pieces come early in the order of modules, and their drawing comes la
 
 from __future__ import annotations
 
+import re
 import sys
 from base64 import b64encode
 from collections.abc import Callable, Collection, Iterable, Sequence
@@ -107,7 +108,9 @@ def bullets(sentences: Iterable[str], *, numbered: bool = False) -> Told:
 
 
 def table(rows: Iterable[Sequence[object]], *, heads: Sequence[str] = ()) -> Told:
-    """Rows of words and numbers as a table; numbers stand to the right. heads: the words above the columns.
+    """Rows of words and numbers as a table. heads: the words above the columns.
+
+    A column of numbers stands to the right and a column of words to the left, its head above it alike.
 
     >>> table([("side seam", 48.5), ("hem", 3)], heads=("edge", "cm"))
     edge       cm
@@ -116,23 +119,31 @@ def table(rows: Iterable[Sequence[object]], *, heads: Sequence[str] = ()) -> Tol
     """
     said = [tuple(str(cell) for cell in row) for row in rows]
     every = [tuple(heads), *said] if heads else said
-    wide = [max(map(len, column)) for column in zip(*every, strict=True)]
+    columns = list(zip(*every, strict=True))
+    wide = [max(map(len, column)) for column in columns]
     text = "\n".join(
         "  ".join(cell.ljust(w) for cell, w in zip(row, wide, strict=True)).rstrip() for row in every
     )
-    head = "<tr>" + "".join(f"<th>{escape(cell)}</th>" for cell in heads) + "</tr>\n" if heads else ""
-    body = "\n".join(
-        "<tr>" + "".join(f"<td{_right(cell)}>{escape(cell)}</td>" for cell in row) + "</tr>" for row in said
-    )
-    return Told(text, f"<table>\n{head}{body}\n</table>")
+    sides = [_side(column[len(every) - len(said) :]) for column in columns]
+
+    def line(tag: str, cells: Sequence[str]) -> str:
+        set_so = zip(cells, sides, strict=True)
+        inner = "".join(f'<{tag} style="text-align:{side}">{escape(cell)}</{tag}>' for cell, side in set_so)
+        return f"<tr>{inner}</tr>"
+
+    body = "\n".join((*([line("th", tuple(heads))] if heads else ()), *(line("td", row) for row in said)))
+    return Told(text, f"<table>\n{body}\n</table>")
 
 
-def _right(cell: str) -> str:
-    """How a cell is set: a number to the right, words to the left."""
+_NUMBER = re.compile(r"[-+−]?\d([^a-z]|\b(cm|mm|m|in|to|of|degrees)\b)*")
+"""A number or a few, with a unit or without."""
+
+
+def _side(column: Sequence[str]) -> str:
+    """Where a column stands: to the right if half of its cells or more are numbers."""
+    filled = [cell for cell in column if cell]
     return (
-        ' style="text-align:right"'
-        if cell[:1].isdigit() or cell[:2].strip("+-−").isdigit()
-        else ' style="text-align:left"'
+        "right" if filled and 2 * sum(bool(_NUMBER.fullmatch(c)) for c in filled) >= len(filled) else "left"
     )
 
 

@@ -11,7 +11,7 @@ from .blocks import bodice_block, sleeve_block
 from .body import Body, chart, load_body
 from .draft import Draft
 from .errors import PatternError, ValueAtFault
-from .garments import make
+from .garments import make, style_values
 from .garments.base import Garment
 from .notebook import speak
 from .toml_text import read_toml
@@ -147,7 +147,7 @@ def own_garment(
 
     >>> tall = Body(bust_girth=76, waist_girth=58, hip_girth=82, height=190)
     >>> own_garment(tall, pocket_width=14).style["pocket_width"]  # doctest: +ELLIPSIS
-    On these measures pocket_width 14 is refused: ...
+    On these measures 'Back pocket, width' 14 cm is refused: ...
     13.5
     """
     taken = dict(asked)
@@ -159,13 +159,20 @@ def own_garment(
             if not fault.instead or fault.instead.items() <= taken.items():
                 break
             taken |= fault.instead
-            (first, number), *others = fault.instead.items()
-            this = f"{number:g}" if first == fault.name else f"{first} {number:g}"
-            more = "".join(f" and {name} {value:g}" for name, value in others)
-            text = f"On these measures {fault.name} {fault.got:g} is refused: {fault.rule}. This page takes"
-            say(f"{text} {this}{more}.")
+            takes = (_in_words(garment, name, value) for name, value in fault.instead.items())
+            was = _in_words(garment, fault.name, fault.got)
+            text = f"On these measures {was} is refused: {fault.rule}. This page takes"
+            say(f"{text} {' and '.join(takes)}.")
         except PatternError as fault:
             refused = fault
             break
     say(f"These values cannot be drawn on these measures, so this page draws size 12. {refused}")
     return make(garment, "12", **{name: value for name, value in asked.items() if name in ("size", "date")})
+
+
+def _in_words(garment: str, name: str, value: object) -> str:
+    """A style value with its amount, as the boards name it: 'Yoke depth at the side' 8 cm."""
+    known = next((v for v in style_values(garment) if v.name == name), None)
+    label, unit = (known.label, known.unit) if known else (name.replace("_", " "), "")
+    amount = f"{value:g}" if isinstance(value, int | float) else str(value)
+    return f"'{label}' {amount} {unit}".strip()

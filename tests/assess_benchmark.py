@@ -23,7 +23,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 import hostile
 
 from patternlib.assess.hand_ins.notebook import read_notebook
-from patternlib.assess.sandbox import runner
+from patternlib.assess.sandbox import ways
 from patternlib.assess.sandbox.running import locked
 
 FEW = 8
@@ -108,8 +108,8 @@ def nbclient_locked_in(path: Path, wrapped: bool) -> None:
         work = "/tmp" if wrapped else home
         command = [sys.executable, "-B", "-c", code, str(path)]
         if wrapped:
-            command = [*runner.wrapping(), "--proc", "/proc", "--ro-bind", str(path), str(path), *command]
-        env = runner.surroundings(work) | {"PYTHONPATH": root}
+            command = [*ways.wrapping(), "--proc", "/proc", "--ro-bind", str(path), str(path), *command]
+        env = ways.surroundings(work) | {"PYTHONPATH": root}
         subprocess.run(command, env=env, check=True, capture_output=True)
 
 
@@ -135,7 +135,7 @@ def main(count: int) -> None:
         seconds, _ = assess(folder / "in", folder / "out", "--workers", "2")
         print(f"a second run with nothing changed: {seconds:.2f} s")
 
-        wrapped = runner.can_wrap()
+        wrapped = ways.can_wrap()
         fresh = each(paths[:FEW], lambda path: nbclient_locked_in(path, wrapped))
         where = "in bubblewrap" if wrapped else "without bubblewrap"
         print(f"nbclient in a fresh process {where}: {fresh:.2f} s a hand-in")

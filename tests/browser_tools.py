@@ -107,6 +107,12 @@ class Lab:
         (self.folder / name).write_text(json.dumps(content))
         return f"{self.url}/lab/tree/{name}?reset"
 
+    def clear(self) -> None:
+        """End all kernels and remove what was written."""
+        end_kernels(self)
+        shutil.rmtree(self.folder)
+        self.folder.mkdir()
+
     def close(self) -> None:
         self.process.terminate()
         with contextlib.suppress(subprocess.TimeoutExpired):

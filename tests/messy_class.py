@@ -27,7 +27,7 @@ from patternlib.assess.project.kept import record_of as project_record
 from patternlib.assess.table.laying import lay
 from patternlib.assess.tasks.catalogue import with_exercise
 from patternlib.making import cutting_list
-from patternlib.pieces.seams import side_length
+from patternlib.pieces import FUSING, side_length
 from tests.form_tools import filled
 from tests.table_steps import table_steps
 
@@ -195,7 +195,7 @@ def project(who: str) -> bytes:
         "ease||width": "150", "ease||bought": "60" if n % 11 == 0 else "150",
         "ease||why": "Twill is firm, so I kept the starting value and more for the jumper.",
         "cutting||main": str(sum(r.cut for r in rows if r.cloth == rows[0].cloth)),
-        "cutting||fused": str(sum(r.cut for r in rows if r.fused)),
+        "cutting||fused": str(sum(r.cut or 0 for r in rows if r.cloth == FUSING)),
         "cutting||sessions": "7",
         "toile|1|seen": "The hip pulls when I bend.", "toile|1|cause": "too little ease",
         "toile|1|changed": "hip ease", "toile|1|was": "5",

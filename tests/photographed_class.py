@@ -60,13 +60,13 @@ def sheet_of(id: str, student: str, page: int, scale: str) -> Sheet:
     data, pages = printed(id, student, scale)
     document = pypdfium2.PdfDocument(data)
     drawn = document[len(document) - len(pages.labels) + page]
-    grey = np.asarray(drawn.render(scale=PX * 2.54 / 72, grayscale=True).to_pil().convert("L"))
+    seen = drawn.render(scale=PX * 2.54 / 72).to_numpy()[:, :, :3]  # blue, green, red
     sheet = Sheet(*pages.layouts[page].size, PX)
     high, wide = sheet.pixels.shape[:2]
-    whole = np.full((high, wide), 255, np.uint8)
-    whole[: min(high, grey.shape[0]), : min(wide, grey.shape[1])] = grey[:high, :wide]
+    whole = np.full((high, wide, 3), 255, np.uint8)
+    whole[: min(high, seen.shape[0]), : min(wide, seen.shape[1])] = seen[:high, :wide]
     tone = PRINT_BLACK + whole.astype(np.float32) / 255 * (PAPER_WHITE - PRINT_BLACK)
-    sheet.pixels[:] = tone.astype(np.uint8)[..., None]
+    sheet.pixels[:] = tone.astype(np.uint8)
     return sheet
 
 

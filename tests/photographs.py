@@ -93,16 +93,19 @@ class Sheet:
             self.pixels, [_shifted(self.to_px([left, right, tip]))], (60, 60, 60), cv2.LINE_AA, SHIFT
         )
 
-    def grid(self, box, step: float, *, grey: int = 200, mm: float = 0.1, every: int = 5) -> None:
-        """A printed grid of thin lines, every so many of them stronger."""
+    def grid(self, box, step: float, *, bgr=(200, 200, 200), strong=(140, 140, 140), mm=(0.1, 0.1)) -> None:
+        """A printed grid of thin lines, every fifth of them in another colour and width (mm)."""
         x0, y0, x1, y1 = box
-        for k, x in enumerate(np.arange(x0, x1 + 1e-9, step)):
-            self.line([(x, y0), (x, y1)], darkness=1 - (grey - 60 * (k % every == 0)) / 255, mm=mm)
-        for k, y in enumerate(np.arange(y0, y1 + 1e-9, step)):
-            self.line([(x0, y), (x1, y)], darkness=1 - (grey - 60 * (k % every == 0)) / 255, mm=mm)
+        for ends in (
+            [[(x, y0), (x, y1)] for x in np.arange(x0, x1 + 1e-9, step)],
+            [[(x0, y), (x1, y)] for y in np.arange(y0, y1 + 1e-9, step)],
+        ):
+            for k, line in enumerate(ends):
+                colour = 1 - np.array(bgr if k % 5 else strong) / 255
+                self.line(line, darkness=colour, mm=mm[k % 5 == 0])
 
-    def line(self, points, *, darkness: float, mm: float, grain: np.random.Generator | None = None) -> None:
-        """A line drawn or printed; darkness 0 to 1; grain: a pencil's."""
+    def line(self, points, *, darkness, mm: float, grain: np.random.Generator | None = None) -> None:
+        """A line drawn or printed; darkness 0 to 1, one number or one for each colour; grain: a pencil's."""
         p = self.to_px(points)
         pad = 12
         low = np.maximum(np.floor(p.min(0)).astype(int) - pad, 0)
@@ -119,12 +122,12 @@ class Sheet:
         cv2.polylines(cover, [_shifted(moved)], False, 255, max(1, round(width * times)), cv2.LINE_AA, SHIFT)
         if times > 1:
             cover = cv2.resize(cover, (part.shape[1], part.shape[0]), interpolation=cv2.INTER_AREA)
-        share = cover.astype(np.float32) / 255 * darkness
+        share = cover.astype(np.float32)[..., None] / 255 * np.float32(darkness)
         if grain is not None and share.size < 60_000_000:
             rough = grain.normal(0, 1, (share.shape[0] // 2 + 1, share.shape[1] // 2 + 1)).astype(np.float32)
             rough = cv2.resize(cv2.GaussianBlur(rough, (0, 0), 1.0), (share.shape[1], share.shape[0]))
-            share *= np.clip(1 + 0.9 * rough, 0.1, 1.5)
-        part[:] = (part * (1 - np.clip(share, 0, 0.97))[..., None]).astype(np.uint8)
+            share *= np.clip(1 + 0.9 * rough, 0.1, 1.5)[..., None]
+        part[:] = (part * (1 - np.clip(share, 0, 0.97))).astype(np.uint8)
 
 
 SHIFT = 5

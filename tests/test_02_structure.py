@@ -84,7 +84,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "assess/practice": ("shown", "cards", "rounds", "kept", "board", "opening", "printed"),
     "assess/sandbox": (
-        "again", "job", "cells", "limits", "child", "one_job", "apart", "runner", "protection", "running",
+        "again", "job", "cells", "limits", "child", "one_job", "apart", "watching", "ways", "runner",
+        "portable", "tries", "protection", "running",
     ),
     "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
     "assess/marking": (
@@ -118,7 +119,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "page_code", "memory", "slider", "picture", "refusal", "board", "answers", "handles", "blocks",
         "garment", "pieces", "seams", "table", "printing", "measuring",
     ),
-    "course_page": ("fetching", "browser_python", "compiling", "wheels", "stills", "building"),
+    "course_page": (
+        "fetching", "browser_python", "compiling", "wheels", "python_files", "rerun_files",
+        "stills", "building",
+    ),
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),
     "laying": ("shapes", "engine", "rows", "parts", "cloth"),

@@ -196,3 +196,32 @@ def test_both_sides_of_other_bodies():
                 assert new == [], (name, side, body.bust_girth)
                 tried += 1
     assert tried > 8
+
+
+def test_a_sign_that_changes_no_piece_is_not_named_on_the_pieces():
+    """The smock is cut from the bodice block: a higher hip changes nothing of it, a square shoulder does."""
+    hip, shoulder = Change("right hip higher", 1.5), Change("square shoulders", 1.0)
+    plain = make("smock", BODY)
+    alone = make("smock", BODY, changes=Changes((hip,)))
+    assert [p.label for p in alone.pieces] == [p.label for p in plain.pieces]
+    assert to_cut(alone) is alone, "both sides are alike"
+    both = make("smock", BODY, changes=Changes((hip, shoulder)))
+    (said,) = {line for p in both.pieces for line in p.label if line.startswith("for: ")}
+    assert said == "for: square shoulders 1 cm"
+    assert all("version 3" in p.label for p in both.pieces), "the sheet's version, as on the other garments"
+    (of_hip, of_shoulder) = (f for f in both.facts if "on the toile" in f or "after the toile" in f)
+    assert "right hip higher" in of_hip and "changes no piece of this garment" in of_hip
+    assert of_shoulder.startswith("Changed after the toile: square shoulders")
+    rows = both.changes.rows()
+    assert [row[0] for row in rows] == ["2", "3"]
+    assert "no piece of this garment" in rows[0][4] and "no piece" not in rows[1][4]
+    assert [c["idle"] for c in both.to_dict()["changes"]] == [True, False]
+
+
+def test_what_is_named_on_a_piece_has_changed_one():
+    both = Changes((Change("low bust", 1.0), Change("right hip higher", 1.5)))
+    made = make("pinafore", BODY, changes=both)
+    assert {line for p in made.pieces for line in p.label if line.startswith("for: ")} == {
+        "for: right hip higher 1.5 cm"
+    }
+    assert len(made.changes.acting) == 1

@@ -8,6 +8,7 @@ garments show each rule alone. The cutting list holds every piece as garment.jso
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import replace
 
 import pytest
@@ -191,7 +192,7 @@ def test_a_patch_goes_on_first_and_says_where():
     with_pocket = replace(made, pieces=(made.piece("front"), back, made.piece("belt"), pocket))
     (patch,) = [s for s in sewing_order(with_pocket) if s.kind == PATCH]
     assert "on the back at the drill holes" in patch.text
-    assert patch.text.index("top 1 cm") < patch.text.index("hem 1 cm")
+    assert patch.text.index("top 0.5 cm twice") < patch.text.index("hem 1 cm")
     assert patch.number < min(s.number for s in sewing_order(with_pocket) if "back" in s.pieces)
     assert patch.number in seam_step(with_pocket, "right side").after
 
@@ -222,6 +223,36 @@ def test_a_bent_hem_says_what_to_do_with_its_raw_edge(deep, said):
     bent = finish(sheet.replace(edges=edges, label=("sheet, cut 1",)))
     sides = [Seam("sides", (("sheet", "right"),), (("sheet", "left"),))]
     assert said in step_of(garment([bent], sides), "sheet", "hem", TURN).text
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_each_seam_says_how_far_from_the_raw_edge_it_is_sewn(name):
+    """As far as the allowance of each of its edges; where they differ, each edge is named with its own."""
+    made = make(name, chart("course").body("12"))
+    for step in (s for s in sewing_order(made) if s.kind == "seam"):
+        said = re.search(r"Sew ([^.]*(?:\.\d[^.]*)*) from the raw edges\.", step.text).group(1)
+        sewn = {place for s in made.seams if s.name in step.seams for side in (s.a, s.b) for place in side}
+        deep = {edge: made[piece][edge].allowance for piece, edge in sewn}
+        if len(set(deep.values())) == 1:
+            assert said == f"{deep.popitem()[1]:g} cm", step.text
+            continue
+        parts = [part.rsplit(" ", 2) for part in said.split(", ")]
+        told = {edge: float(cm) for names, cm, _ in parts for edge in names.split(" and ")}
+        assert told == deep, step.text
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_what_the_order_fuses_is_cut_from_fusing(name):
+    made = make(name, chart("course").body("12"))
+    said = " ".join(s.text for s in sewing_order(made) if "Fuse" in s.text)
+    listed = {row.piece: row.cut for row in cutting_list(made) if row.cloth == "fusing"}
+    words = [sentence for sentence in said.split(". ") if "Fuse" in sentence]
+    assert bool(listed) == bool(words)
+    assert all(any(piece.split()[-1] in sentence for sentence in words) for piece in listed)
+    if name == "smock":
+        assert listed == {"front facing": 2, "back facing": 1, "collar": 1}, "the under collar alone"
+        (row,) = [r for r in cutting_list(made) if r.piece == "collar" and r.cloth == "main cloth"]
+        assert row.cut == 2 and "1 of them fused" in row.note and "fusing: cut 1" in made["collar"].label
 
 
 def test_what_carries_load_is_named(pinafore):

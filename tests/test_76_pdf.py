@@ -15,6 +15,7 @@ from patternlib.__main__ import main
 from patternlib.body import chart
 from patternlib.errors import PatternError
 from patternlib.garments import make
+from patternlib.laying import lay
 from patternlib.output.items import Stroke, Text, curve_path
 from patternlib.output.paper.first import _sample, line_words
 from patternlib.output.paper.pdf import as_pdf
@@ -248,12 +249,15 @@ def test_what_cannot_be_printed_is_refused(options, word):
 
 def test_make_writes_a_file_for_each_paper(tmp_path, capsys):
     out = tmp_path / "out"
-    papers = ["--paper", "letter", "roll=91.4", "--pieces", "bib", "--layers", "cut lines"]
+    papers = ["--paper", "letter", "roll=91.4", "--pieces", "bib", "--layers", "cut lines", "--cloth", "90"]
     assert main(["make", "pinafore", "--size", "12", *papers, "--out", str(out)]) == 0
     got = {path.name: path.read_bytes() for path in out.glob("*.pdf")}
     assert got.keys() == {"pattern-letter.pdf", "pattern-roll-91.4.pdf", "making.pdf"}
     width = float(read(got["making.pdf"]).pages[0].mediabox.width)
     assert width == pytest.approx(215.9 / 25.4 * 72, abs=0.5), "the booklet is on the sheet that is asked for"
+    first = " ".join(read(got["making.pdf"]).pages[0].extract_text().split())
+    bought = lay(make("pinafore", "12"), width=90, seconds=0).length_to_buy
+    assert f"Buy {bought:.0f} cm of main cloth, 90 cm wide." in first, "on the cloth that is asked for"
     assert len(read(got["pattern-letter.pdf"]).pages) < 6
     said = capsys.readouterr().out
     assert all(name in said for name in got)

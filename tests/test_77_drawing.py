@@ -10,20 +10,22 @@ from __future__ import annotations
 import math
 
 import pytest
-from shapely.geometry import LineString, Polygon
+import shapely
+from shapely.geometry import LineString, Polygon, box
 
 from patternlib import chart, garment_names, make
 from patternlib.boards import garment_board
 from patternlib.errors import ValueAtFault
 from patternlib.geometry import Move, Point
+from patternlib.laying import lay
 from patternlib.making import CARE, finish_of, sewing_order
-from patternlib.output.items import Stroke, Text, flat_path
+from patternlib.output.items import Stroke, Text, flat_path, item_box
 from patternlib.output.paper.booklet import STEPS, making_pdf
 from patternlib.output.scene.layers import Layer, Line, outline_of, stacked
 from patternlib.output.scene.sewing import step_scene, step_scenes
 from patternlib.output.scene.sewing.work import Work
 from patternlib.output.scene.worn import worn_scene
-from patternlib.output.scene.worn.apron import apron_views
+from patternlib.output.scene.worn.apron import apron_layers, apron_views
 from patternlib.output.scene.worn.pinafore import pinafore_views
 from patternlib.output.scene.worn.smock import _stand, smock_views
 
@@ -178,8 +180,10 @@ def test_every_step_has_a_picture_with_what_is_sewn_in_it(name):
         if step.kind == "seam":
             by_name = {s.name: s for s in garment.seams}
             for seam in map(by_name.get, step.seams):
-                either = {f"{p}/{e}" for p, e in (*seam.a, *seam.b)}
-                assert either & heavy or "facing" in str(seam), f"{seam.name} is not drawn"
+                sewn = {*seam.a, *seam.b}
+                for other in map(by_name.get, step.seams):  # what lies on the same edge is one line
+                    sewn |= {*other.a, *other.b} if sewn & {*other.a, *other.b} else set()
+                assert {f"{p}/{e}" for p, e in sewn} & heavy, f"{seam.name} is not drawn"
         assert finish_of(garment, step)
 
 
@@ -192,6 +196,54 @@ def test_right_sides_together_the_upper_piece_lies_on_the_lower_along_the_seam()
     assert {i.id for i in own} == {"back skirt/side seam"}
     shaded = {i.piece for i in scene.items if isinstance(i, Stroke) and i.style == "shade"}
     assert shaded == {"back skirt"}, "only the piece that lies face down shows its wrong side"
+
+
+@pytest.mark.parametrize(
+    ("name", "seam", "facing", "under"),
+    [
+        ("pinafore", "front opening", "front facing", "front skirt"),
+        ("smock", "slit to facing", "front facing", "front"),
+        ("smock", "facing to neckline", "back facing", "back"),
+        ("apron", "bib side to facing", "bib facing", "front panel"),
+    ],
+)
+def test_a_facing_lies_on_the_piece_that_it_faces_right_side_down(name, seam, facing, under):
+    garment = make(name, chart("course").body("12"))
+    steps = sewing_order(garment)
+    work = Work(garment, steps, next(s for s in steps if seam in s.seams))
+    at = work.placed(sorted(work.step.pieces, key=lambda n: -garment[n].outline.area), over=True)
+    on, below = (work.cloth(n, at[n], wrong=False).shape for n in (facing, under))
+    assert (on & below).area > 0.8 * on.area, "it lies beside the piece"
+    assert facing in work.down and under not in work.down
+
+
+def test_the_way_out_of_the_tie_is_left_open_on_the_wearers_right_alone():
+    garment = make("apron", chart("course").body("12"))
+    step = next(s for s in sewing_order(garment) if "side seam" in s.seams)
+    scene = step_scene(garment, step.number)
+    sides = [i for i in scene.items if isinstance(i, Stroke) and i.title == "side seam"]
+    long = sorted(sum(LineString(run).length for run in flat_path(i.d)) for i in sides[:2])
+    top, foot = garment.left_open["side seam"]
+    assert long[1] - long[0] == pytest.approx(foot - top, abs=0.1), "the gap is left out of the heavy line"
+    short = min(sides[:2], key=lambda i: sum(LineString(run).length for run in flat_path(i.d)))
+    other = next(i for i in sides[:2] if i is not short)
+    middle = [sum(p[0] for run in flat_path(i.d) for p in run) for i in (short, other)]
+    assert middle[0] < middle[1], "her right is on the left, seen from in front"
+    assert sum(i.title == "bar tack" for i in scene.items if isinstance(i, Stroke)) == 2
+    notches = sorted(n.at for n in garment["front panel"].notches if n.edge == "side seam")
+    assert [top, foot] == pytest.approx(notches[:2], abs=0.05), "between the two upper notches"
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_the_name_of_a_piece_stands_clear_of_lines(name):
+    garment = make(name, chart("course").body("12"))
+    pieces = {piece.name for piece in garment.pieces}
+    for scene in step_scenes(garment)[:-1]:
+        drawn = [i for i in scene.items if isinstance(i, Stroke) and i.style != "shade"]
+        lines = [LineString(run) for i in drawn for run in flat_path(i.d) if len(run) > 1]
+        for text in (i for i in scene.items if isinstance(i, Text) and i.text in pieces):
+            crossed = [one for one in lines if one.intersects(box(*item_box(text)))]
+            assert not crossed, f"{scene.title}: a line runs through '{text.text}'"
 
 
 def test_what_is_folded_and_turned_is_drawn_folded_from_then_on():
@@ -214,6 +266,23 @@ def test_the_last_step_says_how_the_garment_is_fastened():
         said[name, len(style)] = finish_of(garment, sewing_order(garment)[-1])
     assert "buttonholes" in said["pinafore", 0] and "press fasteners" in said["pinafore", 1]
     assert "nothing is sewn" in said["apron", 0]
+
+
+def test_the_apron_is_drawn_tied():
+    """One tie runs over the wearer's left side at the back; in front both are knotted below the waist."""
+    garment = make("apron", chart("course").body("12"))
+    front, back = ([one.shape for one in view if one.name == "tie"] for view in apron_layers(garment))
+    (behind,) = back
+    rim = min(one.shape.bounds[0] for one in apron_layers(garment)[1] if one.name == "back panel")
+    assert behind.bounds[0] == pytest.approx(rim, abs=15) and behind.bounds[2] <= -garment.style["wrap"]
+    whole = shapely.union_all(front)
+    assert whole.geom_type == "Polygon", "band, knot and ends hang together"
+    assert abs(whole.centroid.x) < 1 and whole.bounds[3] < 2.6, "in front of the centre, at the waist"
+    side = garment.drafts["front plan"]["side"]
+    opening = [side.at(side.length - cm) for cm in garment.left_open["side seam"]]
+    assert whole.bounds[0] == pytest.approx(min(p.x for p in opening), abs=1.5), "it comes out of the seam"
+    band = whole.intersection(box(whole.bounds[0], -20, whole.bounds[0] + 5, 20)).bounds
+    assert band[3] <= max(p.y for p in opening) + 0.1 and band[1] >= min(p.y for p in opening) - 0.1
 
 
 def test_the_aprons_straps_lie_on_the_inside():
@@ -250,7 +319,8 @@ def test_the_booklet_holds_all_steps_the_cutting_list_and_the_cautions(name):
         assert f"x {piece.name}" in text
     for caution in CARE:
         assert caution.split(". ")[0] in text
-    assert "rules of your workplace" in text
+    assert "rules of your workplace" in text and "prick the drill holes" in text
+    assert f"Buy {lay(garment, width=150, seconds=0).length_to_buy:.0f} cm of main cloth" in text
     for step in steps:
         words = " ".join(step.text.split())
         assert words[:30] in text and words.split(". ")[-1][-25:] in text, "a step's words are cut short"

@@ -36,6 +36,8 @@ from tests.photographs import (
     upright_for,
 )
 
+PRINTED = {"bgr": (247, 211, 165), "strong": (248, 207, 156), "mm": (0.1, 0.25)}
+"""The squares of a worksheet, blue, green and red."""
 SMALL = {"width": 2000, "height": 1500}
 TICKS = np.array([(x, y) for x in (4.3, 8.1, 12.4, 16.2) for y in (5.2, 10.3, 15.1, 20.4, 25.3)])
 LABEL = "some text 02a lena half"
@@ -107,6 +109,36 @@ def test_two_crossings_near_each_other_are_both_given():
     found = flat.crossings(Point(9.1, 15.05))
     assert len(found) == 2
     assert off(found, (9, 15)) < 0.2 and off(found[1:], (9.25, 15)) < 0.2
+
+
+def test_the_printed_squares_are_not_taken_for_pencil():
+    """A pencil's cross 2 mm beside a strong printed line, printed as the worksheet is."""
+    sheet, rng = page(px=130), np.random.default_rng(75)
+    sheet.grid((3, 3, 18, 27), 0.5, **PRINTED)
+    crosses = [(5.7, 8.2), (10.3, 13.3), (12.8, 20.7), (15.3, 23.2)]
+    pencil(
+        sheet,
+        [ticked(p, d, length=1.2) for p in crosses for d in ((1, 0.1), (-0.1, 1))],
+        rng,
+        Hand(erased=0.0),
+    )
+    flat = read_photograph(seen(sheet, width=2800, height=2100))
+    for p in crosses:
+        for x, y in ((0.15, 0.1), (-0.12, 0.12), (0.1, -0.16)):
+            found = flat.crossings(Point(p[0] + x, p[1] + y))
+            assert len(found) == 1 and off(found, p) < 0.3
+
+
+def test_the_point_of_a_narrow_dart_is_where_its_lines_end():
+    """Legs of 10 to 20 degrees and the middle line between them: they run together before they meet."""
+    sheet, rng, tips = page(px=130), np.random.default_rng(76), []
+    lines = []
+    for k, half in enumerate(np.radians([5, 6.5, 8, 10])):
+        tips.append(np.array([4.2 + 4.1 * k, 8.0 + 2.3 * k]))
+        lines += [[tips[-1], tips[-1] + 5 * np.array([np.sin(a), np.cos(a)])] for a in (-half, 0.0, half)]
+    pencil(sheet, lines, rng, Hand(erased=0.0))
+    flat = read_photograph(seen(sheet, width=2800, height=2100))
+    assert all(off(flat.crossings(Point(tip[0] + 0.08, tip[1] + 0.06)), tip) < 0.5 for tip in tips)
 
 
 def test_all_crossings_come_in_order_of_place():
@@ -315,6 +347,17 @@ def test_two_distances_give_a_full_size_draft_its_size():
     assert flat.kind == "strips" and flat.names == tuple("ABCD") and sorted(flat.flags) == [0, 1, 2]
     assert errors[1] < 0.08 < errors[0], "printed 0.3 % small: 45 cm are 1.35 mm off without a ruler"
     assert flat.size == pytest.approx(0.997, abs=0.001)
+
+
+def test_a_flag_that_another_one_covers_in_part_or_that_lies_there_twice_is_not_believed():
+    sheet = page()
+    sheet.flag(flag_layout(0), (8, 10), 0.0)
+    sheet.flag(flag_layout(1), (9, 9.9), -0.3)  # over a corner of it: its tip would be 0.4 mm off
+    for tip in ((6, 20), (14, 20)):
+        sheet.flag(flag_layout(2), tip, 0.5)
+    flat = read_photograph(seen(sheet))
+    assert (sorted(flat.flags), flat.doubtful) == ([1], (0, 2))
+    assert flat.flags[1].distance(Point(9, 9.9)) < 0.02
 
 
 @pytest.mark.parametrize(

@@ -45,7 +45,7 @@ class FakeFlat:
     kind, residual, tilt, sha256, box = "sheet", 0.113, 7.4, "cd" * 32, (1.0, 1.0, 20.0, 28.7)
 
     def __init__(self, label: str = "", flags=None) -> None:
-        self.label, self.flags = label, flags or {}
+        self.label, self.flags, self.doubtful = label, flags or {}, ()
 
     def picture(self, px_per_cm):
         return b"picture %d" % px_per_cm
@@ -216,7 +216,10 @@ def test_flags_name_their_points_and_lines_are_followed_between_them():
     of = work.own_numbers(STUDENT)
     names = flag_names(work, of)
     flags = {names.index(name): Point(k, 2 * k) for k, name in enumerate(("side hip", "back side waist"))}
-    answer, _ = Photographs(work, of, STUDENT).take(FakeFlat(label("02b"), flags | {170: Point(9, 9)}))
+    sheet = FakeFlat(label("02b"), flags | {170: Point(9, 9)})
+    sheet.doubtful = (names.index("back dart point"), 171)
+    answer, _ = Photographs(work, of, STUDENT).take(sheet)
+    assert answer["taken"]["doubtful"] == ["back dart point"]
     assert answer["taken"]["flags"] == {"side hip": [0, 0], "back side waist": [1, 2]}
     assert answer["taken"]["lines"] == {"back hip curve": [[0, 0], [0.5, 1], [1, 2]]}
     assert answer["taken"]["tapped"] == []

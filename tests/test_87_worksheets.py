@@ -113,6 +113,7 @@ def test_a_lesson_prints_all_its_exercises_the_same_each_time(tmp_path, capsys):
         (["02a", "--student", "lena", "--scale", "halve"], "half"),
         (["02a", "--student", "lena", "--paper", "a0"], "a4"),
         (["02a", "--student", "x" * 81], "80"),
+        (["16", "--student", "lena", "--flags"], "not photographed"),
     ],
 )
 def test_a_wrong_word_is_one_sentence(arguments, word, tmp_path, capsys):

@@ -27,7 +27,8 @@ from patternlib.assess.own.own_file import ID, PAPERS, as_exercise, on_paper, re
 from patternlib.assess.own.place import SAID_WHERE, own_folder
 from patternlib.assess.own.rehearsal import Rehearsed, rehearse
 from patternlib.assess.own.sentences import read_sentence, write_sentence
-from patternlib.assess.sandbox.runner import Runner, can_wrap
+from patternlib.assess.sandbox.runner import Runner
+from patternlib.assess.sandbox.ways import can_wrap
 from patternlib.assess.table.kept import Kept, keep
 from patternlib.assess.table.laying import lay, numbers_of
 from patternlib.assess.tasks.own_numbers import numbers_for

@@ -33,7 +33,7 @@ from patternlib.assess.project.levels import HIGHEST, PROJECT, criteria
 from patternlib.assess.project.photographs import FOLDER
 from patternlib.assess.project.questions import sections
 from patternlib.assess.project.written import read_project
-from patternlib.assess.sandbox.runner import can_wrap
+from patternlib.assess.sandbox.ways import can_wrap
 from patternlib.making import cutting_list
 from patternlib.pieces.seams import side_length
 
@@ -81,7 +81,7 @@ def other_garment(garment: str, size: str, style: dict[str, float]) -> dict[str,
             typed |= {f"walks|{i}|other": f"{one:.1f}", f"walks|{i}|did": "nothing"}  # sides the other way
     rows = [r for r in cutting_list(made) if r.cloth]
     typed["cutting||main"] = str(sum(r.cut for r in rows if r.cloth == rows[0].cloth))
-    typed["cutting||fused"] = str(sum(r.cut for r in rows if r.fused))
+    typed["cutting||fused"] = str(sum(r.cut for r in rows if r.cloth == "fusing"))
     return typed | {"cutting||sessions": "5", "ease||bought": "3 m".replace("3 m", "290"),
                     "toile|1|seen": "All is well.", "toile|1|changed": "nothing"}  # fmt: skip
 

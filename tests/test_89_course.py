@@ -5,14 +5,18 @@ from __future__ import annotations
 import csv
 import json
 import re
+import shlex
 import subprocess
 import sys
+from contextlib import nullcontext
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from patternlib.__main__ import _parser as command_parser
 from patternlib.assess import exercises
+from patternlib.assess.marking.command import _parser as marking_parser
 
 ROOT = Path(__file__).parent.parent
 LESSONS = sorted((ROOT / "lessons").glob("[0-9][0-9]_*.ipynb"))
@@ -148,16 +152,53 @@ def test_the_guide_names_every_exercise_of_its_weeks():
     assert wanted <= set(re.findall(r"\b\d\d[a-z]\b", plan))
 
 
-def test_commands_named_in_the_guide_exist():
-    """Every option that the guide writes is one of the command's own."""
-    guide = (ROOT / "solutions/instructors_guide.md").read_text(encoding="utf-8")
-    for command in ("numbers", "assess", "worksheet", "portfolio", "handouts"):
-        options = re.findall(rf"`python -m patternlib {command} ([^`]+)`", guide)
-        told = subprocess.run(
-            [sys.executable, "-m", "patternlib", command, "--help"], cwd=ROOT, capture_output=True, text=True
-        ).stdout
-        assert options
-        assert set(re.findall(r"--[a-z]+", " ".join(options))) <= set(re.findall(r"--[a-z]+", told)), command
+def map_of_rooms() -> list[list[str]]:
+    """The names in the first column of the map in DEVELOPERS.md, row by row."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text[text.index("| in `patternlib/`") :].partition("\n\n")[0]
+    return [re.findall(r"`([^`]+)`", row.split("|")[1]) for row in table.splitlines()[2:]]
+
+
+def test_the_map_names_every_room_and_each_name_exists():
+    library = ROOT / "patternlib"
+    named = [name.rstrip("/") for row in map_of_rooms() for name in row]
+    for name in named:
+        assert (library / name).is_dir() or (library / f"{name}.py").is_file(), name
+    inside = {p.stem for p in library.iterdir() if p.suffix in ("", ".py") and p.name[0] != "_"} - {"py"}
+    inside |= {f"assess/{p.name}" for p in (library / "assess").iterdir() if (p / "__init__.py").is_file()}
+    assert inside <= set(named), sorted(inside - set(named))
+
+
+def test_files_named_in_the_documents_exist():
+    """Wherever a name ends like a file or a folder of the repository, from its top, from patternlib, or by
+    its last part alone; names of files that a person makes are listed here."""
+    made = {"me.toml", "my.toml", "../look/pattern.svg"}
+    names = re.compile(r"`([\w.*/]*(?:\.(?:py|toml|txt|svg)|/)|\.ci/\w+|python -m tests\.\w+)`")
+    for page in (ROOT / "DEVELOPERS.md", ROOT / "README.md"):
+        text = re.sub(r"```.*?```", "", page.read_text(encoding="utf-8"), flags=re.S)
+        for name in names.findall(text):
+            file = name.replace("python -m tests.", "tests/") + ".py" * name.startswith("python")
+            found = [*ROOT.glob(file), *(ROOT / "patternlib").glob(f"**/{file}")]
+            assert name in made or found, f"{page.name}: {name}"
+
+
+COMMAND = re.compile(r"-m patternlib ([a-z][^`\n]*)")
+
+
+def test_commands_named_in_the_documents_can_be_given():
+    """Every command that a page or a lesson prints is read by the parser as it stands; none is left out."""
+    parser, found = command_parser(), set()
+    for page in [*PAGES, *LESSONS]:
+        text = page.read_text(encoding="utf-8")
+        if page.suffix == ".ipynb":
+            text = "\n".join(cell["source"] for cell in cells(page))
+        for line in COMMAND.findall(re.sub(r"\\\n\s*", "", text)):
+            words = shlex.split(line)
+            reader, rest = (marking_parser(), words[1:]) if words[0] == "assess" else (parser, words)
+            with pytest.raises(SystemExit) if "--help" in words else nullcontext():
+                reader.parse_args(rest)
+            found.add(words[0])
+    assert found == set(parser._subparsers._group_actions[0].choices)
 
 
 def test_spelling(tmp_path):

@@ -17,6 +17,7 @@ from patternlib.assess import MIME, begin, compare_with_rule, exercises, judge, 
 from patternlib.assess.answers.paper_form import form, measured
 from patternlib.errors import PatternError, ValueAtFault
 from patternlib.geometry import Curve, Point
+from patternlib.not_here import NotHere
 from patternlib.pieces import finish
 
 
@@ -397,3 +398,16 @@ def test_a_rubric_at_fault_is_refused_with_a_sentence(text, tmp_path):
     with pytest.raises((PatternError, ValueAtFault)) as refused:
         load_rubric(path)
     assert str(refused.value).endswith((".", "?"))
+
+
+def test_what_cannot_be_judged_for_want_of_a_package_is_handed_in_all_the_same(monkeypatch):
+    """As in a browser without shapely: the sentence is shown, and the draft still lies in the notebook."""
+
+    def missing(*_, **__):
+        raise NotHere("Comparing a cut line needs the package shapely, which is missing here.")
+
+    monkeypatch.setattr("patternlib.assess.answers.feedback.examine", missing)
+    shown = compare_with_rule(skirt_frame())
+    assert "needs the package shapely" in shown.text
+    assert shown._repr_mimebundle_()[MIME]["exercise"] == "02a"
+    assert MIME not in compare_with_rule(begin("02a", student="lena"))._repr_mimebundle_()

@@ -220,7 +220,10 @@ def test_a_class_key(tmp_path):
 
 
 def test_a_judge_that_hangs_or_falls_is_ended(monkeypatch):
-    """A record that takes too long costs its own time only; the next one is judged as ever."""
+    """A record that takes too long costs its own time only; the next one is judged as ever.
+
+    With the pool its judging process ends too, and no pipe to it stays open.
+    """
     good = Job(hostile.text(hostile.draft("ada")).decode(), "ada")
     for code, words in (("import time; time.sleep(60)", "longer than 0.5 seconds"), ("1 / 0", "failed")):
         with executor(1) as pool:
@@ -230,9 +233,13 @@ def test_a_judge_that_hangs_or_falls_is_ended(monkeypatch):
                 assert words in pool.submit(judge_apart, good, 0.5).result().problem
                 assert time.monotonic() - start < 10
             assert pool.submit(judge_apart, good).result().verdict["mark"] == 8
-            judge = pool.submit(lambda: apart._mine.judge).result()
-            judge._process.kill()  # ended from outside: started again
+            first = pool.submit(lambda: apart._mine.judge._process).result()
+            first.kill()  # ended from outside: started again
             assert pool.submit(judge_apart, good).result().verdict["mark"] == 8
+            second = pool.submit(lambda: apart._mine.judge._process).result()
+            assert second is not first and second.poll() is None
+        for process in (first, second):
+            assert process.poll() is not None and process.stdin.closed and process.stdout.closed
 
 
 def test_the_parent_never_unpickles():

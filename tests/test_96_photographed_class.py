@@ -257,6 +257,11 @@ def test_two_pictures_of_a_page_give_one_draft_and_a_doubted_flag_is_tapped(whol
     second = msgspec.structs.replace(whole, label=other, flags=moved)
     (made,), _ = drafts_of(zip(handins, (whole, second), strict=True), lambda _: "")
     assert not made.record["points"] and "in two places" in made.notes[0]
+    number, *rest = whole.flags
+    bent = msgspec.structs.replace(whole, flags={n: whole.flags[n] for n in rest}, doubtful=[number])
+    (made,), _ = drafts_of([(handins[0], bent)], lambda _: "")
+    assert "is bent, partly covered or there twice" in made.notes[0] and made.missing[0] == "F"
+    assert made.missing[0] in made.notes[0]
 
 
 def test_photographs_that_are_gone_are_asked_for(tmp_path):

@@ -16,8 +16,8 @@ import pytest
 from patternlib.assess import MIME, judge, numbers_for
 from patternlib.assess.hand_ins.notebook import CARD, Notebook, read_notebook
 from patternlib.assess.marking.command import assess_command
-from patternlib.assess.sandbox import cells, protection, runner, running
-from patternlib.assess.sandbox.again import second_key
+from patternlib.assess.sandbox import cells, protection, runner, running, watching, ways
+from patternlib.assess.sandbox.again import Again, second_key
 from patternlib.assess.sandbox.running import Locked
 from patternlib.errors import PatternError
 
@@ -26,9 +26,15 @@ import hostile
 from test_96_class_run import table
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="limits are tried on Linux only")
-CAN_WRAP = sys.platform.startswith("linux") and runner.can_wrap()
+CAN_WRAP = sys.platform.startswith("linux") and ways.can_wrap()
 SECONDS = 4.0
 """by the clock, for cells that hang"""
+
+
+@pytest.fixture(autouse=True)
+def no_browser_python(monkeypatch):
+    """Whether or not it is prepared on this machine; test_97_portable.py tries it."""
+    monkeypatch.setattr(running, "browser_python", lambda **_: None)
 
 
 @pytest.fixture
@@ -38,7 +44,7 @@ def wrapped():
     return runner.Runner(wrapped=True)
 
 
-def said(ended: runner.Ended) -> list:
+def said(ended: watching.Ended) -> list:
     return [json.loads(r) for r in json.loads(ended.data)["records"]]
 
 
@@ -57,14 +63,14 @@ def show(expression: str) -> str:
 
 
 def test_nothing_tried_is_open_in_bubblewrap(wrapped):
-    found = protection.probe(runner.Runner(wrapped=True), "in a test")
+    found = protection.probe(runner.Runner(wrapped=True))
     assert found.open == () and found.level == "all"
 
 
 def test_what_is_open_without_it_is_seen_and_said():
     """The tries find what is open, and the words say so; memory and processes are watched there too."""
-    found = protection.probe(runner.Runner(wrapped=False), "in a test")
-    assert set(found.open) == set(protection.TRIED) - {"memory", "processes"}
+    found = protection.probe(runner.Runner(wrapped=False))
+    assert set(found.open) == set(protection.TRIED) - {"memory", "processes", "time"}
     assert found.level == "limits"
     assert "Found OPEN" in found.words and "emptying your files" in found.words
 
@@ -90,8 +96,8 @@ def test_cells_that_do_harm(wrapped, name, monkeypatch):
     monkeypatch.setenv("OPENBLAS_MARK", mark)  # which goes into the process
     hangs = not words or "too long" in words
     ended = runner.Runner(wrapped=True, seconds=SECONDS if hangs else runner.SECONDS).run((cell,))
-    records, because = running._read(ended)
-    assert not records and re.search(words, because), because
+    read = running._read(ended)
+    assert not read.records and re.search(words, read.because), read.because
     assert ended.why != "start"
     for _ in range(50):
         if not _left(mark):
@@ -128,7 +134,7 @@ def test_children_know_nothing_of_one_another(wrapped):
 
 def test_processor_time_is_limited_before_the_clock(wrapped):
     ended = runner.Runner(wrapped=True, seconds=60).run(("while True:\n    pass",))
-    assert "processor time" in running._read(ended)[1]
+    assert "processor time" in running._read(ended).because
 
 
 def test_where_python_does_not_start_it_is_said(monkeypatch):
@@ -157,8 +163,8 @@ def test_a_limit_that_cannot_be_set_ends_no_run():
     [
         ("linux", None, "Install bubblewrap"),
         ("linux", "/usr/bin/bwrap", "user namespaces"),
-        ("darwin", None, "virtual machine on this Mac"),
-        ("freebsd", None, "Run it on Linux"),
+        ("darwin", None, "macOS itself .* prepare-rerun"),
+        ("freebsd", None, "prepare-rerun"),
         ("linux", "answers nothing", "not by PYTHONPATH"),
     ],
 )
@@ -295,9 +301,9 @@ def test_notebooks_that_hang_cost_their_own_students_time(monkeypatch):
     def once(self, book, second):
         ran.append(book.cells[0])
         return (
-            ([], " because it ran too long by the clock", False)
+            Again((), None, " because it ran too long by the clock", settled=False)
             if "hang" in book.cells[0]
-            else ([], "", True)
+            else Again(())
         )
 
     monkeypatch.setattr(running.Locked, "_once", once)
@@ -326,7 +332,8 @@ def test_the_words_of_the_lessons(wrapped):
 
 def test_no_fork_no_rerun(tmp_path, monkeypatch):
     monkeypatch.delattr(os, "fork")
-    with pytest.raises(PatternError, match="WSL"):
+    monkeypatch.setattr(running, "can_wrap", lambda: False)
+    with pytest.raises(PatternError, match=r"Windows itself .* prepare-rerun"):
         running.locked(workers=1, least="limits")
 
 

@@ -8,13 +8,10 @@ import shutil
 
 import pytest
 
-from patternlib.assess import exercises
 from patternlib.assess.hand_ins.notebook import read_notebook
 from patternlib.assess.marking.command import assess_command
-from patternlib.assess.table.laying import numbers_of
 from patternlib.assess.tasks.record import MIME, read
 from tests import browser_tools as tools
-from tests.table_pieces import all_steps
 from tests.table_tools import CELL, Table, open_table, run_all_again
 
 pytestmark = pytest.mark.browser
@@ -366,28 +363,6 @@ def test_a_first_pocket_is_pulled_with_the_mouse_and_printed(lab, browser):
     said = table.root.locator(".dt-printed").inner_text()
     assert "14 cm wide and 15.5 cm deep" in said and "corners are square" in said
     assert (lab.folder / "my pocket.pdf").read_bytes().startswith(b"%PDF-")
-
-
-ALWAYS = ("11b",)
-"""The exercises that are typed whenever the tests run; all of them with `-m slow`."""
-
-
-@pytest.mark.parametrize(
-    "id", [pytest.param(id, marks=() if id in ALWAYS else pytest.mark.slow) for id in exercises()]
-)
-def test_every_exercise_can_be_typed_into_the_sentence(lab, browser, id):
-    """The rule's steps by keys alone, each verb and each kind of place among them."""
-    work = exercises()[id]
-    of = work.own_numbers("lena")
-    table = open_table(lab, browser, id, student="lena")
-    table.reach()
-    for step in all_steps(work, of):
-        own = step.verb == "note" and step.name in numbers_of(work, of)
-        if not own:  # her own numbers lie on the table already
-            table.draw(step)
-    _, lines = table.compare()
-    assert len(lines) == len(work.asked)
-    assert [line for line in lines if not line.startswith("✓")] == []
 
 
 def mark_of_the_class(notebook, folder) -> str:

@@ -10,11 +10,9 @@ import pytest
 from patternlib.assess import exercises
 from patternlib.assess.table.kept import Kept, keep
 from patternlib.assess.table.laying import numbers_of
-from patternlib.assess.tasks.record import StepTaken
-from tests.table_pieces import MADE_ON_THE_TABLE, all_steps, with_names
+from tests.table_mistakes import mistaken
+from tests.table_pieces import all_steps
 from tests.table_tools import Table, open_table
-from tests.test_92_common_mistakes import LISTED
-from tests.test_98_table_mistakes import drawn_wrongly
 
 pytestmark = pytest.mark.browser
 
@@ -127,22 +125,6 @@ def test_no_name_on_the_paper_lies_on_another(lab, browser, width):
     for _ in range(8):
         table.root.get_by_role("button", name="Nearer").click()
     assert crowded.is_hidden()
-
-
-def mistaken(id: str, student: str) -> list[tuple[str, list[StepTaken]]]:
-    """(remark, steps) of the listed mistakes that can be made on the table."""
-    work = exercises()[id]
-    of = work.own_numbers(student)
-    found = []
-    for mistake in (m for i, m in LISTED if i == id):
-        if (id, mistake.code) in MADE_ON_THE_TABLE:
-            change = MADE_ON_THE_TABLE[id, mistake.code]
-            steps = with_names([change(step) for step in all_steps(work, of)])
-        else:
-            steps = drawn_wrongly(id, mistake, student) or []
-        if steps:
-            found.append((mistake.remark, steps))
-    return found
 
 
 @pytest.mark.slow

@@ -25,6 +25,11 @@ ONE_SIDE = (
 )
 """How a pattern is cut that has a change on one side only (common practice, no source)."""
 
+IDLE = (
+    "This sign changes no piece of this garment. If you see it there too, another style value puts it right."
+)
+"""What is said of a change that a garment passes over."""
+
 
 @dataclass(frozen=True)
 class Change:
@@ -61,6 +66,9 @@ class Change:
 class Changes:
     """All changes of a pattern, in the order in which they were made. Its version is how many there are.
 
+    idle: the places in `made` of those that change no piece of the garment that the sheet lies with. They
+    stay on the sheet with a sentence that says so, and are not named on the pieces.
+
     >>> from patternlib.blocks import bodice_block
     >>> sheet = Changes((Change("square shoulders", 2.0),))
     >>> block = bodice_block("12")
@@ -69,6 +77,7 @@ class Changes:
     """
 
     made: tuple[Change, ...] = ()
+    idle: frozenset[int] = frozenset()
 
     def __bool__(self) -> bool:
         return bool(self.made)
@@ -129,17 +138,31 @@ class Changes:
 
     def facts(self) -> tuple[str, ...]:
         """What was changed, a sentence each."""
-        return tuple(f"Changed after the toile: {change.said()}." for change in self.made)
+        return tuple(
+            f"Seen on the toile: {change.said()}. {IDLE}"
+            if k in self.idle
+            else f"Changed after the toile: {change.said()}."
+            for k, change in enumerate(self.made)
+        )
+
+    @property
+    def acting(self) -> tuple[Change, ...]:
+        """The changes that change a piece."""
+        return tuple(change for k, change in enumerate(self.made) if k not in self.idle)
+
+    def without(self, k: int) -> Changes:
+        """The sheet without one of its lines."""
+        return Changes((*self.made[:k], *self.made[k + 1 :]))
 
     @property
     def side(self) -> str:
         """The side of the body that the drawn half is of: 'left' where only that side is changed alone."""
-        sides = {change.of.side for change in self.made}
+        sides = {change.of.side for change in self.acting}
         return "left" if "left" in sides and "right" not in sides else "right"
 
     def one_sided(self) -> tuple[Change, ...]:
         """The changes that are made on one half of the pattern only."""
-        return tuple(change for change in self.made if change.of.side)
+        return tuple(change for change in self.acting if change.of.side)
 
     def other_half(self) -> Changes:
         """The changes of the half that is not drawn, see `side`."""
@@ -158,27 +181,29 @@ class Changes:
             return body
 
     def label(self, unit: str = "cm") -> tuple[str, ...]:
-        """What is printed on every piece: version and day, and what was changed; nothing without changes."""
-        if not self.made:
+        """What is printed on every piece: version and day, and what was changed; nothing if nothing was."""
+        if not self.acting:
             return ()
-        what = ", ".join(f"{change.sign} {write_length(change.pinch, unit)}" for change in self.made)
+        what = ", ".join(f"{change.sign} {write_length(change.pinch, unit)}" for change in self.acting)
         return (f"version {self.version}" + (f", {self.date}" if self.date else ""), f"for: {what}")
 
     def rows(self, unit: str = "cm") -> list[tuple[str, str, str, str, str]]:
         """The sheet as rows: version, date, sign, pinched, what was done and why (with her own note)."""
         return [
             (
-                str(k), change.date, change.sign, write_length(change.pinch, unit),
-                f"{change.of.paper} {change.of.cause}" + (f" {change.note}" if change.note else ""),
+                str(k + 2), change.date, change.sign, write_length(change.pinch, unit),
+                (IDLE if k in self.idle else change.of.paper)
+                + f" {change.of.cause}" + (f" {change.note}" if change.note else ""),
             )
-            for k, change in enumerate(self.made, 2)
+            for k, change in enumerate(self.made)
         ]  # fmt: skip
 
     def to_list(self) -> list[dict[str, Any]]:
         """The sheet as plain data, for garment.json."""
         return [
-            {"sign": c.sign, "pinch": c.pinch, "date": c.date, "note": c.note} for c in self.made
-        ]  # fmt: skip
+            {"sign": c.sign, "pinch": c.pinch, "date": c.date, "note": c.note, "idle": k in self.idle}
+            for k, c in enumerate(self.made)
+        ]
 
 
 LAST = ("round upper back",)

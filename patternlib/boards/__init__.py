@@ -8,11 +8,12 @@ from .board import Board
 from .garment import compare, garment_board, style_slider
 from .picture import BoardStep, Picture
 from .printing import booklet_button, piece_button
+from .refusal import refusal_text
 from .seams import closing_board, opened_board, walk_board
 from .slider import Slider, choice
 
 __all__ = [
     "Board", "BoardStep", "Picture", "Slider", "booklet_button",
     "choice", "choice_board", "closing_board", "compare", "garment_board", "number_board", "opened_board",
-    "piece_button", "style_slider", "walk_board",
+    "piece_button", "refusal_text", "style_slider", "walk_board",
 ]  # fmt: skip

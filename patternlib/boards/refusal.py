@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from types import MappingProxyType
 
 from ..errors import PatternError, ValueAtFault
+from ..garments import garment_names, style_values
+from ..garments.base import StyleValue
 from ..survey import measures
 from ..units import in_unit, write_length
 from .slider import Slider
 
 
-def refusal_text(fault: PatternError, sliders: Mapping[str, Slider], unit: str) -> str:
-    """Return the sentence of a refusal for a reader of a board.
+def refusal_text(
+    fault: PatternError, sliders: Mapping[str, Slider] = MappingProxyType({}), unit: str = "cm"
+) -> str:
+    """Return the sentence of a refusal for a reader of a board or a lesson.
 
     sliders: by name, those of the board and any others whose words may be needed; unit: 'cm' or 'in'.
 
@@ -28,10 +33,16 @@ def refusal_text(fault: PatternError, sliders: Mapping[str, Slider], unit: str) 
     return in_unit(_labelled(text, sliders), unit)
 
 
+def _style(name: str) -> StyleValue | None:
+    """The style value of that name of any garment."""
+    return next((v for garment in garment_names() for v in style_values(garment) if v.name == name), None)
+
+
 def _label(name: str, sliders: Mapping[str, Slider]) -> str:
     if name in sliders:
         return sliders[name].label
-    words = measures()[name].term if name in measures() else name.replace("_", " ")
+    style = _style(name)
+    words = style.label if style else measures()[name].term if name in measures() else name.replace("_", " ")
     return words[:1].upper() + words[1:]
 
 
@@ -41,7 +52,8 @@ def _amount(name: str, got: object, sliders: Mapping[str, Slider], unit: str) ->
     slider = sliders.get(name)
     if slider and slider.choices:
         return slider.choices[round(got)]
-    kind = slider.unit if slider else "cm" if name in measures() else ""
+    style = _style(name)
+    kind = slider.unit if slider else style.unit if style else "cm" if name in measures() else ""
     if kind == "cm":
         return write_length(got, unit, parts=8, decimals=2 if unit == "cm" else None)
     return f"{round(got, 2):g}{f' {kind}' if kind else ''}"
@@ -56,7 +68,7 @@ def _labelled(text: str, sliders: Mapping[str, Slider]) -> str:
 
     def words(found: re.Match[str]) -> str:
         label = known[found[0]]
-        return label if found.start() == 0 else label[:1].lower() + label[1:]
+        return (label[:1].lower() if found.start() else label[:1].upper()) + label[1:]
 
     names = "|".join(sorted((re.escape(n) for n in known if "_" in n), key=len, reverse=True))
     return re.sub(rf"\b(?:{names})\b", words, text) if names else text

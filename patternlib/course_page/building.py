@@ -11,13 +11,12 @@ import sys
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from ..errors import PatternError
 from .compiling import MISSING
-from .fetching import fetched, files_of
+from .python_files import KEPT, Kernel, kernel_here, package, put_python
 from .stills import still_where_missing
-from .wheels import gather
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = Path(__file__).with_name("page")
@@ -25,19 +24,8 @@ COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
 APPS = ("lab", "notebooks", "tree")
-KERNEL = Path("share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi")
-NPM = "https://registry.npmjs.org/{name}/-/{name}-{version}.tgz"
-HASHES = {
-    "pyodide": "BKDTJyIqFxC4BExLqeRS3f5xvXZIjOt8C3zGLN/Cc7tFxSwvKVhVkchQQ2AGLOtR4YrVOIFxbV8poyDOOmWwxQ==",
-    "fflate": "cPJU47OaAoCbg0pBvzsgpTPhmhqI5eJjh/JIu8tPj5q+T7iLvW/JAYUqmE7KOB4R1ZyEhzBaIQpQpardBF5z8A==",
-    "localforage": "14/H1aX7hzBBmmh7sGPd+AOMkkIrHM3Z1PAyGgZigA1H1p5O5ANnMyWzvpAETtG68/dC4pC0ncy3+PPGzXZHPg==",
-}
-"""Of Python for the browser (its version is that of the kernel), of the maker of zips (0.8.2), and of the way
-the notebooks keep files in the browser (1.10.0)."""
-
 BESIDE = '<link rel="stylesheet" href="../lesson.css"><script type="module" src="../lesson.js"></script>'
 OPENING = '<p id="opening">The lesson is opening. On a first visit this takes up to half a minute.</p>'
-NEEDED = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json")
 AT_START = (
     "micropip",
     "piplite",
@@ -60,20 +48,14 @@ def build_page(out: Path, *, kept: Path | None = None, more: Iterable[str] = ())
     kept: where fetched files are kept for the next build; more: packages of the browser Python's distribution
     that no lesson needs. Raises PatternError with a sentence.
     """
-    out, kept = out.resolve(), kept or Path.home() / ".cache" / "kiln-room-course"
+    out, kept = out.resolve(), kept or KEPT
     if out.exists() and not (out / "course-page.json").is_file() and (not out.is_dir() or any(out.iterdir())):
         raise PatternError(f"{out} is there already and is no course page. Name a new folder with --out.")
     if not (ROOT / "lessons").is_dir():
         raise PatternError(
             "The lessons are not beside the library. Build the page from the course's own folder."
         )
-    try:
-        from jupyterlite_pyodide_kernel import constants
-    except ModuleNotFoundError:
-        raise PatternError(MISSING) from None
-    kernel = KernelFiles(constants.PYODIDE_VERSION, constants.PYODIDE_CDN_URL, Path(sys.prefix) / KERNEL)
-    if not kernel.wheels.is_dir():
-        raise PatternError(MISSING)
+    kernel = kernel_here(MISSING)
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         # beside its place, so that the finished folder is put there in one move
@@ -87,32 +69,17 @@ def build_page(out: Path, *, kept: Path | None = None, more: Iterable[str] = ())
     return left_out
 
 
-class KernelFiles(NamedTuple):
-    """Version of the browser's Python that the kernel needs, the address of its distribution, own wheels."""
-
-    version: str
-    distribution: str
-    wheels: Path
-
-
-def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles, more: Iterable[str]) -> list[str]:
+def _built(work: Path, site: Path, kept: Path, kernel: Kernel, more: Iterable[str]) -> list[str]:
     source = work / "source"
-    python = source / "static" / "pyodide"
-    python.mkdir(parents=True)
-    core = _package("pyodide", kernel.version, kept)
-    for name in NEEDED:
-        (python / name).write_bytes(core[name])
     wheels = work / "wheels"
     library = work / "library"  # a copy, so that no folder of an earlier build gets into the wheel
     shutil.copytree(ROOT / "patternlib", library / "patternlib", ignore=shutil.ignore_patterns("__pycache__"))
     for name in ("pyproject.toml", "README.md", "LICENSE"):
         shutil.copyfile(ROOT / name, library / name)
     _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
-    own = [*wheels.glob("patternlib-*.whl"), *kernel.wheels.glob("*.whl")]
-    own = [w for w in own if not w.name.startswith("widgetsnbextension-3")]
-    known = json.loads(core["pyodide-lock.json"])
-    listed, left_out = gather(kernel.distribution, known, python, kept, own, more)
-    (python / "pyodide-lock.json").write_text(json.dumps(listed, indent=1, sort_keys=True), encoding="utf-8")
+    own = wheels.glob("patternlib-*.whl")
+    python = source / "static" / "pyodide"
+    listed, left_out = put_python(python, kernel, kept, own, more, compiled=True)
     contents = work / "contents"
     for folder in COURSE:
         shutil.copytree(
@@ -126,8 +93,8 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles, more: Iterab
     (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")
     _run([sys.executable, "-m", "jupyterlite_core.app", "build", "--lite-dir", str(source)], source)
     _set_up(site)
-    (site / "fflate.js").write_bytes(_package("fflate", "0.8.2", kept)["esm/browser.js"])
-    stored = _package("localforage", "1.10.0", kept)["dist/localforage.min.js"]
+    (site / "fflate.js").write_bytes(package("fflate", "0.8.2", kept)["esm/browser.js"])
+    stored = package("localforage", "1.10.0", kept)["dist/localforage.min.js"]
     (site / "localforage.js").write_bytes(stored)
     for path in PAGE.iterdir():
         shutil.copyfile(path, site / path.name)
@@ -144,10 +111,6 @@ def _built(work: Path, site: Path, kept: Path, kernel: KernelFiles, more: Iterab
     state = {"without": left_out, "lessons": lessons, "practice": practice}
     (site / "course-page.json").write_text(json.dumps(state, indent=1), encoding="utf-8")
     return left_out
-
-
-def _package(name: str, version: str, kept: Path) -> dict[str, bytes]:
-    return files_of(fetched(NPM.format(name=name, version=version), kept, sha512=HASHES[name]))
 
 
 def _title(notebook: Path) -> str:

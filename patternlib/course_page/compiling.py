@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 from pathlib import Path
 
+from ..assess.sandbox.portable import deno_program
 from ..errors import PatternError
 
 MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
@@ -16,12 +17,9 @@ def compile_packages(folder: Path) -> None:
 
     A visitor's browser then starts Python in half the time. Raises PatternError where that cannot be done.
     """
-    try:
-        from deno import find_deno_bin
-
-        program = find_deno_bin()
-    except (ModuleNotFoundError, FileNotFoundError):
-        raise PatternError(MISSING) from None
+    program = deno_program()
+    if not program:
+        raise PatternError(MISSING)
     closed = ("--no-prompt", "--no-remote", "--no-npm", "--no-config", "--no-lock")
     may = (f"--allow-read={folder},{HERE}", f"--allow-write={folder}")
     command = [program, "run", "-q", *closed, *may, str(HERE / "compile.mjs"), str(folder)]

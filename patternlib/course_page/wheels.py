@@ -40,11 +40,13 @@ def gather(
     kept: Path,
     own: Iterable[Path],
     more: Iterable[str] = (),
+    *,
+    compiled: bool,
 ) -> tuple[dict[str, Any], list[str]]:
     """Put all packages into a folder and return their list, and the names of those left out.
 
     distribution, listed: the address of the browser Python's distribution, and its list; folder: where this
-    Python lies; own: wheels that lie here already.
+    Python lies; own: wheels that lie here already; compiled: the modules that a page imports are compiled.
     """
     about = listed["info"]
     version = about["python"].rsplit(".", 1)[0]
@@ -62,7 +64,8 @@ def gather(
     packages: dict[str, Any] = {}
     for wheel in own:
         shutil.copyfile(wheel, folder / wheel.name)
-    compile_packages(folder)
+    if compiled:
+        compile_packages(folder)
     for wheel in sorted(folder.glob("*.whl")):
         entry = _entry(wheel)
         if entry["name"] in packages:

@@ -15,9 +15,9 @@ from ..checking import Finding
 from ..draft import Draft
 from ..garments import make
 from ..garments.base import Garment
+from ..garments.both_sides import changed_pieces
 from ..output.scene import piece_scene, replayed, side_by_side
 from ..output.scene.landmarks import sign_scene
-from ..tolerances import SEAM
 from ..units import in_unit
 from .before_after import alteration_scene
 
@@ -98,29 +98,6 @@ def _said(change: Change, unit: str) -> list[Finding]:
 @lru_cache(8)
 def _garment(name: str, body: Body, changes: Changes) -> Garment:
     return make(name, body, changes=changes)
-
-
-def changed_pieces(before: Garment, after: Garment) -> list[str]:
-    """The pieces whose seam lines or inner marks have changed by more than 0.05 cm, in order."""
-    return [piece.name for piece in after.pieces if _differs(piece, before)]
-
-
-def _differs(piece, before: Garment) -> bool:
-    if piece.name not in before:
-        return True
-    old = before[piece.name]
-    if {edge.name for edge in old.edges} != {edge.name for edge in piece.edges}:
-        return True
-    return any(
-        abs(edge.curve.length - old.edge(edge.name).curve.length) > SEAM
-        or abs(edge.curve.start.distance(edge.curve.end) - _chord(old, edge.name)) > SEAM
-        for edge in piece.edges
-    )
-
-
-def _chord(piece, name: str) -> float:
-    curve = piece.edge(name).curve
-    return curve.start.distance(curve.end)
 
 
 def _pieces_said(garment: str, pieces: Sequence[str]) -> str:

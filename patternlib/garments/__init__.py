@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 
 from ..alterations import NONE, Changes
 from ..body import Body, as_body
-from ..errors import look_up
+from ..errors import PatternError, look_up
 from ..units import Length
 from . import apron, pinafore, smock
 from .base import Garment, StyleValue
-from .both_sides import joined_sides
+from .both_sides import alike, joined_sides
 from .toile import make_toile
 
 _MAKERS: dict[str, tuple[Callable[..., Garment], tuple[StyleValue, ...]]] = {
@@ -58,7 +59,18 @@ def make(
     draw, _ = look_up("garment", garment, _MAKERS)
     if not isinstance(body, Body):
         size = size or str(body)
-    return draw(as_body(body), size=size, date=date, changes=changes, **style)
+    draw = partial(draw, as_body(body), size=size, date=date, **style)
+    made = draw(changes=changes)
+    idle = frozenset(k for k in range(len(changes)) if _is_idle(made, changes.without(k), draw))
+    return draw(changes=replace(changes, idle=idle)) if idle else made
+
+
+def _is_idle(made: Garment, rest: Changes, draw: Callable[..., Garment]) -> bool:
+    """Whether a garment has the same pieces without one of its changes."""
+    try:
+        return alike(draw(changes=rest), made)
+    except PatternError:
+        return False
 
 
 def to_cut(garment: Garment) -> Garment:

@@ -15,7 +15,7 @@ from ..draft import Draft
 from ..errors import ValueAtFault, look_up
 from ..geometry import Point
 from ..notebook import Pictured
-from ..pieces import Piece, Seam, side_length
+from ..pieces import FUSING, Piece, Seam, side_length
 from ..units import Length, read_length, shown
 
 
@@ -106,9 +106,10 @@ class Garment(Pictured):
     limits: (where, cm, at most cm, text) for what a fitting allows; remarks: findings of the plan itself;
     facts: sentences on how it fits the body, printed with the checks; through: what a piece whose width a
     fitting limits passes through, in words; making: what is also done in a step of the making, {(piece, edge)
-    or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; notions: what is
-    bought in addition to cloth, thread and fittings; given: the style values that were asked for,
-    the others follow the body; changes: what was changed after the toile; half: the garment as it is drawn in
+    or name of a seam: sentence}; closings: what is done when all is sewn, a sentence a step; left_open: from
+    where to where a seam is not sewn on the wearer's right, cm from its start; notions: what is bought in
+    addition to cloth, thread and fittings; given: the style values that were asked for, the others follow the
+    body; changes: what was changed after the toile; half: the garment as it is drawn in
     halves, for a pattern whose two sides differ; the order of making and its pictures are taken from it.
     """
 
@@ -126,6 +127,7 @@ class Garment(Pictured):
     through: Mapping[str, str] = field(default_factory=dict)
     making: Mapping[tuple[str, str] | str, str] = field(default_factory=dict)
     closings: tuple[str, ...] = ()
+    left_open: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     notions: tuple[str, ...] = ()
     given: Mapping[str, float] = field(default_factory=dict)
     changes: Changes = NONE
@@ -213,6 +215,7 @@ def _piece_dict(piece: Piece) -> dict[str, Any]:
         "pair": piece.pair,
         "on_fold": piece.on_fold,
         "cloths": list(piece.cloths),
+        "fused": piece.copies(FUSING),
         "seam_line": [_xy(p) for p in piece.outline.flat()],
         "cut_line": [_xy(p) for p in piece.cut_line],
         "edges": [

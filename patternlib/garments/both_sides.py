@@ -13,10 +13,15 @@ from dataclasses import replace
 from ..alterations import ONE_SIDE
 from ..geometry import Curve, Move, Point, line
 from ..pieces import Edge, Grain, Mark, Notch, Piece, Seam, finish, side_length, with_notches
+from ..tolerances import SEAM
 from .base import Garment
 
 SAME = 0.01
 """cm; lines of both drawings that lie closer are one line (no source)."""
+
+CUT_AGAIN = 0.15
+"""cm; a piece on which nothing is moved further than this is not cut again for it: the tolerance that cutters
+work to, 1/16 in [Threads magazine, no. 200]."""
 
 SIDES = ("right", "left")
 
@@ -62,11 +67,38 @@ def _apart(right: Garment, left: Garment) -> set[str]:
     return {name for name in found if right[name].on_fold or right[name].pair}
 
 
-def _differs(a: Piece, b: Piece) -> bool:
+def changed_pieces(before: Garment, after: Garment) -> list[str]:
+    """The names of the pieces that are cut again, in order.
+
+    Of such a piece a seam is longer or shorter by more than SEAM, or a place is moved by more than CUT_AGAIN.
+    """
+    return [p.name for p in after.pieces if p.name not in before or _is_cut_again(p, before[p.name])]
+
+
+def _is_cut_again(a: Piece, b: Piece) -> bool:
+    old = {edge.name: edge.curve for edge in b.edges}
+    if set(old) != set(a.keys()):
+        return True
+    lengths = ((e.curve, old[e.name]) for e in a.edges)
+    return any(
+        abs(new.length - was.length) > SEAM
+        or abs(new.start.distance(new.end) - was.start.distance(was.end)) > SEAM
+        for new, was in lengths
+    ) or _differs(a, b, CUT_AGAIN)
+
+
+def alike(one: Garment, other: Garment) -> bool:
+    """Whether two garments have the same pieces."""
+    return one.keys() == other.keys() and not any(_differs(piece, other[piece.name]) for piece in one.pieces)
+
+
+def _differs(a: Piece, b: Piece, by: float = SAME) -> bool:
     """Whether two pieces differ in shape or in what is marked on them, wherever each of them lies."""
     spots = _spots(a), _spots(b)
+    if len(spots[0]) == len(spots[1]) and all(p.distance(q) <= SAME for p, q in zip(*spots, strict=True)):
+        return False
     far = [[p.distance(q) for k, p in enumerate(every) for q in every[:k]] for every in spots]
-    return len(far[0]) != len(far[1]) or any(abs(x - y) > SAME for x, y in zip(*far, strict=True))
+    return len(far[0]) != len(far[1]) or any(abs(x - y) > by for x, y in zip(*far, strict=True))
 
 
 def _spots(piece: Piece) -> list[Point]:

@@ -19,11 +19,11 @@ from collections.abc import Mapping
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..geometry import Curve, Move, Point, line
-from ..pieces import DrillHole, Edge, Grain, Mark, Piece
+from ..pieces import FUSING, DrillHole, Edge, Grain, Mark, Piece
 from .base import StyleValue
 from .marking import ENCLOSED, SEAM
 
-FUSED = ("main cloth", "fusing")
+FUSED = ("main cloth", FUSING)
 BEYOND_LAP = 1.5
 """cm; the facing is wider than the lap, so that its inner edge does not lie on the extension's fold."""
 END_FREE, SEAM_FREE, BESIDE, APART = 3.0, 1.5, 0.5, 1.0
@@ -253,7 +253,8 @@ def making(also: Mapping[tuple[str, str] | str, str]) -> dict[tuple[str, str] | 
         "front opening": "Fuse the front facing first, wrong side. After stitching snip the front skirt's "
         "allowance at the end of the opening, to the last stitch; trim the enclosed allowances to "
         f"{TRIMMED:g} cm; stitch the facing to them close to the seam; turn it in and press.",
-        "waistband to front skirt": "The upper edge of the front facing is caught in this seam.",
+        "waistband to front skirt": "The upper edge of the front facing is caught in this seam. Press the "
+        "allowances into the waistband.",
         "top of the extension": "Turn right side out and press the fold.",
         "back opening": "Press the seam toward the back and neaten it; fold the extension's under edge in by "
         "1 cm and stitch it down over the seam.",

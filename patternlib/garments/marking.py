@@ -47,4 +47,5 @@ def _chord(piece: Piece, at: float, axis: int) -> tuple[float, float]:
 
 def labelled(piece: Piece, about: tuple[str, ...]) -> Piece:
     how = f"cut {piece.cut}" + (" on the fold" if piece.on_fold else " as a pair" if piece.pair else "")
-    return piece.replace(label=(piece.name, *about[:2], how, *piece.cloths, *about[2:]))
+    cloths = [c if piece.copies(c) == piece.cut else f"{c}: cut {piece.copies(c)}" for c in piece.cloths]
+    return piece.replace(label=(piece.name, *about[:2], how, *cloths, *about[2:]))

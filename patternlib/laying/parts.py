@@ -73,9 +73,10 @@ def parts_to_lay(
             if cloth in piece.cloths:
                 if not piece.cut_line:
                     raise PatternError(f"lay: {piece.name} has no cut line. Finish it first: finish(piece).")
+                copies = piece.replace(cut=piece.copies(cloth))
                 fixed = one_way or (piece.grain is not None and piece.grain.one_way)
                 turns = (Move(),) if fixed else (Move(), UPSIDE_DOWN)
-                kinds = _folded(piece, turns, folds, room) if folds else _flat(piece, turns)
+                kinds = _folded(copies, turns, folds, room) if folds else _flat(copies, turns)
                 made += [_part(garment, piece, *kind) for kind in kinds]
     return made
 

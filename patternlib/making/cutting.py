@@ -11,11 +11,10 @@ from dataclasses import dataclass
 
 from ..alterations import ONE_SIDE
 from ..garments.base import Garment
+from ..pieces import FUSING
 from .edges import layers
 from .order import sewing_order
 
-FUSING = "fusing"
-"""The cloth name under which a garment module lists what is pressed on to stiffen a piece."""
 THREAD = 2.5
 """cm of thread, upper and lower together, in a cm of lockstitch (from memory, unverified)."""
 SPARE_THREAD = 1.5
@@ -48,10 +47,12 @@ def cutting_list(garment: Garment) -> tuple[CuttingRow, ...]:
         edges = "; ".join(f"{e.name} {e.allowance:g} {e.turn}" for e in piece.edges if e.turn != "fold")
         how = "on the fold" if piece.on_fold else "as a pair" if piece.pair else "single"
         deep = layers(piece)
-        note = f"{deep} layers" if deep > 1 else ""
+        stiff = piece.copies(FUSING)
         for cloth in piece.cloths:
-            fused = FUSING in piece.cloths and cloth != FUSING
-            rows.append(CuttingRow(piece.name, cloth, piece.cut, how, fused, edges, note))
+            fused = stiff == piece.cut and cloth != FUSING
+            notes = (f"{deep} layers" * (deep > 1), f"{stiff} of them fused" * (0 < stiff < piece.cut))
+            note = ", ".join(filter(None, notes)) if cloth != FUSING else ""
+            rows.append(CuttingRow(piece.name, cloth, piece.copies(cloth), how, fused, edges, note))
     rows += [CuttingRow(fitting, note="fitting") for fitting in (*garment.fittings, *garment.notions)]
     metres = thread(garment) / 100
     note = (

@@ -40,3 +40,8 @@ def as_folded(piece: Piece) -> list[Edge]:
     edges = [edge for edge in piece.edges if edge.turn in TURNED]
     first = set(piece.folds.values())
     return sorted(edges, key=lambda edge: (edge.name not in first, edge.turn != "hem"))
+
+
+def hem_depth(allowance: float) -> float:
+    """How deep a hem lies when its allowance is turned twice, cm: half and half again (common practice)."""
+    return allowance / 2

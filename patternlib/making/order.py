@@ -9,7 +9,7 @@ from ..garments.base import Garment
 from ..pieces import Piece
 from ..tolerances import SEAM
 from ..units import in_unit, write_length
-from .edges import as_folded, is_folded, layers, passes_fitting, self_sewn
+from .edges import as_folded, hem_depth, is_folded, layers, passes_fitting, self_sewn
 from .graph import Graph, Node, Place
 
 
@@ -97,7 +97,23 @@ class _Words:
         making = self.graph.garment.making
         places: list[tuple[str, str] | str] = [*(seam.name for seam in node.seams), *node.edges]
         more = [making[what] for what in places if what in making]
-        return " ".join((told, *(in_unit(text, self.unit) for text in dict.fromkeys(more))))
+        sewn = [self._allowances(node)] if node.kind == "seam" else []
+        return " ".join((told, *sewn, *(in_unit(text, self.unit) for text in dict.fromkeys(more))))
+
+    def _allowances(self, node: Node) -> str:
+        """How far from the raw edge a seam is sewn, edge by edge where they differ."""
+        edges = {place: self.graph.edge(place).allowance for place in node.edges}
+        by_name: dict[str, set[float]] = {}
+        for (_, name), cm in edges.items():
+            by_name.setdefault(name, set()).add(cm)
+        by_cm: dict[float, list[str]] = {}
+        for (piece, name), cm in edges.items():
+            by_cm.setdefault(cm, []).append(name if len(by_name[name]) == 1 else f"{piece} ({name})")
+        if len(by_cm) == 1:
+            (cm,) = by_cm
+            return f"Sew {write_length(cm, self.unit)} from the raw edges."
+        parts = [f"{_and(names)} {write_length(cm, self.unit)}" for cm, names in by_cm.items()]
+        return f"Sew {', '.join(parts)} from the raw edges."
 
     def _piece(self, name: str) -> Piece:
         return self.graph.by_name[name]
@@ -209,7 +225,8 @@ class _Words:
                     more = "; in the hollow the raw edge is too short: stretch it in pressing, or bind it"
                 elif any("too long" in text for text in texts):
                     more = "; the raw edge is too long: ease it in evenly"
-                said.append(f"Hem {where}{one}: turn the allowance of {deep} twice and stitch{more}.")
+                half = write_length(hem_depth(depth), self.unit, decimals=2)
+                said.append(f"Hem {where}{one}: turn in {half} twice (allowance {deep}) and stitch{more}.")
             elif fitting:
                 said.append(f"Pass {where} through {fitting}, turn back {deep} and stitch the layers.")
             else:
@@ -227,7 +244,12 @@ class _Words:
     def _patch(self, node: Node) -> str:
         name = node.edges[0][0]
         edges = as_folded(self._piece(name))
-        folded = ", ".join(f"{e.name} {write_length(e.allowance, self.unit)}" for e in edges)
+        folded = ", ".join(
+            f"{e.name} {write_length(hem_depth(e.allowance), self.unit, decimals=2)} twice"
+            if e.turn == "hem"
+            else f"{e.name} {write_length(e.allowance, self.unit)}"
+            for e in edges
+        )
         hems = [e.name for e in edges if e.turn == "hem"]
         stitch = f"stitch the {_and(hems)}; " if hems else ""
         where = f"on the {_and(node.bases)} at the drill holes" if node.bases else "where it is marked"

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from ..garments.base import Garment
+from ..pieces import Seam
 from .order import SewingStep
 
 STANDARD = (
@@ -20,6 +23,14 @@ TOOLS = (
     "on a scrap first."
 )
 """What is needed to sew, in words."""
+
+BEFORE = (
+    "Wash and press the cloth before you cut it. Cut each notch as a slit of 2 mm, prick the drill "
+    "holes, and write right and left on the wrong side of what is cut as a pair. Press the fusing on "
+    "before you sew, its glue side on the wrong side of the piece. Press each seam before another one "
+    "crosses it."
+)
+"""What is done before the first seam, and after each (common practice, no source)."""
 
 CARE = (
     "Iron: steam burns. Keep your other hand out of the steam, stand the iron up, switch it off when "
@@ -39,11 +50,11 @@ WORN = {
         "you go to a turning wheel or a hot kiln, and keep the cloth away from kiln and flame."
     ),
     "apron": (
-        "Worn at work: tie the ties behind and tuck the ends in. A loose tie or strap can be caught "
+        "Worn at work: knot the ties short and tuck the ends in. A loose tie or strap can be caught "
         "by a turning wheel or touch a hot kiln."
     ),
     "smock": (
-        "Worn at work: roll the sleeves up or button them clear of the wrist. A loose sleeve can be "
+        "Worn at work: roll the sleeves up, clear of the wrist. A loose sleeve can be "
         "drawn in by a turning wheel or catch at a kiln door."
     ),
 }
@@ -71,17 +82,38 @@ def finish_of(garment: Garment, step: SewingStep) -> str:
         return "folded edge laid on the seam and edge stitched [stitch 301]"
     if step.kind == "fit":
         return _fastened(garment)
-    sewn = {s.name: {p for p, _ in (*s.a, *s.b)} for s in garment.seams}
-    pieces = set().union(*(sewn[name] for name in step.seams))
+    return _seamed(garment, step)
+
+
+def _seamed(garment: Garment, step: SewingStep) -> str:
+    """The name of a seam by what it joins."""
+    by_name = {seam.name: seam for seam in garment.seams}
+    seams = [by_name[name] for name in step.seams]
+    pieces = {p for seam in seams for p, _ in (*seam.a, *seam.b)}
+    facings = {p for p in pieces if "facing" in p}
     if pieces == {"collar"}:
-        return "plain seam, trimmed, turned and topstitched [seam 1.01, then 5.31 for the row; stitch 301]"
+        return "plain seam, trimmed, turned and topstitched [seam 1.06, stitch 301]"
+    if pieces == facings:
+        return "plain seam, pressed open [seam 1.01, stitch 301]"
     if "sleeve" in pieces and len(pieces) > 1:
         return "plain seam, the cap eased in [seam 1.01, stitch 301; edges as one: stitch 504 or 304]"
-    if len(step.seams) > 1 and any("facing" in piece for piece in pieces):
-        return "plain seam with a facing, turned out or edge on edge [seam 1.01, stitch 301]"
-    if any("facing" in piece for piece in pieces):
+    held = next((p for p in pieces if sum(p in {q for q, _ in s.a} & {q for q, _ in s.b} for s in seams)), "")
+    if held and len(pieces) > 1:
+        return f"plain seam between two layers of the {held} [seam 1.01, stitch 301]"
+    if facings and any(_both(garment.seams, f, pieces) - set(step.seams) for f in facings if len(seams) > 1):
+        return "plain seam through all layers [seam 1.01, stitch 301]"
+    if facings and any(len(_both(seams, f, pieces)) > 1 for f in facings):
+        return "plain seam with a facing, turned right side out [seam 1.01, stitch 301]"
+    if facings:
         return "plain seam; the facing is turned in [seam 1.01, stitch 301]"
     return "plain seam [seam 1.01, stitch 301]; raw edges that stay open are neatened [stitch 504 or 304]"
+
+
+def _both(seams: Iterable[Seam], facing: str, pieces: set[str]) -> set[str]:
+    """Seams along which a facing is sewn, edge on edge, to one other piece of a step that is no facing."""
+    sides = {s.name: ({p for p, _ in s.a}, {p for p, _ in s.b}) for s in seams}
+    other = {p for p in pieces if "facing" not in p}
+    return {name for name, (a, b) in sides.items() if {facing} in (a, b) and (a | b) - {facing} <= other}
 
 
 def _fastened(garment: Garment) -> str:

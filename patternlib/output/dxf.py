@@ -181,7 +181,7 @@ def _piece(block: Any, piece: Piece, strokes: Sequence[Stroke], left: float, low
     keys = [
         f"Piece Name: {piece.name}",
         *([f"Size: {size}"] if size else []),
-        f"Quantity: {piece.cut * len(piece.cloths)}",
+        f"Quantity: {sum(map(piece.copies, piece.cloths))}",
         f"Material: {', '.join(piece.cloths)}",
         f"Annotation: cut {piece.cut}{how}",
     ]

@@ -9,7 +9,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +19,7 @@ from ..checking import SEVERITIES, check, report
 from ..errors import PatternError, ValueAtFault
 from ..garments import make, style_values, to_cut
 from ..garments.base import Garment
-from ..laying import cloths, lay
+from ..laying import Lay, cloths, lay
 from ..making import cutting_list, cutting_list_csv, making_page, sewing_order_csv
 from ..sizes import size_range
 from ..units import read_length
@@ -76,7 +76,7 @@ def garment_files(
     """File name -> contents. say: is told each name before its file is made."""
     wanted, garment = wanted or Wanted(), to_cut(garment)
     scene = garment_scene(garment)
-    print_all = partial(_pdfs, wanted=wanted)
+    print_all, laid = partial(_pdfs, wanted=wanted), cache(partial(_lay, garment, wanted))
     make_file: dict[str, Callable[[], str | bytes]] = {
         "garment.json": lambda: json.dumps(garment.to_dict(), indent=1, allow_nan=False) + "\n",
         "drawing.svg": lambda: as_svg(worn_scene(garment), true_size=False),
@@ -86,11 +86,15 @@ def garment_files(
         "cutting-list.csv": lambda: cutting_list_csv(garment),
         "sewing-order.csv": lambda: sewing_order_csv(garment),
         "making.txt": lambda: making_page(garment),
-        "making.pdf": lambda: making_pdf(garment, paper="letter" if "letter" in wanted.papers else "a4"),
+        "making.pdf": lambda: making_pdf(
+            garment,
+            paper="letter" if "letter" in wanted.papers else "a4",
+            lays=[laid(cloth) for cloth in cloths(garment)],
+        ),
         "checks.txt": lambda: _checks(garment),
         **_changed(garment, wanted.papers),
         **{
-            "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay, garment, cloth, wanted)
+            "lay.svg" if k == 0 else f"lay-{k + 1}.svg": partial(_lay_svg, laid, cloth)
             for k, cloth in enumerate(cloths(garment))
         },
     }
@@ -137,8 +141,8 @@ def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], 
     }
 
 
-def _lay(garment: Garment, cloth: str, wanted: Wanted) -> str:
-    laid = lay(
+def _lay(garment: Garment, wanted: Wanted, cloth: str) -> Lay:
+    return lay(
         garment,
         width=wanted.cloth_width,
         cloth=cloth,
@@ -146,7 +150,10 @@ def _lay(garment: Garment, cloth: str, wanted: Wanted) -> str:
         one_way=wanted.one_way,
         seconds=wanted.seconds,
     )
-    return as_svg(lay_scene(laid))
+
+
+def _lay_svg(laid: Callable[[str], Lay], cloth: str) -> str:
+    return as_svg(lay_scene(laid(cloth)))
 
 
 def _body(chart_name: str, size: str | None, body_file: str | None) -> Body:

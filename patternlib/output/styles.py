@@ -49,6 +49,8 @@ LINES: dict[str, Line] = {
     "walked": Line(0.9, (), 0, BLUE, "seam line, walked"),
     "own": Line(0.7, (), 60, VERMILION, "your line"),
     "grid": Line(0.1, (), 200, "#c8c8c8", "grid"),
+    "square": Line(0.1, (), 204, "#a5d3f7", "squares to draw on"),
+    "tenth": Line(0.25, (), 196, "#9ccff8", "every tenth of them"),
     "contour": Line(0.65, (), 0, "#000000", "finished edge"),
     "sewn": Line(0.4, (), 0, "#000000", "seam, sewn"),
     "stitching": Line(0.3, (1.5, 1.0), 0, "#000000", "stitching that shows"),

@@ -24,6 +24,8 @@ MOST_PIXELS = 40_000_000
 """Of a flat picture."""
 PALER = 0.6
 """Beside a crossing of dark lines one paler than this share of it is not meant."""
+SURELY = 0.05
+"""cm: which of two crossings is meant is not decided by less."""
 CONTEXT = (0.5, 1.0)
 """cm of paper round the searched circle, so that lines are seen long enough; more where none cross at first,
 as at the point of a narrow dart."""
@@ -37,7 +39,8 @@ class Flat:
     worksheet, from 0 (every 15 pages again); residual: mm that the markers lie off, paper not flat; tilt:
     degrees the telephone was off level; sha256: of the file; flags: by number, where their tips point;
     box: part of the paper that is measured; px_per_cm: how large the photograph shows the paper; size:
-    printed length of the strips as a part of the true one; names: of the strips that were read.
+    printed length of the strips as a part of the true one; names: of the strips that were read;
+    doubtful: numbers of flags that are bent, partly covered or there twice, none of them in `flags`.
     """
 
     kind: str
@@ -53,6 +56,7 @@ class Flat:
     names: tuple[str, ...]
     plane: Plane
     pixels: Any
+    doubtful: tuple[int, ...] = ()
 
     def picture(self, px_per_cm: float = 40.0) -> bytes:
         """The flat paper as JPEG bytes, its box at true scale, without private data of the file."""
@@ -69,7 +73,9 @@ class Flat:
         return _jpeg(self.part(_around(at, cm / 2), min(px, 4000) / cm))
 
     def crossings(self, at: Point, radius: float = 0.3) -> tuple[Crossing, ...]:
-        """Where pencil lines cross or meet within a radius (cm) of a place, the nearest first.
+        """Where pencil lines cross or meet within a radius (cm) of a place, the likeliest first.
+
+        That is one that is near, dark, and no narrow meeting of lines.
 
         Two or more: the learner is asked. Raises PhotoFault for a place outside the paper.
         """
@@ -81,13 +87,13 @@ class Flat:
             ]
         least = PALER * max((c.strength for c in near), default=0.0)
         near = [c for c in near if c.strength >= least]
-        return tuple(sorted(near, key=lambda c: c.point.distance(at)))
+        return tuple(sorted(near, key=lambda c: (c.point.distance(at) + SURELY) / c.clear))
 
     def _found(self, box: Box) -> list[Crossing]:
         """The crossings in a box of the paper, in no order."""
         fine = self._fineness()
         found = lines_crossing(ink_of(self.part(box, fine)), fine)
-        return [Crossing(Point(box[0] + c.point.x, box[1] + c.point.y), c.strength) for c in found]
+        return [c._replace(point=Point(box[0] + c.point.x, box[1] + c.point.y)) for c in found]
 
     def all_crossings(self, box: Box | None = None) -> tuple[Crossing, ...]:
         """All crossings in a box of the paper, in rows of 1 cm from the top, each from the left."""
@@ -107,7 +113,7 @@ class Flat:
             for c in crossings_of(seen, fine, darkest_around=darkest):
                 p = Point(wider[0] + c.point.x, wider[1] + c.point.y)
                 if cell[0] <= p.x < cell[2] and cell[1] <= p.y < cell[3]:
-                    found.append(Crossing(p, c.strength))
+                    found.append(c._replace(point=p))
         kept: list[Crossing] = []
         for c in sorted(found, key=lambda c: -c.strength):
             if all(c.point.distance(other.point) > 0.1 for other in kept):

@@ -24,8 +24,9 @@ TURNED = math.radians(14)
 """And how far it may be turned from it."""
 SHORTEST = 0.22
 """cm: shorter lines are specks and letters' strokes."""
-APART = math.radians(8)
-"""Lines that cross at a smaller angle give no place."""
+APART, LEAST = math.radians(8), math.radians(5)
+"""Lines that cross at less than the first angle give no place, at less than the second not even where both
+end together."""
 REACHES = 0.09
 """cm: a line must come so near to the crossing."""
 WEAKEST = 0.38
@@ -34,16 +35,34 @@ NOISE = 5.0
 """And so many times stronger than what is left of the paper without lines."""
 SAME = 0.06
 """cm: two crossings nearer than this are one."""
+NARROW = math.sin(math.radians(28))
+"""Lines that meet at a smaller angle, such as a dart's legs, run into each other long before they meet."""
+SPREAD = 0.15
+"""cm: a narrow crossing so near to a sharp one is that one, seen less well."""
+AXIS = 0.045
+"""cm: how far the ink where two lines have run together may lie beside the line through its middle."""
+CAP = 0.02
+"""cm: pencil reaches by so much, half its width, beyond the end of a line."""
+GAP, ENDS = 0.15, 0.3
+"""cm: ink ends where there is none for the first length; the end lies within the second of where the lines
+would cross."""
 MOST_LINES = 9
 WIDEST = 75
 """Pixels: side of the square in which the brightness of the paper is looked for."""
 
 
 class Crossing(NamedTuple):
-    """Where two pencil lines cross or meet. strength: of the paler one, as a share of the darkest around."""
+    """Where two pencil lines cross or meet. strength: of the paler one, as a share of the darkest around;
+    sharp: sine of the angle between them; at a small angle the place is less certain."""
 
     point: Point
     strength: float
+    sharp: float = 1.0
+
+    @property
+    def clear(self) -> float:
+        """How sure it is that just this place was meant, 0 to 1."""
+        return self.strength * min(1.0, self.sharp / 0.5)
 
 
 class Ridge(NamedTuple):
@@ -131,8 +150,9 @@ def crossings_of(found: Ridge, px_per_cm: float, *, darkest_around: float = 0.0)
             if crossing is not None and crossing.strength >= WEAKEST:
                 out.append(crossing)
     kept: list[Crossing] = []
-    for c in sorted(out, key=lambda c: -c.strength):
-        if all(c.point.distance(o.point) > SAME for o in kept):
+    for c in sorted(out, key=lambda c: -c.clear):
+        apart = SAME if c.sharp >= NARROW else SPREAD
+        if all(c.point.distance(o.point) > apart for o in kept):
             kept.append(c)
     return kept
 
@@ -210,19 +230,33 @@ def _covered(t: Any, px_per_cm: float) -> float:
 
 def _cross(found: Ridge, a: Line, b: Line, darkest: float, px_per_cm: float) -> Crossing | None:
     """Where two lines meet, from the ridges near it; None where one of them does not come there."""
+    sharp = _angle(a, b)
+    if sharp < math.sin(LEAST):
+        return None
+    p, both = _refined(found, a, b, sharp, px_per_cm) or (None, [a, b])
+    for lines in (both, [a, b]) if sharp < NARROW else ():
+        end = _run_together(found, lines, _meet(*lines))
+        if end is not None:
+            p, both = end, lines
+            break
+    if p is None:
+        return None
+    strength = round(min(1.0, min(line[2] for line in both) / darkest), 3)
+    return Crossing(Point(float(p[0]), float(p[1])), strength, round(_angle(*both), 3))
+
+
+def _refined(found: Ridge, a: Line, b: Line, sharp: float, px_per_cm: float) -> tuple[Any, list[Line]] | None:
+    """Where two lines meet as they run near that place, and the two as they run there."""
     import numpy as np
 
-    sharp = _angle(a, b)
     if sharp < math.sin(APART):
         return None
     # the legs of a narrow dart run into each other: they are looked at farther from its point
     near = max(NEAR, CLEAR / sharp)
     far = max(FAR, 2.5 * near)
-    p = _meet(a, b)
-    strengths: list[float] = []
+    p, both = _meet(a, b), [a, b]
     for _ in range(3):
-        both: list[Line] = []
-        strengths = []
+        both = []
         for line in (a, b):
             d = found.at - p
             t = d @ line[1]
@@ -236,8 +270,7 @@ def _cross(found: Ridge, a: Line, b: Line, darkest: float, px_per_cm: float) -> 
                 return None
             weight = found.strength[on] * np.exp(-((t[on] / (0.5 * far)) ** 2) / 2)
             place, along = _fitted(found.at[on], weight)
-            both.append((place, along, 0.0))
-            strengths.append(float(np.median(found.strength[on])))
+            both.append((place, along, float(np.median(found.strength[on]))))
         if _angle(both[0], both[1]) < math.sin(APART):
             return None
         q = _meet(both[0], both[1])
@@ -247,7 +280,34 @@ def _cross(found: Ridge, a: Line, b: Line, darkest: float, px_per_cm: float) -> 
             return None
         if moved < 0.001:
             break
-    return Crossing(Point(float(p[0]), float(p[1])), round(min(1.0, min(strengths) / darkest), 3))
+    return p, both
+
+
+def _run_together(found: Ridge, both: list[Line], p: Any) -> Any:
+    """Where the ink of lines that meet at a narrow angle ends, near where they would cross, p: it says more
+    than that does. None where they run on beyond it, or where no ink leads there."""
+    import numpy as np
+
+    away = []
+    for place, along, _ in both:
+        t = (found.at - p) @ along
+        own = t[_on(found.at, found.normal, place, along) & (abs(t) > ENDS)]
+        if not len(own) or max(abs(own.min()), abs(own.max())) < 1.4 * ENDS:
+            return None
+        if own.min() < -2 * ENDS and own.max() > 2 * ENDS:
+            return None
+        away.append(along if own.max() > -own.min() else -along)
+    if away[0] @ away[1] < 0:
+        return None
+    opened = (away[0] + away[1]) / np.hypot(*(away[0] + away[1]))
+    d = found.at - p
+    t, beside = d @ opened, abs(d @ _across(opened))
+    inked = np.sort(t[(beside < AXIS) & (abs(t) < 2 * ENDS)])[::-1]
+    if not len(inked) or inked[0] < ENDS / 2:
+        return None
+    gaps = np.nonzero(-np.diff(inked) > GAP)[0]
+    end = float(inked[gaps[0]] if len(gaps) else inked[-1])
+    return None if abs(end) > ENDS else p + opened * (end + CAP)
 
 
 def _angle(a: Line, b: Line) -> float:

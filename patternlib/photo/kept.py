@@ -46,6 +46,7 @@ def kept_flat(
     tilt: float,
     sha256: str,
     flags: Mapping[int, Point],
+    doubtful: tuple[int, ...] = (),
 ) -> Flat:
     """A flat picture as `Flat.picture` gave it, with what was read from its photograph.
 
@@ -60,5 +61,6 @@ def kept_flat(
         raise faults.no_picture("broken")
     plane: Any = Level(box, pixels.shape[1] / wide)
     return Flat(
-        kind, label, page, residual, tilt, sha256, dict(flags), box, plane.px, 1.0, (), plane, pixels
+        kind, label, page, residual, tilt, sha256, dict(flags), box, plane.px, 1.0, (), plane, pixels,
+        doubtful,
     )  # fmt: skip

@@ -53,6 +53,8 @@ MISSING = 3
 """So many markers of a page's 20 may be missing, none of them next to each other."""
 STRIP_LEAST = 8
 """Markers of a strip's 12 that must be seen."""
+COVERED = 0.015
+"""cm: a flag whose corners lie so far off a square is bent, or partly covered by another one."""
 TAPES_OFF = 0.3
 """cm: how far the typed distances may differ from the picture."""
 
@@ -99,11 +101,11 @@ def read_photograph(
         raise faults.tilted(plane.fit.tilt)
     if residual > BENT:
         raise faults.not_flat(residual)
-    flags = _flags(seen, plane)
+    flags, doubtful = _flags(seen, plane)
     label = _label(layout, plane, pixels)
     found = Flat(
         kind, label, page, residual, plane.fit.tilt, hashlib.sha256(data).hexdigest(), flags, plane.box,
-        per_cm, size, names, plane, pixels,
+        per_cm, size, names, plane, pixels, doubtful,
     )  # fmt: skip
     return found
 
@@ -324,21 +326,25 @@ def _loose_label(pixels: Any) -> str:
     return ""
 
 
-def _flags(seen: Seen, plane: Plane) -> Mapping[int, Point]:
+def _flags(seen: Seen, plane: Plane) -> tuple[Mapping[int, Point], tuple[int, ...]]:
+    """Where flags point, by number; and the numbers of those whose place is in doubt."""
     import numpy as np
 
-    tips = {}
+    tips, doubtful = {}, {n - FLAGS for n in seen.doubled() if FLAGS <= n < STRIPS}
     for number, four in zip(seen.numbers, seen.corners, strict=True):
-        if FLAGS <= number < STRIPS:
+        if FLAGS <= number < STRIPS and number - FLAGS not in doubtful:
             layout = flag_layout(number - FLAGS)
             (printed,) = layout.markers.values()
             assert layout.tip is not None
             a, b = np.array(printed, float), plane.onto_paper(four)
             za, zb = _complex(a - a.mean(axis=0)), _complex(b - b.mean(axis=0))
             turn = (zb * za.conj()).sum() / (za * za.conj()).sum()
+            if abs(turn * za - zb).max() > COVERED:
+                doubtful.add(number - FLAGS)
+                continue
             tip = complex(*b.mean(axis=0)) + turn * (complex(*layout.tip) - complex(*a.mean(axis=0)))
             tips[number - FLAGS] = Point(float(tip.real), float(tip.imag))
-    return MappingProxyType(tips)
+    return MappingProxyType(tips), tuple(sorted(doubtful))
 
 
 def _complex(xy: Any) -> Any:

@@ -21,6 +21,10 @@ fold: the cloth's fold lies here, no allowance; caught: held in a seam that othe
 over it, and no other edge is walked along it."""
 
 
+FUSING = "fusing"
+"""The cloth that is pressed on to stiffen a piece."""
+
+
 @dataclass(frozen=True)
 class Edge:
     """One named edge on the seam line, run anticlockwise round the piece. allowance in cm."""
@@ -76,7 +80,8 @@ class Mark:
 class Piece(Pictured):
     """One pattern piece on its seam line.
 
-    cut: how many to cut of each cloth named in `cloths`; pair: they are cut mirrored, left and right;
+    cut: how many to cut of each cloth named in `cloths`; fused: how many of them are stiffened, where the
+    cloths name FUSING and not all are; pair: they are cut mirrored, left and right;
     on_fold: half the piece is drawn and its fold edge lies on the fold of the cloth; folds: for the corner
     named by (edge before, edge after), which of the two edges' allowances is folded back first; a hem or
     fold-back does so without being named. label: the lines written on the piece.
@@ -88,6 +93,7 @@ class Piece(Pictured):
     pair: bool = False
     on_fold: bool = False
     cloths: tuple[str, ...] = ("main cloth",)
+    fused: int | None = None
     grain: Grain | None = None
     notches: tuple[Notch, ...] = ()
     drill_holes: tuple[DrillHole, ...] = ()
@@ -129,6 +135,12 @@ class Piece(Pictured):
     def replace(self, **changes: Any) -> Piece:
         """The piece with some of its values changed."""
         return replace(self, **changes)
+
+    def copies(self, cloth: str) -> int:
+        """How many are cut of one cloth."""
+        if cloth not in self.cloths:
+            return 0
+        return self.fused if cloth == FUSING and self.fused is not None else self.cut
 
     def notch_point(self, notch: Notch) -> Point:
         """The notch's place on the seam line."""

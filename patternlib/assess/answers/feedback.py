@@ -11,6 +11,7 @@ from html import escape
 from typing import Any
 
 from ...errors import PatternError
+from ...not_here import NotHere
 from ..judging.judgement import Examination, examine
 from ..judging.rubric import Rubric, load_rubric
 from ..judging.verdict import Line, Verdict
@@ -61,7 +62,11 @@ at the fullest part of the hip.
                 f"The sheet before you is that of {typed.exercise}. Run the cell below the task of {of}, "
                 "which lays out its sheet, then the cells you wrote in, and then this one."
             )
+        begun = bool(typed.values() or typed.finish)  # what is not begun leaves no record to hand in
+        kept = dict(record) if begun else None
         verdict, examination = examine(typed, rubric=rubric, key=key)
+    except NotHere as fault:  # handed in all the same: it is judged where the course is installed
+        return Feedback(kept, None, str(fault), f"<p>{escape(str(fault))}</p>")
     except PatternError as fault:
         return Feedback(None, None, str(fault), f"<p>{escape(str(fault))}</p>")
     title = exercise(verdict.exercise).title
@@ -71,8 +76,7 @@ at the fullest part of the hip.
     html += "".join(
         f"<p>{escape(line)}</p>" for line in said[1:] if line not in [li.text for li in verdict.lines]
     )
-    begun = bool(typed.values() or typed.finish)  # what is not begun leaves no record to hand in
-    return Feedback(dict(record) if begun else None, verdict, "\n".join(said), html + "</div>")
+    return Feedback(kept, verdict, "\n".join(said), html + "</div>")
 
 
 def _said(title: str, verdict: Verdict, examination: Examination, rubric: Rubric) -> list[str]:

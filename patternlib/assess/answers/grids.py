@@ -85,15 +85,15 @@ def _inside(curve: Curve, box: Box) -> bool:
 
 
 def _lines(box: Box, step: int, k: float) -> list[Stroke]:
-    """Thin lines every `step` cm of the draft, drawn stronger every ten."""
+    """Thin lines every `step` cm of the draft, wider every ten; pale blue, which is not taken for pencil."""
     x0, y0, x1, y1 = box
     items: list[Stroke] = []
     first_x, first_y = ceil(x0 / step) * step, ceil(y0 / step) * step
     for x in range(first_x, int(x1) + 1, step):
-        style = "grid" if x % ROUND else "measure"
+        style = "square" if x % ROUND else "tenth"
         items.append(Stroke((("M", x * k, y0 * k), ("L", x * k, y1 * k)), style, "grid"))
     for y in range(first_y, int(y1) + 1, step):
-        style = "grid" if y % ROUND else "measure"
+        style = "square" if y % ROUND else "tenth"
         items.append(Stroke((("M", x0 * k, y * k), ("L", x1 * k, y * k)), style, "grid"))
     return items
 

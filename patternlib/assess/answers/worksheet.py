@@ -96,7 +96,7 @@ def worksheets_pdf(
             if drawn is not None and strips:
                 draw_strips(canvas, sheet, work, student, scale)
             elif drawn is not None:
-                draw_pages(canvas, drawn.tiling, fine=("grid",), also=drawn.draw)
+                draw_pages(canvas, drawn.tiling, fine=("square",), also=drawn.draw)
             if drawn is not None and flags:
                 draw_flags(canvas, sheet, work, of, loose=strips)
     canvas.save()

@@ -19,7 +19,7 @@ from ...photo.decoding import MOST_BYTES
 from ...photo.layouts import QUIET, sheet_layout
 from ...units import read_length
 from ..answers.paper_form import SCALES
-from ..photographed.flags import FRAME, by_name, frame_flags, line_places
+from ..photographed.flags import FRAME, by_name, frame_flags, in_doubt, line_places
 from ..photographed.label import Label, read_label
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers, spelled
@@ -201,7 +201,8 @@ class Photographs:
                 with contextlib.suppress(PatternError):  # a line that cannot be followed is tapped
                     lines[name] = [[*p] for p in flat.trace([seen[place] for place in places])]
         points = {name: [*place] for name, place in seen.items() if name not in FRAME}
-        return {"flags": points, "lines": lines, "tapped": tapped}
+        doubtful = in_doubt(flat.doubtful, self.work, self.of) if flat.doubtful else []
+        return {"flags": points, "lines": lines, "tapped": tapped, "doubtful": doubtful}
 
     # -- looked at
 

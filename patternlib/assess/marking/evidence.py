@@ -20,6 +20,8 @@ from .marks import Row
 
 READ, SAME, DIFFERS = "read only", "run again: the same", "run again: differs"
 CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
+NOT_HERE = "cannot be run here"
+"""Its cells need a package that the browser's Python, in which they were run, has not."""
 CALCULATED = "calculated from what was typed"
 """A project: its levels are proposed, and only the instructor's word makes them count."""
 STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
@@ -35,7 +37,17 @@ PICTURE_CAME = "its places worked again: the same; its photograph came in too"
 PICTURE_DIFFERS = "its photograph shows it otherwise"
 FLAGS, TAPPED, TO_TAP = "read from its photographs", "tapped by you on its photographs", "waits to be tapped"
 LEVEL = "waits for your level"
-WAITS = (DIFFERS, CANNOT, NOTHING, STEPS_DIFFER, MEASURES_DIFFER, PLACES_DIFFER, PICTURE_DIFFERS, TO_TAP)
+WAITS = (
+    DIFFERS,
+    CANNOT,
+    NOT_HERE,
+    NOTHING,
+    STEPS_DIFFER,
+    MEASURES_DIFFER,
+    PLACES_DIFFER,
+    PICTURE_DIFFERS,
+    TO_TAP,
+)
 """With one of these an answer counts only by the instructor's word."""
 
 
@@ -143,8 +155,10 @@ def with_run(handin: HandIn, saved: list[Answer], ran: Again) -> list[Answer]:
         form = answer.record.way == "paper" and answer.record.typed
         if answer.record.way in ("table", "project", "photograph") or form:
             result.append(answer)  # its steps, fields or places are looked at when it is judged
-        elif new is None or (answer.record.way == "board" and not alike(new.record, answer.record)):
-            result.append(_not_given(answer, ran))  # nobody moves a board's sliders here
+        elif new is None or (
+            (answer.record.way == "board" or ran.lacking) and not alike(new.record, answer.record)
+        ):
+            result.append(_not_given(answer, ran))  # nobody moves a board's sliders; packages are missing
         else:
             result.append(_compared(answer, new, ran, seconds))
     for answer in fresh.values():
@@ -158,6 +172,12 @@ def _not_given(answer: Answer, ran: Again) -> Answer:
     if answer.record.way == "board":
         answer.evidence = CANNOT
         answer.notes.append("An answer on a board cannot be run again; the mark is for the saved one.")
+    elif ran.lacking:
+        answer.evidence = NOT_HERE
+        answer.notes.append(
+            f"It cannot be run again in the browser's Python, which has no {ran.lacking}; the mark is for "
+            "the saved one. Ask how the draft was made, or run it again on Linux with bubblewrap."
+        )
     else:
         answer.evidence = CANNOT if ran.because else NOTHING
         answer.notes.append(f"Running it again gave no draft{ran.because}; the mark is for the saved one.")

@@ -6,7 +6,7 @@ waist; where a point ought to lie is not used.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from ...draft import Draft
 from ...errors import PatternError
@@ -99,6 +99,12 @@ def by_name(numbers: Mapping[int, Point], work: Exercise, of: OwnNumbers) -> dic
     """Flags that were seen, by the name that each stands for; others are left out."""
     names = flag_names(work, of)
     return {names[k]: place for k, place in sorted(numbers.items()) if 0 <= k < len(names)}
+
+
+def in_doubt(numbers: Iterable[int], work: Exercise, of: OwnNumbers) -> list[str]:
+    """The names of flags that were seen but are not believed."""
+    names = flag_names(work, of)
+    return [names[k] for k in sorted(numbers) if 0 <= k < len(names)]
 
 
 def drawable(work: Exercise, of: OwnNumbers) -> bool:

@@ -14,7 +14,7 @@ import traitlets
 from IPython.display import display
 
 from ...boards.page_code import join_page
-from ...notebook import from_page
+from ...notebook import from_page, table
 from ..table.board import PAGE as TABLE
 from ..table.board import packed
 from ..table.kept import this_notebook
@@ -173,17 +173,13 @@ class PracticeStill:
         return f"Find the slip, lesson {self.lesson:02}: {done} of {len(self.rows)} slips mastered."
 
     def _repr_mimebundle_(self, include=None, exclude=None) -> dict[str, Any]:
-        rows = "".join(
-            f"<tr><td style='text-align:left'>{escape(title)}</td><td>{_box(box)}</td>"
-            f"<td>{found} of {tried}</td></tr>"
-            for title, box, found, tried in self.rows
-        )
+        rows = [(title, _box(box), f"{found} of {tried}") for title, box, found, tried in self.rows]
         html = (
             "<style>.jp-OutputArea-child:has(+ .jp-OutputArea-child .find-slip-still)"
             ":not(:has(.find-slip)){display:none}.jp-OutputArea:has(.find-slip) "
             ".jp-OutputArea-child:has(.find-slip-still){display:none}</style>"
-            f'<div class="find-slip-still"><p><b>{escape(repr(self))}</b></p><table><tr><th>slip</th>'
-            f"<th>box</th><th>found at the first answer</th></tr>{rows}</table>"
+            f'<div class="find-slip-still"><p><b>{escape(repr(self))}</b></p>'
+            f"{table(rows, heads=('slip', 'box', 'found at the first answer')).html}"
             "<p>Run this cell to go on.</p></div>"
         )
         shown: dict[str, Any] = {"text/plain": repr(self), "text/html": html}

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from ...errors import PatternError
 from ...laying import lay
 from ...making import cutting_list
-from ...pieces.seams import side_length
+from ...pieces import FUSING, side_length
 from ...tolerances import SEWN
 from ...units import write_length
 from ..judging.hands import PENCIL
@@ -295,7 +295,7 @@ def _cutting(p: Project) -> Iterator[Check]:
         first = rows[0].cloth
         wanted = (
             ("main", main, sum(r.cut or 0 for r in rows if r.cloth == first), f"pieces of the {first}"),
-            ("fused", fused, sum(r.cut or 0 for r in rows if r.fused), "pieces to be fused"),
+            ("fused", fused, sum(r.cut or 0 for r in rows if r.cloth == FUSING), "pieces to be fused"),
         )
         for what, given, want, words in wanted:
             if given is None:

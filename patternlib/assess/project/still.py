@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
+from ...notebook import table
 from ..tasks.record import MIME
 from .levels import TITLE
 from .questions import sections
@@ -57,12 +58,7 @@ class ProjectStill:
         return "\n".join(lines)
 
     def _repr_mimebundle_(self, include=None, exclude=None) -> dict[str, Any]:
-        body = "".join(
-            f"<p><b>{escape(title)}</b></p><table>"
-            + "".join(f"<tr><td>{escape(w)}</td><td>{escape(s)}</td></tr>" for w, s in rows)
-            + "</table>"
-            for title, rows in self.parts
-        )
+        body = "".join(f"<p><b>{escape(title)}</b></p>{table(rows).html}" for title, rows in self.parts)
         html = f'{_HIDE}<div class="project-still"><p><b>{TITLE}</b></p>'
         html += (body or "<p>Nothing is written yet.</p>") + "<p>Run this cell to go on.</p></div>"
         shown: dict[str, Any] = {"text/plain": repr(self), "text/html": html}

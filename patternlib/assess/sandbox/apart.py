@@ -7,11 +7,11 @@ many, an executor of dask.distributed maps the very same function.
 
 from __future__ import annotations
 
-import atexit
 import os
 import subprocess
 import sys
 import threading
+import weakref
 from collections.abc import Iterator
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import contextmanager, suppress
@@ -61,7 +61,9 @@ _CODE = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); from {__name__} impor
 
 
 class _Judge:
-    """A judging process that is started when needed and ended when it takes too long."""
+    """A judging process: started when needed, ended when it takes too long or when its thread ends."""
+
+    _ended: weakref.finalize
 
     def __init__(self):
         self._process: subprocess.Popen | None = None
@@ -79,6 +81,7 @@ class _Judge:
     def _try(self, job: Job, seconds: float) -> Judged | None:
         if self._process is None:
             self._process = self._start()
+            self._ended = weakref.finalize(self, _end, self._process)
         process, late = self._process, threading.Event()
 
         def end():
@@ -91,8 +94,7 @@ class _Judge:
             _send(process.stdin, msgspec.json.encode(job))
             return msgspec.json.decode(_receive(process.stdout), type=Judged)
         except (OSError, EOFError, ValueError, msgspec.MsgspecError):
-            process.kill()
-            process.wait()
+            self._ended()
             self._process = None
             if late.is_set():
                 return Judged(
@@ -105,15 +107,20 @@ class _Judge:
 
     @staticmethod
     def _start() -> subprocess.Popen:
-        process = subprocess.Popen(
+        return subprocess.Popen(
             [sys.executable, "-P", "-B", "-c", _CODE],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.DEVNULL,
             env={**os.environ, "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "PYTHONHASHSEED": "0"},
         )
-        atexit.register(process.kill)
-        return process
+
+
+def _end(process: subprocess.Popen) -> None:
+    """End a process and close its pipes."""
+    process.kill()
+    with suppress(OSError), process:
+        pass
 
 
 def _send(stream, data: bytes) -> None:

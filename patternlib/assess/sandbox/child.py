@@ -1,6 +1,7 @@
 """The process that runs one notebook's cells: it reads them, limits itself, runs them, writes what they gave.
 
-A new one starts for each notebook, inside bubblewrap where that works. It holds nothing of the instructor's.
+A new one starts for each notebook, inside bubblewrap where that works, or in the browser's Python. It holds
+nothing of the instructor's.
 """
 
 from __future__ import annotations
@@ -9,8 +10,8 @@ import json
 import os
 import random
 import sys
-
-import numpy
+from collections.abc import Callable
+from contextlib import suppress
 
 from ..tasks.catalogue import exercises
 from ..tasks.own_numbers import numbers_for
@@ -29,19 +30,34 @@ def main(sink: int, *, alone: bool) -> None:
     """
     texts, second = json.loads(sys.stdin.buffer.read())
     only(sink)
-    exercises()
+    _get_ready(second)
     if not SOURCE.name.endswith("-packages"):  # what lies beside the library must not be imported
         sys.path[:] = [p for p in sys.path if p != str(SOURCE)]
-    if second:
-        _other_measurements(second)
-    random.seed(0)
-    numpy.random.seed(0)
     set_limits(alone=alone)
     os.write(sink, READY)
     found = cells.run_cells(texts)
     with os.fdopen(sink, "wb") as file:
         file.write(found)
     os._exit(0)
+
+
+def answer(order: str, begin: Callable[[], object]) -> str:
+    """The same in the browser's Python (portable.js): what the cells gave; begin: called before the first."""
+    texts, second = json.loads(order)
+    _get_ready(second)
+    begin()
+    return cells.run_cells(texts).decode()
+
+
+def _get_ready(second: str) -> None:
+    exercises()
+    if second:
+        _other_measurements(second)
+    random.seed(0)
+    with suppress(ModuleNotFoundError):
+        import numpy
+
+        numpy.random.seed(0)
 
 
 def only(sink: int) -> None:

@@ -8,11 +8,13 @@ import socket
 import subprocess
 import sys
 import tempfile
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 
-from .runner import Runner
+from .runner import Runs
+from .tries import ENDLESS, WORD, cells_to_try
 
 LEVELS = ("limits", "files-and-network", "all")
 """From least to most: time and memory only; files, network and other programs too; and all that is tried."""
@@ -26,9 +28,14 @@ TRIED = {
     "udp": "UDP messages",
     "ending": "ending other programs",
     "seeing": "seeing other programs",
+    "environment": "seeing their settings",
     "processes": "more than 64 processes",
     "memory": "more than 4 GB of memory",
+    "time": "running without an end",
 }
+AT_ONCE = 2
+BRIEFLY = 1.0
+"""seconds for the try that never ends."""
 _MIDDLE = ("reading", "writing", "emptying", "tcp", "udp", "ending")
 
 
@@ -54,7 +61,8 @@ class Protection:
         )
         said += f"Tried at the start and found closed: {_named(self.closed)}. "
         if not self.open:
-            return said + "Nothing tried was found open. Readable are only Python, its packages and fonts."
+            said += "Nothing tried was found open. "
+            return said + "Readable are only Python, its packages, this library and fonts."
         return said + f"Found OPEN: {_named(self.open)}."
 
 
@@ -62,59 +70,8 @@ def _named(keys: tuple[str, ...]) -> str:
     return ", ".join(TRIED[k] for k in keys) or "nothing"
 
 
-_TRY = """
-import json, os, socket
-from IPython.display import display
-given = json.loads({given!r})
-found = {{}}
-def attempt(name, do):
-    try:
-        found[name] = do()
-    except BaseException as error:
-        found[name] = None
-def write():
-    with open(given["write"], "w") as file:
-        file.write("written")
-def connect():
-    with socket.create_connection(("127.0.0.1", given["tcp"]), 0.5) as link:
-        link.sendall(b"x")
-def send():
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as link:
-        link.sendto(b"x", ("127.0.0.1", given["udp"]))
-attempt("reading", lambda: open(given["read"]).read())
-attempt("finding", lambda: os.stat(given["read"]).st_size)
-attempt("writing", write)
-attempt("emptying", lambda: os.truncate(given["empty"], 0))
-attempt("tcp", connect)
-attempt("udp", send)
-attempt("seeing", lambda: open("/proc/%d/cmdline" % given["victim"]).read())
-attempt("ending", lambda: os.kill(given["victim"], 15))
-display({{{mime!r}: found}}, raw=True)
-"""
-
-_STORM = """
-import os, sys, time
-children = []
-try:
-    for _ in range(70):
-        waiting = [sys.executable, "-I", "-S", "-c", "import time; time.sleep(20)"]
-        children.append(os.posix_spawn(waiting[0], waiting, {{}}))
-    time.sleep(1)
-finally:
-    for child in children:
-        os.kill(child, 9)
-    display({{{mime!r}: len(children)}}, raw=True)
-"""
-_HOARD = """
-hoard = b"x" * 4_200_000_000
-display({{{mime!r}: len(hoard)}}, raw=True)
-"""
-
-
-def probe(runner: Runner, by: str) -> Protection:
+def probe(runner: Runs) -> Protection:
     """Try from inside what must not be possible; what really happened outside is what counts."""
-    from ..tasks.record import MIME
-
     with ExitStack() as stack:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="patternlib-yours-")))
         os.chmod(folder, 0o755)
@@ -125,7 +82,8 @@ def probe(runner: Runner, by: str) -> Protection:
         udp = stack.enter_context(socket.socket(socket.AF_INET, socket.SOCK_DGRAM))
         udp.bind(("127.0.0.1", 0))
         waiting = [sys.executable, "-I", "-S", "-c", "import time; time.sleep(60)"]
-        victim = stack.enter_context(subprocess.Popen(waiting))
+        with_word = {**os.environ, WORD: secret}
+        victim = stack.enter_context(subprocess.Popen(waiting, env=with_word))
         stack.callback(victim.kill)
         given = {
             "read": str(folder / "read"),
@@ -134,13 +92,23 @@ def probe(runner: Runner, by: str) -> Protection:
             "tcp": tcp.getsockname()[1],
             "udp": udp.getsockname()[1],
             "victim": victim.pid,
+            "word": secret,
         }
-        ended = runner.run((_TRY.format(given=json.dumps(given), mime=MIME),))
+        cells = cells_to_try(runner.python, given)
+        with ThreadPoolExecutor(AT_ONCE) as pool:
+            storm, hoard, endless = (
+                pool.submit(way.run, order)
+                for way, order in (
+                    (runner, cells.storm),
+                    (runner, cells.hoard),
+                    (runner.within(BRIEFLY), ENDLESS),
+                )
+            )
+            ended = runner.run(cells.reach)
         try:
             said = json.loads(json.loads(ended.data)["records"][-1])
         except (ValueError, KeyError, IndexError):
-            return Protection((), tuple(TRIED), by)  # nothing is known, so nothing is promised
-        storm, hoard = (runner.run((cell.format(mime=MIME),)).data for cell in (_STORM, _HOARD))
+            return Protection((), tuple(TRIED), runner.by)  # nothing is known, so nothing is promised
         is_open = {
             "reading": said["reading"] == secret,
             "finding": said["finding"] is not None,
@@ -150,10 +118,13 @@ def probe(runner: Runner, by: str) -> Protection:
             "udp": _arrived(udp),
             "ending": victim.poll() is not None,
             "seeing": said["seeing"] is not None,
-            "processes": b'"70"' in storm,
-            "memory": b'"4200000000"' in hoard,
+            "environment": said["environment"] is not None,
+            "processes": b'"70"' in storm.result().data,
+            "memory": b'"4200000000"' in hoard.result().data,
+            "time": endless.result().why != "time" and endless.result().signal is None,
         }
-    return Protection(tuple(k for k in TRIED if not is_open[k]), tuple(k for k in TRIED if is_open[k]), by)
+    closed, found_open = (tuple(k for k in TRIED if is_open[k] == wanted) for wanted in (False, True))
+    return Protection(closed, found_open, runner.by)
 
 
 def _arrived(end: socket.socket) -> bool:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
+import re
 import shutil
 import signal
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import msgspec
 
@@ -19,11 +21,19 @@ from ..safe_text import one_line
 from .again import Again, second_key
 from .cells import TOO_MUCH_OUTPUT
 from .limits import SECONDS as PROCESSOR_SECONDS
+from .portable import browser_python
 from .protection import LEVELS, Protection, probe
-from .runner import SECONDS, Ended, Runner, can_wrap
+from .runner import BROWSER, INSIDE, NATIVE, SECONDS, Runner, Runs
+from .watching import Ended
+from .ways import can_wrap
 
 MOST_GIVEN_UP = 3
 """Notebooks of one student that do not reach their end before the rest of theirs is left out."""
+PREPARE = (
+    'While online, in the folder of the course, prepare it once: python -m pip install ".[rerun]" and then '
+    "python -m patternlib prepare-rerun."
+)
+READ = "Or leave --rerun out to read the notebooks only."
 LEFT_OUT = " because several of this student's notebooks did not reach their end, and the rest were not run"
 
 
@@ -36,7 +46,7 @@ class _Found(msgspec.Struct):
 class Locked:
     """What runs notebooks here, so many at once, and what protects the machine while they run."""
 
-    runner: Runner
+    runner: Runs
     protection: Protection
     workers: int
 
@@ -55,7 +65,7 @@ class Locked:
             if given_up[student] >= MOST_GIVEN_UP:
                 return Again((), None, LEFT_OUT, settled=False)
             again = self.run(book, key)
-            given_up[student] += not again.settled
+            given_up[student] += not again.settled and not again.lacking
             return again
 
         with ThreadPoolExecutor(self.workers) as pool:
@@ -65,15 +75,14 @@ class Locked:
 
     def run(self, book: Notebook, key: str) -> Again:
         """Run one notebook twice: on the student's own numbers and on other ones."""
-        first, because, settled = self._once(book, "")
-        if not first:
-            return Again((), None, because, settled)
-        second, _, settled_too = self._once(book, second_key(key))
-        return Again(tuple(first), tuple(second), because, settled and settled_too)
+        first = self._once(book, "")
+        if not first.records:
+            return first
+        second = self._once(book, second_key(key))
+        return replace(first, second=second.records, settled=first.settled and second.settled)
 
-    def _once(self, book: Notebook, second: str) -> tuple[list[bytes], str, bool]:
-        ended = self.runner.run(_named(book), second)
-        return *_read(ended), ended.exit == 0 and not ended.why
+    def _once(self, book: Notebook, second: str) -> Again:
+        return _read(self.runner.run(_named(book), second), self.runner.python)
 
 
 def _named(book: Notebook) -> tuple[str, ...]:
@@ -87,64 +96,81 @@ def _named(book: Notebook) -> tuple[str, ...]:
 
 def locked(*, workers: int, least: str, seconds: float = SECONDS) -> Locked:
     """Try what protects this machine; raises PatternError where it protects less than `least`."""
-    if not hasattr(os, "fork"):
-        raise PatternError(
-            "--rerun needs Linux: nothing on Windows itself closes a notebook in. Start the command in the "
-            "Linux that Windows can have beside it (WSL), or leave --rerun out to read the notebooks only."
-        )
-    wrapped = can_wrap()
-    runner = Runner(wrapped=wrapped, seconds=seconds)
-    protection = probe(runner, "inside bubblewrap" if wrapped else "without bubblewrap")
+    runner = _strongest(seconds)
+    protection = probe(runner)
     if LEVELS.index(protection.level) < LEVELS.index(least):
         raise PatternError(
             f"Not run: this machine gives the protection '{protection.level}', and '{least}' is asked. "
-            f"{protection.words.partition('. ')[2]} {_help(wrapped, tried=bool(protection.closed))}"
+            f"{protection.words.partition('. ')[2]} {_help(runner, tried=bool(protection.closed))}"
         )
     return Locked(runner, protection, workers)
 
 
-def _help(wrapped: bool, *, tried: bool) -> str:
+def _strongest(seconds: float) -> Runs:
+    """Bubblewrap where it works, else the browser's Python where it is prepared, else limits alone."""
+    if can_wrap():
+        return Runner(wrapped=True, seconds=seconds)
+    browser = browser_python(seconds=seconds)
+    if browser is not None:
+        return browser
+    if not hasattr(os, "fork"):
+        raise PatternError(f"Not run: Windows itself has nothing that closes a notebook in. {PREPARE} {READ}")
+    return Runner(wrapped=False, seconds=seconds)
+
+
+def _help(runner: Runs, *, tried: bool) -> str:
     """What to do where the protection is too little, on this machine. tried: the try gave an answer."""
-    if sys.platform == "darwin":
-        return (
-            "macOS has nothing that closes a notebook in for this command. Run it on Linux, also in a "
-            "virtual machine on this Mac, or leave --rerun out to read the notebooks only."
-        )
-    if not sys.platform.startswith("linux"):
-        return "Run it on Linux, or leave --rerun out to read the notebooks only."
-    if wrapped and not tried:
+    if runner.python == BROWSER and not tried:
+        return f"The browser's Python gave no answer: prepare it again. {PREPARE} {READ}"
+    if runner.by == INSIDE and not tried:
         return (
             "The first try gave no answer: Python could not load this library inside bubblewrap. Install it "
-            "in the Python that you use (README), not by PYTHONPATH; or leave --rerun out."
+            f"in the Python that you use (README), not by PYTHONPATH. {READ}"
         )
-    if wrapped:
-        return "Use another machine, or leave --rerun out to read the notebooks only."
+    if runner.python == BROWSER or runner.by == INSIDE:
+        return f"Use another machine. {READ}"
+    if sys.platform == "darwin":
+        return f"macOS itself has nothing that closes a notebook in for this command. {PREPARE} {READ}"
+    if not sys.platform.startswith("linux"):
+        return f"{PREPARE} {READ}"
     if shutil.which("bwrap") is None:
-        return "Install bubblewrap (Debian and Ubuntu: sudo apt install bubblewrap), or leave --rerun out."
+        install = "Install bubblewrap (Debian and Ubuntu: sudo apt install bubblewrap). Without it:"
+        return f"{install} {PREPARE} {READ}"
     return (
         "bubblewrap is installed, but this system does not let it make user namespaces. Ask the person who "
         "looks after the machine to switch them on "
         "(kernel.unprivileged_userns_clone=1, user.max_user_namespaces "
-        "over 0, and on Ubuntu an AppArmor profile for bwrap), or leave --rerun out."
+        f"over 0, and on Ubuntu an AppArmor profile for bwrap). Without them: {PREPARE} {READ}"
     )
 
 
-def _read(ended: Ended) -> tuple[list[bytes], str]:
-    """The records of a run, and ' because ...' where it did not end well."""
+def _read(ended: Ended, python: str = NATIVE) -> Again:
+    """The records of a run in one of the Pythons, and why it did not end well, where it did not."""
+    unread = Again((), None, " because what it gave back cannot be read", settled=False)
     try:
         found = msgspec.json.decode(ended.data, type=_Found) if ended.data else _Found()
+        records = tuple(text.encode() for text in found.records)
     except (msgspec.MsgspecError, RecursionError, UnicodeError, ValueError):
-        return [], " because what it gave back cannot be read"
+        return unread
     because = _because(ended)
     if not because and not ended.data:
         because = " because it ended itself"
-    if not because and found.faults:
+    lacking = "" if python == NATIVE else next(filter(None, map(_lacking, found.faults)), "")
+    if not because and lacking:
+        because = f" because its cells need {lacking}, which the browser's Python here has not"
+    elif not because and found.faults:
         cell, kind, text = found.faults[0]
         because = f" because cell {cell} stops with {one_line(kind, 60)}: {one_line(text, 160)}"
-    try:
-        return [text.encode() for text in found.records], because
-    except UnicodeError:
-        return [], " because what it gave back cannot be read"
+    return Again(records, None, because, ended.exit == 0 and not ended.why and not lacking, lacking)
+
+
+def _lacking(fault: tuple[int, str, str]) -> str:
+    """The package of this computer for want of which a cell stopped, '' if it stopped for another reason."""
+    _, kind, text = fault
+    named = re.search(r"No module named '(\w+)|needs the package (\w+)", text)
+    name = next(filter(None, named.groups()), "") if named else ""
+    known = kind in ("ModuleNotFoundError", "NotHere") and name.isidentifier()
+    return name if known and importlib.util.find_spec(name) is not None else ""
 
 
 def _because(ended: Ended) -> str:

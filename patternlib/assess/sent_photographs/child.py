@@ -71,6 +71,7 @@ def look(data: bytes, asked: Asked) -> Seen:
             sha256, label=flat.label[:1000], kind=flat.kind, residual=round(flat.residual, 3),
             tilt=round(flat.tilt, 1), box=flat.box, lines=lines,
             flags={int(n): (round(p.x, 4), round(p.y, 4)) for n, p in flat.flags.items()},
+            doubtful=list(flat.doubtful),
             small=flat.picture(min(SMALL, most)), fine=flat.picture(fine), fine_px=fine,
         )  # fmt: skip
     except LabelFault as fault:

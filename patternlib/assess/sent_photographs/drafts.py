@@ -11,7 +11,7 @@ from typing import Any
 from ...errors import PatternError
 from ...geometry import Point
 from ..hand_ins.files import HandIn
-from ..photographed.flags import FRAME, by_name, frame_flags
+from ..photographed.flags import FRAME, by_name, frame_flags, in_doubt
 from ..photographed.label import Label, LabelFault, read_label
 from ..photographed.placed import record_of_places
 from ..safe_text import file_stem, folded, one_line
@@ -28,6 +28,9 @@ NO_CODE = (
     "in even light, with the whole page in it; of a draft between strips with the slip that has the code."
 )
 NOT_LAID = "The flags on the centre line are missing or in one place, so it is not known how the draft lies."
+NOT_BELIEVED = (
+    "The flag of {} is bent, partly covered or there twice, so its place is not believed: it is to be tapped."
+)
 NO_LENGTHS = "Between strips two measured distances decide the size: type them in where it is tapped."
 
 
@@ -173,17 +176,18 @@ def _placed(shot: Shot, work: Exercise, of: OwnNumbers) -> list[str]:
     label, seen = shot.label, shot.seen
     flags = by_name({n: Point(*spot) for n, spot in seen.flags.items()}, work, of)
     shot.frame = label
+    said = [NOT_BELIEVED.format(name) for name in in_doubt(seen.doubtful, work, of)]
     if label.loose:
         ends = frame_flags(flags)
         shot.frame = Between(*ends, label.scale) if ends else None
     if shot.frame is None:
-        return [NOT_LAID]
+        return [*said, NOT_LAID]
     on_draft = shot.frame.on_draft
     shot.points = {n: on_draft(p) for n, p in flags.items() if n not in FRAME}
     shot.lines = {
         n: [on_draft(Point(*p)) for p in line] for n, line in seen.lines.items() if n in _asked(work)
     }
-    return []
+    return said
 
 
 def _better(a: Shot, b: Shot) -> Shot:

@@ -18,7 +18,9 @@ import msgspec
 from ..hand_ins.files import HandIn, Refused, read_file
 from ..safe_text import one_line
 from ..sandbox.job import SOURCE
-from ..sandbox.runner import START, Ended, Runner, can_wrap
+from ..sandbox.runner import Runner
+from ..sandbox.watching import START, Ended
+from ..sandbox.ways import can_wrap
 from .seen import Asked, Seen, checked
 
 SECONDS = 30.0

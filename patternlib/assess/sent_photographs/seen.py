@@ -28,9 +28,10 @@ class Seen(msgspec.Struct, frozen=True):
 
     sha256: of the file; fault, kind_of_fault: why it cannot be used, in a sentence and in a word; label: the
     text of its code; kind: 'sheet' or 'strips'; residual: mm; tilt: degrees; box: of the paper, cm; flags: by
-    number, where they point; lines: traced from flag to flag, by name; small, fine: the flat paper as JPEG,
-    drawn again from its pixels, so that nothing that the camera noted is in it; fine_px: pixels a cm of the
-    latter. All places are cm on the paper. settled: looking at it again would give the same.
+    number, where they point; doubtful: numbers of flags that are not believed; lines: traced from flag to
+    flag, by name; small, fine: the flat paper as JPEG, drawn again from its pixels, so that nothing that the
+    camera noted is in it; fine_px: pixels a cm of the latter. All places are cm on the paper. settled:
+    looking at it again would give the same.
     """
 
     sha256: Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
@@ -42,6 +43,7 @@ class Seen(msgspec.Struct, frozen=True):
     tilt: Annotated[float, Meta(ge=0.0, le=90.0)] = 0.0
     box: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
     flags: Annotated[dict[int, Spot], Meta(max_length=MOST_FLAGS)] = {}
+    doubtful: Annotated[list[Annotated[int, Meta(ge=0, le=MOST_FLAGS)]], Meta(max_length=MOST_FLAGS)] = []
     lines: Annotated[
         dict[Text, Annotated[list[Spot], Meta(max_length=MOST_PLACES)]], Meta(max_length=MOST_LINES)
     ] = {}

@@ -119,5 +119,5 @@ def _flat(seen: Seen) -> Any:
     return kept_flat(
         seen.fine, box=seen.box, px_per_cm=seen.fine_px, kind=seen.kind, label=seen.label,
         page=label.page - 1, residual=seen.residual, tilt=seen.tilt, sha256=seen.sha256,
-        flags={n: Point(*spot) for n, spot in seen.flags.items()},
+        flags={n: Point(*spot) for n, spot in seen.flags.items()}, doubtful=tuple(seen.doubtful),
     )  # fmt: skip

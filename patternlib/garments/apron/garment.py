@@ -74,6 +74,7 @@ def make_apron(
         size=size,
         making=MAKING,
         closings=(TIED,),
+        left_open={"side seam": way_out(v)},
         facts=changes.facts(),
         changes=changes,
     )

@@ -25,11 +25,16 @@ MAKING: Mapping[tuple[str, str] | str, str] = {
     "far as the machine comes, press, and topstitch side and top at 5 mm. Tack the ends of the facing to "
     "the sides of the front panel.",
     "side seam": "Begin exactly where both upper edges end, and sew three stitches back. The ends of the "
-    "facing are caught in this seam. On the right side leave it open between the two upper notches: the "
+    "facing are caught in this seam. On the wearer's right leave it open between the two upper notches: the "
     "tie of the left back comes out there. Press the allowances apart, topstitch round the opening, and "
     "make a bar tack at both its ends.",
-    "tie to back panel": "Turn the allowances in under the tie and stitch a square with a cross on it: it "
-    "carries the pull.",
+    (
+        "back panel",
+        "back edge",
+    ): "Before you turn it, snip into the allowance at the foot of the tie "
+    "seat, to the line: above the snip it stays flat for the tie.",
+    "tie to back panel": "Press the allowances onto the back panel, turn their raw edges under, and stitch a "
+    "square with a cross on them, through all layers: it carries the pull.",
     ("pocket", "opening"): "Stitch the line that parts it, and make a bar tack at both ends of the opening "
     "and at the upper end of the line: tools pull there.",
     ("strap", "lower end"): f"Lay the lower end {LAID_ON:g} cm deep on the inside of the bib's top, cross "

@@ -131,9 +131,13 @@ MAKING: Mapping[tuple[str, str] | str, str] = {
     "neaten both edges up to the neck.",
     "shoulder": "Neaten the edges as one, press them to the back and topstitch at 7 mm.",
     "side seam": "Neaten the edges as one and press them to the back.",
-    "facing shoulder": "Fuse the facings first. Press these seams open, so that they do not show outside.",
-    "slit to facing": "Snip at the end of the slit to the last stitch, turn the facing in and press.",
-    "collar to neckline": "Tack the collar on first, under collar on the right side. Snip the neckline every "
+    "facing below the slit": "Fuse front facing and back facing first, wrong side. Press the seam open.",
+    "facing shoulder": "Press these seams open, so that they do not show outside.",
+    "sleeve underarm": "Neaten the edges as one and press them to the back.",
+    "slit to facing": "Snip at the end of the slit to the last stitch, turn the facing in and press. Then "
+    "turn it out again: the neckline is sewn next.",
+    "collar to neckline": "Tack the collar on first, under collar on the right side, each end at the seam of "
+    "the slit; the facing lies over it, right side down. Snip the neckline every "
     "1.5 cm to 2 mm from the seam, trim the layers to different widths, understitch the facing as far as the "
     "machine comes; turn it in, press, and topstitch slit and neck at 5 mm. Make a bar tack across the end "
     "of the slit: the head pulls there.",

@@ -6,12 +6,15 @@ from collections.abc import Mapping
 
 from ...draft import Draft
 from ...geometry import Point, line
-from ...pieces import DrillHole, Edge, Mark, Notch, Piece
+from ...pieces import FUSING, DrillHole, Edge, Mark, Notch, Piece
 from ..marking import grained
 
 SEAM, ENCLOSED, OPENING_HEM = 1.0, 0.6, 2.5
 """cm: plain seams [Lo 2011]; enclosed edges and the turned edge of a facing [allowance tables of the trade:
 1/4 in]; a patch pocket's opening (common practice, no source)."""
+
+FUSED = ("main cloth", FUSING)
+"""What facings and collar are cut from."""
 
 
 def body_pieces(front: Draft, back: Draft, v: Mapping[str, float]) -> list[Piece]:
@@ -66,6 +69,7 @@ def facing_pieces(front: Draft, back: Draft, v: Mapping[str, float]) -> list[Pie
         ),
         cut=2,
         pair=True,
+        cloths=FUSED,
     )
     edge, centre = back["facing edge"], back["centre"]
     back_facing = Piece(
@@ -77,12 +81,13 @@ def facing_pieces(front: Draft, back: Draft, v: Mapping[str, float]) -> list[Pie
             Edge("neckline", back["neckline"].reversed(), SEAM),
         ),
         on_fold=True,
+        cloths=FUSED,
     )
     return [grained(front_facing), grained(back_facing)]
 
 
 def collar_piece(d: Draft, v: Mapping[str, float]) -> Piece:
-    """Upper and under collar; where the front shoulder meets it there is a notch."""
+    """Upper and under collar, the under one stiffened; where the front shoulder meets it there is a notch."""
     neck, outer, front = d["neck edge"], d["outer edge"], d["front edge"]
     at_shoulder = d["back neckline length"]
     edges: tuple[Edge, ...]
@@ -101,7 +106,8 @@ def collar_piece(d: Draft, v: Mapping[str, float]) -> Piece:
         at_shoulder = neck.length - at_shoulder
     centre = d["centre back"] if v["collar"] == 1 else d["centre back"].reversed()
     edges = (*edges, Edge("centre back", centre, 0.0, "fold"))
-    return grained(Piece("collar", edges, cut=2, on_fold=True, notches=(Notch("neck edge", at_shoulder),)))
+    shoulder = (Notch("neck edge", at_shoulder),)
+    return grained(Piece("collar", edges, cut=2, on_fold=True, cloths=FUSED, fused=1, notches=shoulder))
 
 
 def sleeve_piece(d: Draft, v: Mapping[str, float]) -> Piece:

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 
 from ...alterations import ONE_SIDE
 from ...garments.base import Garment
-from ...making import CARE, STANDARD, TOOLS, WORN, cutting_list, finish_of, sewing_order
+from ...laying import Lay, cloths, lay
+from ...making import BEFORE, CARE, STANDARD, TOOLS, WORN, cutting_list, finish_of, sewing_order
 from ..items import Command, Stroke, Text
 from ..scene import Scene
 from ..scene.sewing import step_scenes
@@ -25,17 +26,24 @@ WORDS = 6.6
 """cm: width of a step's words, left of its picture."""
 PICTURES = (
     "Slanting lines shade the wrong side of the cloth. The heavy line is sewn in this step. Edges that are "
-    "already sewn or turned are drawn without their allowance. Short strokes across an edge are notches."
+    "already sewn or turned are drawn without their allowance. Short strokes across an edge are notches. The "
+    "work is drawn flat: the words under a picture say which seams that lie open in it are sewn already."
 )
 """How to read the pictures of the steps."""
 STEPS = 3
 """Steps on a page."""
+WIDTH = 150.0
+"""cm: width of the cloth where no lay says another."""
 GAP = 0.5
 """cm between what stands on a page."""
 
 
-def making_pdf(garment: Garment, *, paper: str = "a4", unit: str = "cm") -> bytes:
+def making_pdf(
+    garment: Garment, *, paper: str = "a4", unit: str = "cm", lays: Sequence[Lay] | None = None
+) -> bytes:
     """The booklet as a PDF. paper: 'a4' or 'letter'; unit: of the lengths in the steps, 'cm' or 'in'.
+
+    lays: one of each cloth, for the length to buy; None: on cloth of WIDTH.
 
     >>> from patternlib import chart, make
     >>> making_pdf(make("apron", chart("course").body("12")))[:5]
@@ -50,7 +58,9 @@ def making_pdf(garment: Garment, *, paper: str = "a4", unit: str = "cm") -> byte
     canvas.setTitle(printable(title))
     canvas.setCreator("patternlib")
     book = _Book(Pen(canvas), wide, high)
-    book.first(garment, title)
+    if lays is None:
+        lays = [lay(garment, width=WIDTH, cloth=cloth, seconds=0, unit=unit) for cloth in cloths(garment)]
+    book.first(garment, title, [laid.text.split(". ")[0] + "." for laid in lays])
     canvas.showPage()
     steps = sewing_order(garment, unit=unit)
     for k, (step, scene) in enumerate(zip(steps, step_scenes(garment), strict=True)):
@@ -71,7 +81,7 @@ class _Book:
         self.pen, self.wide, self.high = pen, wide, high
         self.room = wide - 2 * EDGE
 
-    def first(self, garment: Garment, title: str) -> None:
+    def first(self, garment: Garment, title: str, to_buy: Sequence[str]) -> None:
         """Drawing, cutting list, what is needed, care."""
         pen, y = self.pen, self.high - EDGE
         y = pen.block(EDGE, y, self.room, title, LARGE, bold=True) - GAP
@@ -89,13 +99,16 @@ class _Book:
         if garment.half:
             left = self.sentences(EDGE, left - 0.2, half, ONE_SIDE, slanted=True)
         x = EDGE + half + GAP
-        right = pen.block(x, y, half, "Also needed", PLAIN, bold=True)
+        right = pen.block(x, y, half, "What you need", PLAIN, bold=True)
+        for words in to_buy:
+            right = pen.block(x, right, half, words, SMALL)
         for row in rows:
             if not row.cloth:
                 words = row.piece if row.note == "fitting" else f"{row.piece}: {row.note}"
                 right = pen.block(x, right, half, words, SMALL)
         right = self.sentences(x, right - 0.2, half, TOOLS)
-        y = min(left, right) - GAP
+        y = pen.block(EDGE, min(left, right) - GAP, self.room, "Before the first seam", PLAIN, bold=True)
+        y = self.sentences(EDGE, y, self.room, BEFORE) - 0.2
         y = pen.block(EDGE, y, self.room, "Care", PLAIN, bold=True)
         for text in (*CARE, WORN.get(garment.name, "")):
             y = self.sentences(EDGE, y, self.room, text) if text else y

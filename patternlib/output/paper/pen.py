@@ -72,7 +72,7 @@ class Pen:
         return (x + self.dx) * POINTS, (y + self.dy) * POINTS
 
     def line(self, d: Sequence[Command], look: Line, *, thin: float = 1.0) -> None:
-        """Path commands with a line of styles.py; thin: a share of its width."""
+        """Path commands with a line of styles.py; thin: a share of its width and of its dashes."""
         canvas, path = self.canvas, self.canvas.beginPath()
         for op, *numbers in d:
             places = [v for k in range(0, len(numbers), 2) for v in self.at(*numbers[k : k + 2])]
@@ -85,7 +85,7 @@ class Pen:
             else:
                 path.close()
         canvas.setLineWidth(look.width * POINTS_PER_MM * thin)
-        canvas.setDash(*([[v * POINTS_PER_MM for v in look.dashes]] if look.dashes else [[]]), 0)
+        canvas.setDash(*([[v * POINTS_PER_MM * thin for v in look.dashes]] if look.dashes else [[]]), 0)
         canvas.setLineJoin(1)
         canvas.setStrokeColor(self._ink(look.grey, look.colour))
         canvas.drawPath(path, stroke=1, fill=0)

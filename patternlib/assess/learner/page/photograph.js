@@ -267,9 +267,13 @@ export class PhotographPart {
       );
       read.push(row.title);
     }
-    if (!read.length) return;
-    this.changed();
-    this.facts.textContent += ` Read from flags: ${read.join(", ")}. Look whether each lies where you see it.`;
+    const { doubtful } = this.shot;
+    if (read.length) {
+      this.changed();
+      this.facts.textContent += ` Read from flags: ${read.join(", ")}. Look whether each lies where you see it.`;
+    }
+    if (doubtful.length)
+      this.facts.textContent += ` Tap these yourself, their flags are bent, partly covered or there twice: ${doubtful.join(", ")}.`;
   }
   /** Keys are used: find the crossings that Tab goes through, in one part of the picture after the other. */
   search() {

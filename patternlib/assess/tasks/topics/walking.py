@@ -211,7 +211,7 @@ def walk_waist(v: OwnNumbers) -> Draft:
     d.sum(
         "band's spring",
         {"waistband line, length": 1.0, "waistline, length": -1.0},
-        source="lower edge less upper edge",
+        source="waistband line less waistline",
         because="a shaped band is longer below",
     )
     return d.finish()

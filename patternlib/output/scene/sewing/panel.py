@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import shapely
-from shapely.geometry import LineString, Polygon
+import shapely.prepared
+from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from ...items import Handle, Stroke, Text, item_box, join_boxes, shifted, text_width
@@ -18,16 +20,28 @@ APART = 4.0
 """cm between the pictures of a step."""
 
 
+LEAST = 0.02
+"""Size of the words as a share of the picture's width: in the booklet they are no smaller than this."""
+SLIVER = 0.01
+"""Share of a picture that a piece must show to be named."""
 THIN = 1 / 1500
 """Share of the picture's size that a line may stray: it is not seen, and a page holds many pictures."""
 
 
+TRIED = 16
+"""Places tried for a name across a piece and up it."""
+
+
 @dataclass(frozen=True)
 class Panel:
-    """One picture of a step: what lies there, lowest first, and the words under it."""
+    """One picture of a step: what lies there, lowest first, and the words under it, a line for each ';'.
+
+    aside: whether a name that has no room on its piece stands beside it; otherwise it is left out.
+    """
 
     layers: Sequence[Layer]
     words: str
+    aside: bool = True
 
 
 def beside(panels: Sequence[Panel], title: str) -> Scene:
@@ -38,16 +52,20 @@ def beside(panels: Sequence[Panel], title: str) -> Scene:
     drawn = [[_thinned(s, thin) for s in stacked(panel.layers, shades=shades)] for panel in panels]
     boxes = [join_boxes(map(item_box, strokes)) for strokes in drawn]
     high = max(box[3] - box[1] for box in boxes)
-    size = letters("screen", max(sum(b[2] - b[0] + APART for b in boxes), 1.5 * high)).size * 1.2
+    across = max(sum(b[2] - b[0] + APART for b in boxes), 1.5 * high)
+    size = max(letters("screen", across).size * 1.2, LEAST * across)
     items: list[Stroke | Text | Handle] = []
     x = 0.0
     for panel, strokes, (x0, y0, x1, y1) in zip(panels, drawn, boxes, strict=True):
-        names = list(_names(panel.layers, size))
-        wide = max(x1 - x0, text_width(panel.words, size))
+        names = list(_names(panel.layers, size, aside=panel.aside))
+        x0, _, x1, _ = join_boxes([(x0, y0, x1, y1), *map(item_box, names)])
+        told = panel.words.split("; ")
+        wide = max(x1 - x0, *(text_width(words, size) for words in told))
         dx, dy = x + (wide - x1 + x0) / 2 - x0, -(y0 + y1) / 2
         drawn_here: list[Stroke | Text] = [*strokes, *names]
         items += [shifted(item, dx, dy) for item in drawn_here]
-        items.append(Text(x + wide / 2, -high / 2 - 1.8 * size, panel.words, size))
+        for k, words in enumerate(told):
+            items.append(Text(x + wide / 2, -high / 2 - (1.8 + 1.3 * k) * size, words, size))
         x += wide + APART
     a, b, c, d = join_boxes(map(item_box, items))
     return Scene(tuple(items), title, (a - 1, b - 1, c + 1, d + 1))
@@ -72,18 +90,65 @@ def _thinned(stroke: Stroke, thin: float) -> Stroke:
     return replace(stroke, d=tuple(out))
 
 
-def _names(layers: Sequence[Layer], size: float) -> Iterable[Text]:
-    """The name of each piece where most of it is seen."""
+def _names(layers: Sequence[Layer], size: float, *, aside: bool) -> Iterable[Text]:
+    """The name of each piece where it is seen, clear of lines; once beside it where it has no room."""
     above: BaseGeometry = Polygon()
+    whole = shapely.union_all([layer.shape for layer in layers])
+    lines = shapely.union_all([_kept_clear(line.shape) for layer in layers for line in layer.lines])
+    taken: list[BaseGeometry] = []
+    said: set[str] = set()
     for layer in reversed(layers):
         seen = layer.shape - above
         above = above | layer.shape
-        words = layer.name
-        inner = seen.buffer(-0.7 * size)
-        if not words or inner.is_empty:
+        if not layer.name or seen.is_empty:
             continue
-        spot = max(getattr(inner, "geoms", [inner]), key=lambda one: one.area)
-        p = spot.centroid if spot.contains(spot.centroid) else spot.representative_point()
-        x0, y0, x1, y1 = seen.bounds
-        upright = text_width(words, size) > x1 - x0 < y1 - y0
-        yield Text(p.x, p.y - 0.3 * size, words, size, "middle", 90.0 if upright else 0.0)
+        blocked = shapely.union_all([lines, *taken])
+        seen = max(getattr(seen, "geoms", [seen]), key=lambda one: one.area)
+        if seen.area < SLIVER * whole.area:
+            continue
+        text = _inside(seen, blocked, layer.name, size)
+        if text is None and aside and layer.name not in said:
+            text = _beside(seen, whole, taken, layer.name, size)
+        if text is None:
+            continue
+        said.add(layer.name)
+        taken.append(_box(text))
+        yield text
+
+
+def _kept_clear(shape: BaseGeometry) -> BaseGeometry:
+    return shape.boundary if shape.geom_type in ("Polygon", "MultiPolygon") else shape
+
+
+def _box(text: Text) -> BaseGeometry:
+    return box(*item_box(text))
+
+
+def _inside(seen: BaseGeometry, blocked: BaseGeometry, words: str, size: float) -> Text | None:
+    """The words level, or else upright, at the free place nearest to the middle of what is seen."""
+    x0, y0, x1, y1 = seen.bounds
+    places = [(x0 + (x1 - x0) * a / TRIED, y0 + (y1 - y0) * b / TRIED)
+              for a in range(1, TRIED) for b in range(1, TRIED)]  # fmt: skip
+    middle = seen.centroid
+    places.sort(key=lambda p: math.dist(p, (middle.x, middle.y)))
+    room, lines = shapely.prepared.prep(seen), shapely.prepared.prep(blocked)
+    for angle in (0.0, 90.0):
+        for x, y in ((middle.x, middle.y), *places):
+            dx, dy = (0.0, 0.3 * size) if not angle else (-0.3 * size, 0.0)
+            text = Text(x - dx, y - dy, words, size, "middle", angle)
+            around = _box(text).buffer(0.3 * size, join_style="mitre")
+            if room.contains(around) and not lines.intersects(around):
+                return text
+    return None
+
+
+def _beside(
+    seen: BaseGeometry, whole: BaseGeometry, taken: Sequence[BaseGeometry], words: str, size: float
+) -> Text | None:
+    """The words to the right of a piece, or to its left, where nothing lies."""
+    x0, y0, x1, y1 = seen.bounds
+    blocked = shapely.union_all([whole, *taken])
+    middle, beside = (y0 + y1) / 2, ((x1 + 0.5 * size, "start"), (x0 - 0.5 * size, "end"))
+    rows = sorted((y0 + (y1 - y0) * k / TRIED for k in range(TRIED + 1)), key=lambda y: abs(y - middle))
+    texts = [Text(x, y - 0.3 * size, words, size, anchor) for y in rows for x, anchor in beside]
+    return next((text for text in texts if not _box(text).intersects(blocked)), None)

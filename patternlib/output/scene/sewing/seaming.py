@@ -5,15 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from shapely.geometry import LineString
+import shapely
+from shapely.geometry import LineString, Polygon
+from shapely.geometry import Point as Spot
+from shapely.geometry.base import BaseGeometry
 
-from ....geometry import Move
+from ....geometry import Move, Point
 from ....pieces import Piece, Seam
 from ..layers import HAIR, MIDDLE, Layer, Line, outline_of
+from ..worn.sides import moved_layer
 from .panel import Panel
-from .work import Work, side_of
+from .work import Place, Work, side_of
 
 TOGETHER, OPENED, TURNED = "right sides together", "opened and pressed", "turned right side out and pressed"
+SHOWN, LARGER, SHORT = 14.0, 0.6, 0.2
+"""cm of the work round an opening that are shown larger; how large, as a share of the whole picture; a seam
+that is shorter than this share of the picture is shown larger as well."""
+BESIDE_GAP, BAR = 0.5, 0.5
+"""cm from an opening to the stitching round it, and half of a bar across its end (common practice)."""
 SAME = 0.05
 """cm: two places of the made work that are one."""
 
@@ -31,35 +40,84 @@ def seamed(work: Work) -> Sequence[Panel]:
     base = names[0]
     if work.pieces[base].on_fold:
         work.twice = {name for name in names if work.pieces[name].pair}
-    at, beside = work.placed(names, over=True), work.placed(names, over=False)
+    beside, at = work.placed(names, over=False), work.placed(names, over=True)
     places = [place for place in work.step.edges if place[0] in at]
     twins = _twins(work)
-    order = sorted(at, key=lambda name: (name in twins[1:], at[name].over))
+    order = sorted(at, key=lambda name: (name in twins[1:], name in work.down, "facing" in name))
     lying = []
     for name in order:
-        layers = work.cloths(name, at[name], wrong=at[name].over and name not in bags)
-        if name in bags and at[name].over:  # its facing is turned out already and lies on top
+        layers = work.cloths(name, at[name], wrong=name in work.down and name not in bags)
+        if name in bags and name in work.down:  # its facing is turned out already and lies on top
             layers = [replace(layer, name=bags[name]) for layer in layers]
         lying += layers
     walked = [p for seam in work.seams for side in (seam.a, seam.b) for p in side]
-    top = [p for p in dict.fromkeys(walked) if p[0] in at and at[p[0]].over] or places
-    first = Panel([*lying, work.heavy(top, at)], TOGETHER + work.drawn_flat(names))
+    top = [p for p in dict.fromkeys(walked) if p[0] in work.down]
+    top = [p for p in top if "facing" in p[0]] or top or places  # facings lie uppermost
+    gap = next((place for place in places if work.gap(place)), None)
+    there = "; open on the wearer's right" if gap else ""
+    heavy = work.heavy(top, at)
+    detail = _small(heavy, lying)
+    more, named = ((detail,) if detail else ()), not (detail or gap)
+    first = Panel([*lying, heavy], TOGETHER + work.drawn_flat(names) + there, named)
 
     def shown(name: str, move: Move, *, wrong: bool = False) -> list[Layer]:
         return work.cloths(name, move, wrong=wrong, done=places)
 
     if twins:
         after = [layer for name in names if name not in twins for layer in shown(name, beside[name])]
-        return first, Panel([*after, *shown(twins[0], at[twins[0]])], TURNED)
+        return first, *more, Panel([*after, *shown(twins[0], at[twins[0]])], TURNED, named)
     inside = [name for name in names[1:] if _turned_in(work, name, base)]
     if inside:
         layers = []
         for name in [n for n in names if n not in inside] + inside:
             move = at[name] if name in inside else beside[name]
             layers += shown(name, move.then(MIDDLE), wrong=name not in inside)
-        return first, Panel(layers, "turned in and pressed, seen from the inside")
+        return first, *more, Panel(layers, "turned in and pressed, seen from the inside", named)
     after = [layer for name in reversed(names) for layer in shown(name, beside[name])]
-    return first, Panel(after, OPENED)
+    second = Panel(after, OPENED + work.drawn_open(beside), named)
+    return (first, second, _opening(work, gap, beside, after)) if gap else (first, *more, second)
+
+
+def _opening(work: Work, place: Place, at: dict[str, Move], opened: Sequence[Layer]) -> Panel:
+    """What is left open in a seam, larger, with the seam above and below, its bars and what runs round it."""
+    from_, to = work.gap(place) or (0.0, 0.0)
+    curve = work.pieces[place[0]].edge(place[1]).curve
+    move = min(work.moves(place[0], at[place[0]]), key=lambda m: m(curve.at(from_)).x)
+    ends = [move(curve.at(d)) for d in (from_, to)]
+    middle, along = ends[0].middle(ends[1]), (ends[1] - ends[0]).unit()
+    round_it = LineString(ends).buffer(BESIDE_GAP, cap_style="flat").boundary
+    out = along.left() * BAR
+    bars = [Line(LineString([p - out, p + out]), "sewing", "/".join(place), "bar tack") for p in ends]
+    heavy = work.heavy([place], at)
+    marks = Layer("", Polygon(), (*heavy.lines, *bars, Line(round_it, "stitching", "", "round the opening")))
+    window = Spot(*middle).buffer(0.5 * SHOWN, cap_style="square")
+    return _larger([*opened, marks], window, "the opening, larger; a bar tack at both ends")
+
+
+def _small(heavy: Layer, layers: Sequence[Layer]) -> Panel | None:
+    """Where a short seam is sewn, larger; None where it is long against the pieces."""
+    x0, y0, x1, y1 = shapely.union_all([line.shape for line in heavy.lines]).bounds
+    long = max(x1 - x0, y1 - y0)
+    if long > SHORT * _reach(layers):
+        return None
+    window = Spot((x0 + x1) / 2, (y0 + y1) / 2).buffer(0.6 * long + 2, cap_style="square")
+    return _larger([*layers, heavy], window, "larger, where it is sewn")
+
+
+def _larger(layers: Sequence[Layer], window: BaseGeometry, words: str) -> Panel:
+    """What of a picture lies in a window, as large as most of the picture."""
+    x0, y0, x1, _ = window.bounds
+    times = LARGER * _reach(layers) / (x1 - x0)
+
+    def grown(p: Point) -> Point:
+        return Point(times * (p.x - x0), times * (p.y - y0))
+
+    return Panel([moved_layer(layer.cut_to(window), grown) for layer in layers], words)
+
+
+def _reach(layers: Sequence[Layer]) -> float:
+    x0, y0, x1, y1 = shapely.union_all([layer.shape for layer in layers]).bounds
+    return max(x1 - x0, y1 - y0)
 
 
 def _bags(work: Work, names: Sequence[str]) -> dict[str, str]:

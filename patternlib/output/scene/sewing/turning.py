@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from shapely.geometry import Polygon
 
 from ....garments.apron import LAID_ON
 from ....geometry import Curve, Move, Point
+from ....making import hem_depth
 from ....pieces import Piece
 from ..layers import MIDDLE, Layer, moved, outline_of, sheet, way
 from ..worn.apron import apron_layers
 from ..worn.pinafore import strap_at_ring
-from ..worn.sides import EDGE, FAR, band, hem_depth, moved_layer
+from ..worn.sides import EDGE, FAR, band, moved_layer
 from .panel import Panel
 from .work import Place, Work
 
 
 def turned(work: Work) -> Sequence[Panel]:
     """Hems and folded edges, from the wrong side."""
-    at = work.spread(work.step.pieces)
+    at = work.spread(sorted(work.step.pieces, key=lambda name: not work.pieces[name].on_fold))
+    work.twice = _shown_twice(work, at)
     places = work.step.edges
-    layers = [work.cloth(name, at[name], wrong=True, done=places) for name in at]
+    layers = [layer for name in at for layer in work.cloths(name, at[name], wrong=True, done=places)]
     rows = []
     for name, edge in places:
         e = work.pieces[name].edge(edge)
@@ -33,13 +35,21 @@ def turned(work: Work) -> Sequence[Panel]:
             Panel([*layers, *_flaps(work, places, at), *rows], "wrong side up: the end turned back"),
             Panel(strap_at_ring(work.garment), "as it is worn, through slide and ring"),
         )
-    before = [work.cloth(name, at[name], wrong=True) for name in at]
+    before = [layer for name in at for layer in work.cloths(name, at[name], wrong=True)]
     fold = [Layer("", Polygon(), tuple(replace(line, style="fold") for line in work.heavy(places, at).lines
                                         if line.style != "notch"))]  # fmt: skip
     return (
-        Panel([*before, *fold], "wrong side up: turn along the broken lines"),
+        Panel([*before, *fold], "wrong side up: turn along the broken lines" + work.drawn_open(at)),
         Panel([*layers, *_flaps(work, places, at), *rows], "turned and stitched"),
     )
+
+
+def _shown_twice(work: Work, at: Mapping[str, Move]) -> set[str]:
+    """Pieces whose copy for the other side is sewn to the same work already."""
+    pairs = {name for name in at if work.pieces[name].pair}
+    if any(work.pieces[name].on_fold for name in at):
+        return pairs
+    return {name for name in pairs if any(s.a == s.b and s.a[0][0] == name for s in work.sewn)}
 
 
 def _passes_ring(work: Work) -> bool:

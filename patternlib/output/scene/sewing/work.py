@@ -6,13 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import shapely
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LineString, MultiLineString, Polygon
 from shapely.geometry import Point as Spot
 from shapely.geometry.base import BaseGeometry
 
 from ....garments.base import Garment
 from ....geometry import Move, Point
 from ....making import SewingStep, is_folded
+from ....making.edges import TURNED
 from ....pieces import Mark, Piece, Seam
 from ..layers import HAIR, MIDDLE, Layer, Line, inward, moved, outline_of, sheet, way
 
@@ -20,6 +21,8 @@ Place = tuple[str, str]
 """(piece, edge)."""
 SLIVER = 0.05
 """cm: half the width of what is left over at a corner and not drawn."""
+TOUCH, OPEN = 0.1, 2.0
+"""cm: edges so equal in length lie edge on edge; ends of a seam so far apart are drawn open."""
 NOTCH = 0.6
 """cm: how long a notch is drawn."""
 
@@ -36,6 +39,7 @@ class Work:
         self.seams = [by_name[name] for name in step.seams]
         self.sewn = [by_name[name] for s in before for name in s.seams]
         self.twice: set[str] = set()  # pieces of which the copy for the other side is shown as well
+        self.down: set[str] = set()  # pieces that lie right side down
 
     def cloth(self, name: str, move: Move, *, wrong: bool, done: Iterable[Place] = ()) -> Layer:
         """A piece with the allowances it still has, as it lies.
@@ -79,6 +83,26 @@ class Work:
                 return f"; the {next(iter(on))} is closed, but drawn flat"
         return ""
 
+    def drawn_open(self, at: dict[str, Move]) -> str:
+        """Words for seams that earlier steps have sewn and that lie open in a picture, '' where none do."""
+        names = []
+        for s in self.sewn:
+            on = {p for side in (s.a, s.b) for p, _ in side}
+            if not on <= set(at) or is_folded(s, self.pieces):
+                continue
+            if s.a == s.b:  # both copies, on the line between them
+                lies_open = s.a[0][0] in self.twice and any(
+                    abs(p.x) > OPEN for p in self.chord(s.a, s.against_a, at)
+                )
+            elif len(on) == 1:
+                continue
+            else:
+                both = self.chord(s.a, s.against_a, at), self.chord(s.b, s.against_b, at)
+                lies_open = any(p.distance(q) > OPEN for p, q in zip(*both, strict=True))
+            if lies_open:
+                names.append(s.name)
+        return f"; drawn flat, though already sewn: {', '.join(names)}" if names else ""
+
     @staticmethod
     def _still_raw(piece: Piece, finished: set[str]) -> BaseGeometry:
         """Where the allowances of edges lie that are not finished, with the corners between two of them."""
@@ -89,8 +113,7 @@ class Work:
             parts.append(way(edge.curve).buffer(1.05 * edge.allowance + 0.02, cap_style="flat"))
             if after.name not in finished:
                 parts.append(Spot(*edge.curve.end).buffer(3 * max(edge.allowance, after.allowance) + 0.1, 2))
-        turned = [way(e.curve).buffer(1.05 * e.allowance + 0.02, cap_style="flat")
-                  for e in piece.edges if e.name in finished]  # fmt: skip
+        turned = [_beyond(piece, k) for k, e in enumerate(piece.edges) if e.name in finished]
         return shapely.union_all(parts) - shapely.union_all(turned)
 
     def moves(self, name: str, move: Move) -> list[Move]:
@@ -112,13 +135,31 @@ class Work:
             curve = piece.edge(edge).curve
             row = inward(curve, distance) & sheet(piece) if distance else way(curve)
             for move in self.moves(name, at[name]):
-                lines.append(Line(moved(row, move), "sewing", f"{name}/{edge}", edge))
+                sewn = row if distance else self._less_gap((name, edge), move)
+                lines.append(Line(moved(sewn, move), "sewing", f"{name}/{edge}", edge))
                 for notch in piece.notches:
                     if notch.edge == edge and not distance:
                         p, out = curve.at(notch.at), curve.direction(notch.at).right()
                         tick = LineString([move(p), move(p + out * NOTCH)])
                         lines.append(Line(tick, "notch", "", "notch"))
         return Layer("", Polygon(), tuple(lines))
+
+    def gap(self, place: Place) -> tuple[float, float] | None:
+        """From where to where a seam along an edge is left open on the wearer's right, cm along the edge."""
+        for seam in self.seams:
+            for side, against in ((seam.a, seam.against_a), (seam.b, seam.against_b)):
+                if place in side and seam.name in self.garment.left_open:
+                    a, b = self.garment.left_open[seam.name]
+                    long = self.pieces[place[0]].edge(place[1]).curve.length
+                    return (long - b, long - a) if against else (a, b)
+        return None
+
+    def _less_gap(self, place: Place, move: Move) -> BaseGeometry:
+        """The line of an edge without what is left open on the wearer's right: x < 0, seen from in front."""
+        curve, gap = self.pieces[place[0]].edge(place[1]).curve, self.gap(place)
+        if gap is None or move(curve.at(curve.length / 2)).x > 0:
+            return way(curve)
+        return MultiLineString([way(curve.part(0, gap[0])), way(curve.part(gap[1], curve.length))])
 
     def spread(self, names: Sequence[str]) -> dict[str, Move]:
         """Pieces opened flat beside one another along the seams that join them."""
@@ -133,17 +174,25 @@ class Work:
             if found is None and any(self.joined(n, at, self.garment.seams) for n in left):
                 left.append(name)
                 continue
-            at[name] = found or Move()
+            at[name] = found[0] if found else Move()
         return at
 
     def joined(
-        self, name: str, at: dict[str, Move], seams: Iterable[Seam], *, over: bool = False
-    ) -> Move | None:
-        """How a piece lies along a seam with pieces that lie already, None where no seam joins them.
+        self,
+        name: str,
+        at: dict[str, Move],
+        seams: Iterable[Seam],
+        *,
+        over: bool = False,
+        down: Iterable[str] = (),
+    ) -> tuple[Move, bool] | None:
+        """How a piece lies along a seam with pieces that lie already, and whether right side down.
 
-        over: right sides together, so that both lie on each other; otherwise opened flat.
+        None where no seam joins them. over: right sides together, so that both lie on each other; otherwise
+        opened flat; down: those of the others that lie right side down. Of a pair that copy is taken that
+        fits.
         """
-        for seam in seams:
+        for seam in (part for whole in seams for part in self._parts(whole)):
             sides = ((seam.a, seam.against_a), (seam.b, seam.against_b))
             for (own, own_way), (other, other_way) in (sides, sides[::-1]):
                 if name not in {p for p, _ in own} or {p for p, _ in own} & set(at):
@@ -155,14 +204,14 @@ class Work:
                 p, q = self.chord(own, own_way, {name: Move()})
                 r, s = self.chord(other, other_way, at)
                 choices = [Move.onto(p, q, r, s, over=flip)]
+                if self.pieces[name].pair:
+                    choices.append(Move.onto(p, q, r, s, over=not flip))
                 if self.pieces[name].on_fold and self.pieces[here].on_fold:
                     far = max((p, q), key=lambda point: abs(point.x))
                     goal = r if far == p else s
                     beyond = MIDDLE.then(at[here])(_undone(at[here], goal))
-                    across = [
-                        Move.onto(far, MIDDLE(far), *ends, over=flip)
-                        for ends in ((goal, beyond), (beyond, goal))
-                    ]
+                    middle, there = far.middle(MIDDLE(far)), goal.middle(beyond)
+                    across = [Move.onto(middle, far, there, end, over=flip) for end in (goal, beyond)]
                     choices = across if over else [*across, *choices]
                 lies = sheet(self.pieces[here], at[here], halves=False)
                 if self.pieces[here].on_fold:
@@ -170,8 +219,16 @@ class Work:
                 whole = sheet(self.pieces[name], halves=self.pieces[name].on_fold)
                 overlap = [(moved(whole, move) & lies).area for move in choices]
                 best = max(overlap) if over else min(overlap)
-                return next(m for m, o in zip(choices, overlap, strict=True) if abs(o - best) < 1.0)
+                move = next(m for m, o in zip(choices, overlap, strict=True) if abs(o - best) < 1.0)
+                return move, over != (here in down)
         return None
+
+    def _parts(self, seam: Seam) -> Iterable[Seam]:
+        """A seam of several edges as one seam for each, where edge lies on edge."""
+        edges = [[self.pieces[p].edge(e).curve.length for p, e in side] for side in (seam.a, seam.b)]
+        if len(seam.a) != len(seam.b) or any(abs(a - b) > TOUCH for a, b in zip(*edges, strict=True)):
+            return [seam]
+        return [replace(seam, a=(a,), b=(b,)) for a, b in zip(seam.a, seam.b, strict=True)]
 
     def chord(self, side: Sequence[Place], against: bool, at: dict[str, Move]) -> tuple[Point, Point]:
         """Both ends of a side of a seam as it is walked."""
@@ -182,18 +239,48 @@ class Work:
         return ends[0], ends[1]
 
     def placed(self, names: Sequence[str], *, over: bool) -> dict[str, Move]:
-        """Where the pieces of a seam lie: right sides together, or opened flat."""
+        """Where the pieces of a seam lie: right sides together, or opened flat; fills `down`."""
         placed, left = {names[0]: Move()}, list(names[1:])
+        self.down = set()
         for _ in range(len(names) ** 2):
             if not left:
                 break
             name = left.pop(0)
-            found = self.joined(name, placed, self.seams, over=over) or self.joined(name, placed, self.sewn)
+            alike = sorted(self.sewn, key=lambda s: "facing" in name and not _of_facings(s))
+            found = self.joined(name, placed, self.seams, over=over, down=self.down) or self.joined(
+                name, placed, alike, down=self.down
+            )
             if found is None:
                 left.append(name)
-            else:
-                placed[name] = found
+                continue
+            placed[name], face_down = found
+            if face_down:
+                self.down.add(name)
         return placed | dict.fromkeys(left, Move())
+
+
+def _beyond(piece: Piece, k: int) -> BaseGeometry:
+    """The room of an edge's allowance; where it is turned, also that of the corners that turn with it."""
+    edge = piece.edges[k]
+    room = way(edge.curve).buffer(1.05 * edge.allowance + 0.02, cap_style="flat")
+    if edge.turn not in TURNED:
+        return room
+    before, after = piece.edges[k - 1], piece.edges[(k + 1) % len(piece.edges)]
+    rooms = [room]
+    for end, out, other, bend in (
+        (edge.curve.start, edge.curve.start_direction * -1, before, before.curve.end_direction),
+        (edge.curve.end, edge.curve.end_direction, after, after.curve.start_direction * -1),
+    ):
+        if abs(out.cross(bend)) > 0.5:  # a corner, no edge that runs on
+            far = end + out * (2 * other.allowance)
+            side = out.right() if end == edge.curve.end else out.left()
+            deep = side * (1.05 * edge.allowance + 0.02)
+            rooms.append(Polygon([end, far, far + deep, end + deep]))
+    return shapely.union_all(rooms)
+
+
+def _of_facings(seam: Seam) -> bool:
+    return all("facing" in piece for piece, _ in (*seam.a, *seam.b))
 
 
 def side_of(m: Point, n: Point, toward: Point, far: float = 300.0) -> Polygon:

@@ -15,6 +15,7 @@ from ....draft import Draft
 from ....garments.base import Garment
 from ....garments.straps import INSET
 from ....geometry import Move, Point, line
+from ....making import hem_depth
 from ...items import Stroke
 from ..layers import Layer, Line, moved, outline_of, piece_layer, sheet, stacked
 from .sides import (
@@ -28,7 +29,6 @@ from .sides import (
     below,
     both,
     edge_styles,
-    hem_depth,
     moved_layer,
     pair,
     patch,

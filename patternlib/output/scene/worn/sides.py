@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ....garments.base import Garment
 from ....geometry import Curve, Move, Point
+from ....making import hem_depth
 from ....pieces import Piece, Seam
 from ..layers import CLOSE, HAIR, MIDDLE, Layer, Line, Placing, moved, piece_layer
 
@@ -129,14 +130,6 @@ def below(p: Point, q: Point) -> Polygon:
 def rows(piece: Piece) -> dict[str, tuple[float, ...]]:
     """The row of stitching along each hem of a piece, from its folded edge, cm."""
     return {edge.name: (hem_depth(edge.allowance) - EDGE,) for edge in piece.edges if edge.turn == "hem"}
-
-
-def hem_depth(allowance: float) -> float:
-    """How deep a hem lies when its allowance is turned twice, cm.
-
-    A deep one is turned in by 1 cm first, a narrow one by half (common practice, no source).
-    """
-    return allowance - 1.0 if allowance >= 2.0 else allowance / 2
 
 
 def moved_layer(layer: Layer, move: Placing) -> Layer:

@@ -105,7 +105,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
             ("centre of the yoke",), done(inputs=("centre back top", "centre hem")),
         ),
         Mistake(
-            "A grain line of a thumb's width",
+            "A grain line too short to measure",
             "It must be long enough to be measured at both ends.",
             "The grain line is too short to measure at both ends: make it at least 5 cm long.",
             ("back yoke: grain",), code="grain-short", finish=_grain_short, piece="back yoke",
@@ -244,7 +244,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         Mistake(
             "A straight band expected",
             "It springs below because the body does; cut one straight and try.",
-            "A shaped band is longer below: take the lower edge less the upper edge.",
+            "The waistband line is the lower, longer edge of a shaped band: take it less the waistline.",
             ("band's spring",), value(lambda w, n: 0.0),
         ),
     ),

@@ -170,7 +170,7 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
     ),
     "08b": (
         Mistake(
-            "One allowance for two sides",
+            "One edge's allowance forgotten",
             "A strap has two edges; both are turned.",
             "Did you add one allowance? The strap has two edges: add it twice.",
             ("cut width",), taken(allowance_turned_twice=1.0),
