@@ -39,14 +39,13 @@ SHOWN = "board => board.dataset.shown"
 
 
 @pytest.fixture(scope="module")
-def page(lab):
-    with tools.chromium() as browser:
-        page = tools.open_page(
-            browser, lab.write("boards.ipynb", tools.notebook(LIBRARY, PINAFORE, SECOND, WALK))
-        )
-        tools.run_all(page)
-        tools.wait_board(page, 3)
-        yield page
+def page(lab, browser):
+    url = lab.write("boards.ipynb", tools.notebook(LIBRARY, PINAFORE, SECOND, WALK))
+    page = tools.open_page(browser, url)
+    tools.run_all(page)
+    tools.wait_board(page, 3)
+    yield page
+    page.context.close()
 
 
 @pytest.fixture

@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 import os
 import signal
-import urllib.request
 
 import pytest
 
@@ -67,14 +66,6 @@ def shows(page, board, step: int = 0, **values) -> None:
     page.wait_for_function(
         "([b, want]) => b.dataset.shown === want", arg=[board.element_handle(), wanted], timeout=8000
     )
-
-
-def end_kernels(lab) -> None:
-    """End every kernel of the server, as closing it overnight does."""
-    with urllib.request.urlopen(f"{lab.url}/api/sessions") as answer:
-        for session in json.load(answer):
-            request = urllib.request.Request(f"{lab.url}/api/sessions/{session['id']}", method="DELETE")
-            urllib.request.urlopen(request).close()
 
 
 def typed(board, label: str, text: str) -> None:
@@ -298,7 +289,7 @@ def test_values_return_when_the_cell_is_run_again_and_when_the_notebook_is_opene
         o["metadata"]["draft_board"] for o in saved["cells"][1]["outputs"] if "draft_board" in o["metadata"]
     ]
     assert kept[0]["values"]["yoke_depth"] == 8.3 and kept[0]["start"]["yoke_depth"] == 7
-    end_kernels(lab)
+    tools.end_kernels(lab)
     page = tools.open_page(browser, address)
     tools.run_all(page)
     board = tools.wait_board(page).first

@@ -24,15 +24,13 @@ LONG = "print('\\n' * 60)"
 
 
 @pytest.fixture(scope="module")
-def page():
-    tools.needed("boards need")
-    with tools.Lab() as lab, tools.chromium() as browser:
-        page = tools.open_page(
-            browser, lab.write("touch.ipynb", tools.notebook(BOARD, LONG)), width=800, height=900, touch=True
-        )
-        tools.run_all(page)
-        tools.wait_board(page)
-        yield page
+def page(lab, browser):
+    url = lab.write("touch.ipynb", tools.notebook(BOARD, LONG))
+    page = tools.open_page(browser, url, width=800, height=900, touch=True)
+    tools.run_all(page)
+    tools.wait_board(page)
+    yield page
+    page.context.close()
 
 
 @pytest.fixture

@@ -19,36 +19,34 @@ pytestmark = pytest.mark.browser
 FILE = "practice_find_the_slip.ipynb"
 
 
-def test_a_slip_is_found_with_keys_and_with_a_finger(tmp_path):
-    tools.needed("finding slips needs")
-    with tools.Lab() as lab, tools.chromium() as browser:
-        url = lab.write(FILE, nbformat.read(tools.REPO / "exercises" / FILE, as_version=4))
-        page = tools.open_page(browser, url)
-        tools.run_all(page)
-        board = page.locator(".find-slip")
-        board.wait_for(timeout=30_000)
-        page.locator(".name-card input").first.fill("lena")
-        page.keyboard.press("Enter")
-        page.wait_for_function("() => document.querySelector('.name-card')?.innerText.includes('lena')")
+def test_a_slip_is_found_with_keys_and_with_a_finger(lab, browser, tmp_path):
+    url = lab.write(FILE, nbformat.read(tools.REPO / "exercises" / FILE, as_version=4))
+    page = tools.open_page(browser, url)
+    tools.run_all(page)
+    board = page.locator(".find-slip")
+    board.wait_for(timeout=30_000)
+    page.locator(".name-card input").first.fill("lena")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.querySelector('.name-card')?.innerText.includes('lena')")
 
-        model = SlipBoard("lena", lesson=2, folder=tmp_path)  # what the page shows, worked out here
-        board.get_by_label("Lesson").select_option("2")
-        title = model.state["title"]
-        page.wait_for_function("t => document.querySelector('.fs-title')?.innerText.includes(t)", arg=title)
-        _by_keys(page, board, model)
-        model.next()
-        page.keyboard.press("Enter")  # the key 'Next draft' has the focus
-        page.wait_for_function("() => document.querySelector('.fs-title')?.innerText.startsWith('Draft 2')")
-        tools.save(page)
-        page.context.close()
+    model = SlipBoard("lena", lesson=2, folder=tmp_path)  # what the page shows, worked out here
+    board.get_by_label("Lesson").select_option("2")
+    title = model.state["title"]
+    page.wait_for_function("t => document.querySelector('.fs-title')?.innerText.includes(t)", arg=title)
+    _by_keys(page, board, model)
+    model.next()
+    page.keyboard.press("Enter")  # the key 'Next draft' has the focus
+    page.wait_for_function("() => document.querySelector('.fs-title')?.innerText.startsWith('Draft 2')")
+    tools.save(page)
+    page.context.close()
 
-        page = tools.open_page(browser, url, width=390, height=844, touch=True)
-        tools.run_all(page)
-        board = page.locator(".find-slip")
-        page.wait_for_function("() => document.querySelector('.fs-title')?.innerText.startsWith('Draft 2')")
-        assert "1 of 1 found at once" in board.locator(".fs-boxes").inner_text()
-        _by_finger(page, board, model)
-        assert board.evaluate("e => e.scrollWidth <= e.clientWidth + 1")
+    page = tools.open_page(browser, url, width=390, height=844, touch=True)
+    tools.run_all(page)
+    board = page.locator(".find-slip")
+    page.wait_for_function("() => document.querySelector('.fs-title')?.innerText.startsWith('Draft 2')")
+    assert "1 of 1 found at once" in board.locator(".fs-boxes").inner_text()
+    _by_finger(page, board, model)
+    assert board.evaluate("e => e.scrollWidth <= e.clientWidth + 1")
 
 
 def _by_keys(page, board, model) -> None:
