@@ -154,6 +154,16 @@ def test_page_gets_answers_to_its_questions(monkeypatch):
     assert board.values["length"] == 63 and board.picture["by"] == "w:9"
 
 
+def test_only_what_a_hand_has_moved_is_kept_as_left_by_a_reader():
+    """A lesson's cell may set a value itself: whoever opens the lesson next has left nothing there."""
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    start = dict(board.values)
+    board.values = {"length": 64}
+    assert board._metadata()["draft_board"]["values"] == start != board.values
+    board._hear(None, {"kind": "rest", "who": "w", "n": 1, "v": [65, 8, 7, 16], "s": 0}, None)
+    assert board._metadata()["draft_board"]["values"]["length"] == 65
+
+
 def test_steps_add_up_to_the_drawing():
     board = Board(made_up.redraw, made_up.SLIDERS, title="Panels", steps=made_up.steps)
     whole = board.picture["all"]

@@ -118,6 +118,7 @@ class Board(anywidget.AnyWidget):
         self._stills: list[Any] = []
         self._start = {s.name: float(s.start) for s in sliders}
         left = memory.found(self._cell, title, self._start)
+        self._by_hand = bool(left)
         super().__init__(
             setup={
                 "id": uuid.uuid4().hex,
@@ -292,7 +293,9 @@ class Board(anywidget.AnyWidget):
                 still.update(self._still_picture(), metadata=self._metadata())
 
     def _state(self) -> dict[str, Any]:
-        return memory.state(self.setup["title"], self._start, self.values, self.unit)
+        # what a cell sets is set again when the cell is run: it is nothing that a reader has left here
+        values = self.values if self._by_hand else self._start
+        return memory.state(self.setup["title"], self._start, values, self.unit)
 
     def _metadata(self) -> dict[str, Any]:
         return {memory.TAG: self._state()}
@@ -334,7 +337,7 @@ class Board(anywidget.AnyWidget):
     def _rest(self, said: Mapping[str, Any]) -> None:
         """The hand has let go: take over its values, send the whole picture, renew the still picture."""
         by = f"{said['who']}:{said['n']}"
-        self._asker = by
+        self._asker, self._by_hand = by, True
         try:
             with self.hold_sync():
                 self.values = self._named(said["v"])

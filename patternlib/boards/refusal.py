@@ -44,7 +44,9 @@ def said_on_board(text: str, sliders: Mapping[str, Slider], unit: str) -> str:
 
 
 def _style(name: str) -> StyleValue | None:
-    """The style value of that name of any garment."""
+    """The style value of that code name, of two words or more, in any garment."""
+    if "_" not in name:
+        return None  # a block may call another thing by so short a name
     return next((v for garment in garment_names() for v in style_values(garment) if v.name == name), None)
 
 
