@@ -289,7 +289,7 @@ OPERATIONS: dict[str, Operation] = {
     "distance": Operation(
         lambda a, m, o, g: a[0].distance(a[1]), "Measure from {0} to {1}: {name}", "number"
     ),
-    "angle": Operation(_angle, "Take the direction {square}{0}: {name}", "number"),
+    "angle": Operation(_angle, "Take the direction {square}: {name}", "number"),
     "dart angle": Operation(
         _dart_angle, "A dart from {0} that opens {measure} at {1} has the {name}", "number"
     ),
@@ -299,6 +299,6 @@ OPERATIONS: dict[str, Operation] = {
         "measures {measure}: {name}",
         "number",
     ),
-    "smallest": Operation(lambda a, m, o, g: min(a), "Of {all} take the smallest: {name}", "number"),
+    "smallest": Operation(lambda a, m, o, g: min(a), "Of {any_of} take the smallest: {name}", "number"),
     "sum": Operation(_sum, "Calculate {name}: {reckoned}", "number"),
 }

@@ -55,7 +55,7 @@ class Step:
             measure=measure,
             way=way if isinstance(way, str) and way in WAYS else f"at {_degrees(way)}",
             side="above" if upward else "below" if self.op == "dart point" else o.get("side", ""),
-            square="square to " if self.op == "angle" and abs(self.measure or 0) == 90 else "of ",
+            square=_square_to(self) if self.op == "angle" else "",
             of=source or "the block",
             at=o.get("at", ""),
             end_word="end" if o.get("from_end") else "start",
@@ -65,11 +65,21 @@ class Step:
             through=_through(self) if self.op == "curve" else "",
             directions=_directions(self) + _half_way_mark(self, unit) if self.op == "curve" else "",
             all=", ".join(self.inputs),
+            any_of=" and ".join(filter(None, (", ".join(self.inputs[:-1]), *self.inputs[-1:]))),
             reckoned=f"{source} = {_number(self, unit)}" if self.op == "sum" else "",
         )
         if self.op in ("length", "distance") and isinstance(self.value, float):
             said += f" = {write_length(self.value, unit)}"
         return said + (f", because {in_unit(self.reason, unit)}" if self.reason else "") + "."
+
+
+def _square_to(step: Step) -> str:
+    """What a direction is taken of: of a line, square to it, or from a point to another."""
+    first, *other = step.inputs
+    square = abs(step.measure or 0) == 90
+    if other:
+        return f"{'square to the line ' if square else ''}from {first} to {other[0]}"
+    return f"{'square to' if square else 'of'} {first}"
 
 
 def _turned_by(degrees: float | None) -> str:

@@ -232,3 +232,16 @@ def save(page) -> None:
     """Save the notebook and wait until it is on disk."""
     page.locator("[data-command='docmanager:save']").first.click()
     page.wait_for_selector(".lm-TabBar-tab.jp-mod-current:not(.jp-mod-dirty)", timeout=20_000)
+
+
+def fill(form, typed: dict[str, str]) -> None:
+    """Type into a form on paper or of the project: the text of each field by its key."""
+    for key, text in typed.items():
+        if not form.locator(f'[data-key="{key}"]').count():
+            row = form.locator(f'[data-row="{key.split("|")[0]}"]')
+            row.get_by_role("button", name="Add a").click()
+        field = form.locator(f'[data-key="{key}"]')
+        if field.evaluate("e => e.tagName") == "SELECT":
+            field.select_option(text)
+        else:
+            field.fill(text)

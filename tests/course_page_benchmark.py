@@ -1,6 +1,8 @@
 """How fast the course as a page is: first visit, second visit, what is sent, how a board follows the hand.
 
-    python -m tests.course_page_benchmark [FOLDER] [--visits 3] [--lessons] [--exercises]
+    python -m tests.course_page_benchmark [FOLDER] [--visits 3]
+    python -m tests.course_page_benchmark [FOLDER] [--lessons] [--exercises]
+    python -m tests.course_page_benchmark --against-matplotlib
 
 FOLDER: a page that `patternlib course-page` has built; without it one is built. The browser is closed between
 visits and keeps its files on the disk, as a learner's does; it reaches no other address. --lessons and
@@ -23,35 +25,47 @@ from typing import Any
 from playwright.sync_api import BrowserContext, sync_playwright
 from playwright.sync_api import Error as PlaywrightError
 
-from patternlib.__main__ import main as patternlib
+from patternlib.course_page import build_page
 from tests import browser_tools as tools
 from tests.course_page_tools import Server, Visit
 
 ONLY_HERE = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"
 LESSON = "lessons/00_start_here.ipynb"
 MOVED = """async () => {
-  const boards = [...document.querySelectorAll(".draft-board")];
-  const board = boards.find((each) => each.querySelector("input[type=range]"));
-  const slider = board.querySelector("input[type=range]");
-  const lines = () => [...board.querySelectorAll(".db-line")].map((l) => l.getAttribute("d")).join();
+  const slider = document.querySelector(".draft-board input[type=range]");
+  const board = slider.closest(".draft-board");
+  const shows = () => parseFloat(board.dataset.shown) === Number(slider.value);
   const frame = () => new Promise(requestAnimationFrame);
   slider.scrollIntoView({ block: "center" });
   const times = [];
   for (let i = 0; i < 30; i += 1) {
     await new Promise((done) => setTimeout(done, 120));
-    const before = lines();
-    const up = Number(slider.value) + Number(slider.step) <= Number(slider.max) && i % 10 < 5;
-    slider.value = Number(slider.value) + (up ? 1 : -1) * Number(slider.step);
+    const up = i % 10 < 5;
     const start = performance.now();
+    slider.value = Number(slider.value) + (up ? 1 : -1) * Number(slider.step);
     slider.dispatchEvent(new Event("input", { bubbles: true }));
-    while (lines() === before && performance.now() - start < 5000) await frame();
-    times.push(performance.now() - start);
+    const late = () => performance.now() - start > 5000;
+    while (!shows() && !late()) await frame();
+    const first = performance.now() - start;
+    while (!(shows() && board.dataset.exact !== "no") && !late()) await frame();
+    times.push([first, performance.now() - start]);
   }
   return times.slice(5);
 }"""
-"""ms from the hand's move of a slider to another picture, 25 times, after five moves to warm up."""
-COUNT = "() => document.querySelectorAll('.draft-table .dt-field').length"
-TABLES = "n => document.querySelectorAll('.draft-table .dt-field').length >= n"
+"""ms from the hand's move of a slider to its picture and to the one drawn by Python, 25 times after five."""
+SAID = """async (code) => {
+  const { kernel } = jupyterapp.shell.currentWidget.context.sessionContext.session;
+  const asked = kernel.requestExecute({ code });
+  let said = "";
+  asked.onIOPub = ({ content }) => {
+    said += content.text ?? (content.ename ? `${content.ename}: ${content.evalue}` : "");
+  };
+  await asked.done;
+  return said;
+}"""
+"""What a piece of code prints in the notebook's Python."""
+COUNT = "() => document.querySelectorAll('.draft-table').length"
+TABLES = "n => document.querySelectorAll('.draft-table').length >= n"
 
 
 @contextlib.contextmanager
@@ -98,7 +112,7 @@ def every_notebook(server: Server, kind: str) -> None:
     with tempfile.TemporaryDirectory() as keeps, browser_of_a_learner(Path(keeps)) as context:
         visit = Visit(server, context, kept=True)
         ran = of = tables = of_tables = 0
-        for path in sorted((server.folder / "files" / kind).glob("*.ipynb")):
+        for path in sorted((server.page / "files" / kind).glob("*.ipynb")):
             ready = visit.open(f"{kind}/{path.name}")
             started = time.perf_counter()
             cells = visit.run()
@@ -123,6 +137,22 @@ def every_notebook(server: Server, kind: str) -> None:
         print("asked elsewhere:", visit.asked_elsewhere or "nothing")
 
 
+def against_matplotlib(server: Server) -> None:
+    """Print how long a board and a matplotlib figure take to redraw the same garment in the page's Python."""
+    here = Path(__file__).parent
+    usual, ratio = (
+        (here / name).read_text(encoding="utf-8") for name in ("board_usual.py", "redraw_ratio.py")
+    )
+    source = (
+        "import sys, types\nusual = sys.modules['board_usual'] = types.ModuleType('board_usual')\n"
+        f"exec({usual!r}, usual.__dict__)\n{ratio}"
+    )
+    with tempfile.TemporaryDirectory() as keeps, browser_of_a_learner(Path(keeps)) as context:
+        visit = Visit(server, context, kept=True)
+        visit.open(LESSON)
+        print(visit.page.evaluate(SAID, source))
+
+
 def load() -> str:
     return "load " + " ".join(f"{value:.1f}" for value in os.getloadavg()) + f", {os.cpu_count()} processors"
 
@@ -133,15 +163,21 @@ def main() -> None:
     parser.add_argument("--visits", type=int, default=3, help="how often a visitor comes back")
     parser.add_argument("--lessons", action="store_true")
     parser.add_argument("--exercises", action="store_true")
+    parser.add_argument(
+        "--against-matplotlib", action="store_true", help="builds a page with it; needs the internet"
+    )
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as work:
         folder = asked.folder or Path(work) / "page"
         if not asked.folder:
-            assert patternlib(["course-page", "--out", str(folder)]) == 0
+            without = build_page(folder, more=("matplotlib",) if asked.against_matplotlib else ())
+            print("left out, because the internet cannot be reached:", ", ".join(without) or "nothing")
         files = [path for path in folder.rglob("*") if path.is_file()]
         print(f"{sum(path.stat().st_size for path in files) / 1e6:.1f} MB in {len(files)} files")
         server = Server(folder)
-        if asked.lessons or asked.exercises:
+        if asked.against_matplotlib:
+            against_matplotlib(server)
+        elif asked.lessons or asked.exercises:
             for kind in ("lessons", "exercises"):
                 if getattr(asked, kind):
                     every_notebook(server, kind)
@@ -151,11 +187,11 @@ def main() -> None:
             for k in range(1 + asked.visits):
                 before = load()
                 v = a_visit(server, Path(work) / "browser")
-                slider = statistics.median(v["moves"])
+                first, exact = (statistics.median(times) for times in zip(*v["moves"], strict=True))
                 print(f"{'again' if k else 'first visit'} ({before}): picture {v['picture']:.1f}, "
                       f"Python begins {v['worker']:.1f}, is ready {v['ready']:.1f}, "
-                      f"all cells run {v['run']:.1f}; {v['files']} files and {v['sent']:.1f} MB were sent; "
-                      f"a slider is followed in {slider:.0f} ms", flush=True)  # fmt: skip
+                      f"all cells run {v['run']:.1f}; {v['files']} files, {v['sent']:.1f} MB sent; "
+                      f"slider followed in {first:.0f} ms, by Python {exact:.0f}", flush=True)  # fmt: skip
                 ready += [v["ready"]] * bool(k)
             print(f"ready on coming back: median {statistics.median(ready):.1f} s, best {min(ready):.1f} s")
         server.close()

@@ -43,16 +43,16 @@ class Handler(http.server.SimpleHTTPRequestHandler):
 
 
 class Server:
-    """A folder on a port of 127.0.0.1."""
+    """A page on a port of 127.0.0.1, in a folder of the web space as a school has it."""
 
-    def __init__(self, folder: Path) -> None:
-        self.folder = folder
+    def __init__(self, page: Path) -> None:
+        self.page, folder = page, page.resolve().parent
         self.server = http.server.ThreadingHTTPServer(
             ("127.0.0.1", 0), functools.partial(Handler, directory=str(folder))
         )
         self.server.asked = []  # type: ignore[attr-defined]
         threading.Thread(target=self.server.serve_forever, daemon=True).start()
-        self.url = f"http://127.0.0.1:{self.server.server_port}/"
+        self.url = f"http://127.0.0.1:{self.server.server_port}/{page.name}/"
 
     @property
     def asked(self) -> list[str]:
@@ -61,7 +61,8 @@ class Server:
 
     def sent(self) -> tuple[int, float]:
         """How many files were asked for, and their size in MB, compressed."""
-        paths = [self.folder / (name or "index.html") for name in self.asked]
+        names = [name.removeprefix(f"{self.page.name}/") for name in self.asked]
+        paths = [self.page / (name or "index.html") for name in names]
         files = [path for path in paths if path.is_file()]
         sizes = {path: len(gzip.compress(path.read_bytes(), 6)) for path in set(files)}
         return len(files), sum(sizes[path] for path in files) / 1e6

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 
 import pytest
+import shapely
 from shapely.geometry import LineString, Polygon, box
 
 from patternlib import chart, garment_names, make
@@ -24,7 +25,7 @@ from patternlib.output.scene.layers import Layer, Line, outline_of, stacked
 from patternlib.output.scene.sewing import step_scene, step_scenes
 from patternlib.output.scene.sewing.work import Work
 from patternlib.output.scene.worn import worn_scene
-from patternlib.output.scene.worn.apron import apron_views
+from patternlib.output.scene.worn.apron import apron_layers, apron_views
 from patternlib.output.scene.worn.pinafore import pinafore_views
 from patternlib.output.scene.worn.smock import _stand, smock_views
 
@@ -267,6 +268,23 @@ def test_the_last_step_says_how_the_garment_is_fastened():
     assert "nothing is sewn" in said["apron", 0]
 
 
+def test_the_apron_is_drawn_tied():
+    """One tie runs over the wearer's left side at the back; in front both are knotted below the waist."""
+    garment = make("apron", chart("course").body("12"))
+    front, back = ([one.shape for one in view if one.name == "tie"] for view in apron_layers(garment))
+    (behind,) = back
+    rim = min(one.shape.bounds[0] for one in apron_layers(garment)[1] if one.name == "back panel")
+    assert behind.bounds[0] == pytest.approx(rim, abs=15) and behind.bounds[2] <= -garment.style["wrap"]
+    whole = shapely.union_all(front)
+    assert whole.geom_type == "Polygon", "band, knot and ends hang together"
+    assert abs(whole.centroid.x) < 1 and whole.bounds[3] < 2.6, "in front of the centre, at the waist"
+    side = garment.drafts["front plan"]["side"]
+    opening = [side.at(side.length - cm) for cm in garment.left_open["side seam"]]
+    assert whole.bounds[0] == pytest.approx(min(p.x for p in opening), abs=1.5), "it comes out of the seam"
+    band = whole.intersection(box(whole.bounds[0], -20, whole.bounds[0] + 5, 20)).bounds
+    assert band[3] <= max(p.y for p in opening) + 0.1 and band[1] >= min(p.y for p in opening) - 0.1
+
+
 def test_the_aprons_straps_lie_on_the_inside():
     """As the words of the step say; the drawing as worn shows the squares that hold them."""
     garment = make("apron", chart("course").body("12"))
@@ -301,7 +319,7 @@ def test_the_booklet_holds_all_steps_the_cutting_list_and_the_cautions(name):
         assert f"x {piece.name}" in text
     for caution in CARE:
         assert caution.split(". ")[0] in text
-    assert "rules of your workplace" in text
+    assert "rules of your workplace" in text and "prick the drill holes" in text
     assert f"Buy {lay(garment, width=150, seconds=0).length_to_buy:.0f} cm of main cloth" in text
     for step in steps:
         words = " ".join(step.text.split())

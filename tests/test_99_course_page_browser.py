@@ -18,10 +18,13 @@ from pypdf import PdfReader
 
 from patternlib import own_body, own_garment
 from patternlib.__main__ import main
-from patternlib.assess import exercises
+from patternlib.assess import exercises, read
+from patternlib.assess.hand_ins.notebook import read_notebook
+from patternlib.assess.learner.photographs import ONLY_LAB
 from patternlib.assess.marking.command import assess_command
 from patternlib.boards import piece_button
 from tests import browser_tools as tools
+from tests import messy_class
 from tests.course_page_tools import READY, Server, Visit
 from tests.table_steps import table_steps
 from tests.table_tools import Table
@@ -72,6 +75,7 @@ def test_a_learners_way_from_the_first_lesson_to_the_mark(visiting, size, tmp_pa
     page.locator(".name-card input").first.fill("mira")
     page.keyboard.press("Enter")
     page.wait_for_selector(".draft-table .dt-field", timeout=60_000)
+    assert ONLY_LAB in page.locator(".ph-part").first.text_content(), "no browser reads photographs"
     table = Table(page, None, "")
     table.root.locator("[data-place=verb]").click()
     work = exercises()["02a"]
@@ -137,6 +141,40 @@ def same_as_printed_here(pdf: bytes, folder: Path) -> bool:
     ]
 
 
+def test_a_project_is_handed_in_and_marked_at_home(visiting, tmp_path):
+    """The form of lesson 16 typed in the page; the class command reads it as it reads one typed at home."""
+    visit = visiting(viewport={"width": 820, "height": 1180})
+    visit.open("lessons/16_project.ipynb")
+    assert not [cell for cell in visit.run() if cell[2] or not cell[0]]
+    visit.page.locator(".name-card input").first.fill("s01")
+    visit.page.keyboard.press("Enter")
+    form = visit.page.locator(".project-form").first
+    form.wait_for(timeout=60_000)
+    (record,) = (read(raw) for raw in read_notebook(messy_class.project("s01")).records)
+    tools.fill(form, {key: text for key, text in record.typed.items() if not key.startswith("photographs")})
+    form.get_by_role("button", name="Check my project").click()
+    visit.page.wait_for_selector(".pj-notes", state="attached", timeout=60_000)
+    visit.page.wait_for_timeout(1000)
+    visit.save()
+    visit.home()
+    (tmp_path / "page").mkdir()
+    handed = visit.download("#hand", tmp_path / "page")
+    assert zipfile.ZipFile(handed).namelist() == ["lessons/16_project.ipynb"] and handed.name == "s01.zip"
+    (tmp_path / "home").mkdir()
+    (tmp_path / "home" / "s01.ipynb").write_bytes(messy_class.project("s01"))
+    rows = {}
+    for place in ("page", "home"):
+        assert assess_command([str(tmp_path / place), "--out", str(tmp_path / f"marks of {place}")]) == 0
+        rows[place] = project_rows(tmp_path / f"marks of {place}")
+    assert rows["page"] == rows["home"]
+
+
+def project_rows(marks: Path) -> list[tuple[str, ...]]:
+    with (marks / "marks.csv").open(encoding="utf-8-sig") as file:
+        wanted = ("student", "exercise", "proposed", "out of", "state")
+        return [tuple(row[name] for name in wanted) for row in csv.DictReader(file)]
+
+
 def test_a_lesson_that_lacks_a_package_goes_on_with_its_saved_pictures(site, visiting):
     """Where shapely is left out: the garment as worn is shown as it was saved, every other cell runs."""
     visit = visiting()
@@ -153,12 +191,25 @@ def test_a_lesson_that_lacks_a_package_goes_on_with_its_saved_pictures(site, vis
 def test_where_the_browser_bars_it_one_sentence_says_so(visiting):
     """As in a private window or by a school's settings: no worker in the background is allowed."""
     visit = visiting(service_workers="block")
-    page = visit.page
-    page.goto(visit.url)
+    only_to_be_read(visit.page, visit.url)
+
+
+def test_a_plain_http_address_can_only_be_read(site, browser):
+    """Browsers allow the worker at https and at this machine's own address only (W3C Secure Contexts)."""
+    server = Server(site)
+    named = "--host-resolver-rules=MAP school.test 127.0.0.1, MAP * ~NOTFOUND, EXCLUDE 127.0.0.1"
+    other = browser.browser_type.launch(executable_path=tools.find_browser(), args=[*tools.FLAGS, named])
+    only_to_be_read(other.new_page(), server.url.replace("127.0.0.1", "school.test"))
+    other.close()
+    server.close()
+
+
+def only_to_be_read(page, url: str) -> None:
+    page.goto(url)
     page.wait_for_selector("#said:has-text('nothing runs and no work is kept')", timeout=30_000)
-    page.wait_for_selector("#lessons a")  # lessons can be read
+    page.wait_for_selector("#lessons a")
     assert page.locator("#take").is_disabled() and page.locator("#hand").is_disabled()
-    page.goto(f"{visit.url}notebooks/index.html?path=lessons/00_start_here.ipynb")
+    page.goto(f"{url}notebooks/index.html?path=lessons/00_start_here.ipynb")
     page.wait_for_selector("#barred:has-text('nothing runs')", timeout=60_000)
     page.wait_for_selector(".draft-board-still img", timeout=60_000)
 

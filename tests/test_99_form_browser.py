@@ -51,18 +51,6 @@ def open_form(page, number: int = 0):
     return form
 
 
-def fill(form, typed: dict[str, str]) -> None:
-    for key, text in typed.items():
-        if not form.locator(f'[data-key="{key}"]').count():
-            row = form.locator(f'[data-row="{key.split("|")[0]}"]')
-            row.get_by_role("button", name="Add a").click()
-        field = form.locator(f'[data-key="{key}"]')
-        if field.evaluate("e => e.tagName") == "SELECT":
-            field.select_option(text)
-        else:
-            field.fill(text)
-
-
 def compare(page, form) -> str:
     form.get_by_role("button", name="Compare with the rule").click()
     page.wait_for_function(
@@ -99,12 +87,12 @@ def test_a_draft_on_paper_is_typed_wrongly_then_rightly_and_kept(lab, browser, t
     work = exercises()["02a"]
     typed = filled(work, work.own_numbers("eva"), times=0.5, write=lambda cm: f"{cm:.2f}".replace(".", ","))
     form = open_form(page)
-    fill(form, {**typed, "side hip|across": "ten"})
+    tools.fill(form, {**typed, "side hip|across": "ten"})
     form.locator('[data-key="side hip|up"]').press("Tab")
     beside = form.locator('[data-row="side hip"] .pf-fault:visible')
     beside.first.wait_for()
     assert "'ten' is not a length" in beside.first.inner_text()
-    fill(form, typed)
+    tools.fill(form, typed)
     compare(page, form)
     question = form.locator(".pf-question")
     assert "Was this drawn at half scale?" in question.inner_text()
@@ -112,11 +100,11 @@ def test_a_draft_on_paper_is_typed_wrongly_then_rightly_and_kept(lab, browser, t
     page.wait_for_function(
         "() => document.querySelector('.pf-mark').textContent === '8 of 8.'", timeout=20_000
     )
-    fill(form, {"side hip|across": "30 cm"})
+    tools.fill(form, {"side hip|across": "30 cm"})
     assert compare(page, form) != "8 of 8."
     remark = form.locator('[data-row="side hip"] .pf-remark')
     assert remark.inner_text().startswith("side hip: off by")
-    fill(form, {"side hip|across": typed["side hip|across"]})
+    tools.fill(form, {"side hip|across": typed["side hip|across"]})
     assert compare(page, form) == "8 of 8."
     form.get_by_role("button", name="Make the worksheet").click()
     form.locator(".pf-link a").wait_for(timeout=30_000)
@@ -145,10 +133,10 @@ def test_a_piece_on_paper_is_typed_rightly_and_wrongly(lab, browser):
     work = exercises()["10a"]
     typed = filled(work, work.own_numbers("eva"))
     form = open_form(page)
-    fill(form, typed)
+    tools.fill(form, typed)
     out_of = f"{sum(asked.weight for asked in work.asked):g}"
     assert compare(page, form) == f"{out_of} of {out_of}."
-    fill(
+    tools.fill(
         form,
         {
             "back pocket: allowance of opening|wide": "1",
@@ -247,7 +235,7 @@ def test_the_form_of_the_project_keeps_what_is_typed_and_checks_it(lab, browser)
     page = tools.open_page(browser, lab.write("project.ipynb", tools.notebook(cell)))
     tools.run_to_the_end(page)
     form = page.locator(".project-form").first
-    fill(form, {"style||garment": "smock", "measures|bust_girth|length": "ninety"})
+    tools.fill(form, {"style||garment": "smock", "measures|bust_girth|length": "ninety"})
     values = form.locator('[data-key="style|1|value"]')
     page.wait_for_function(
         "e => [...e.options].some(o => o.value === 'bust ease')", arg=values.element_handle(), timeout=20_000
@@ -255,9 +243,11 @@ def test_the_form_of_the_project_keeps_what_is_typed_and_checks_it(lab, browser)
     beside = form.locator(".pf-fault:not([hidden])")
     beside.wait_for(timeout=20_000)
     assert "'ninety' is not a length" in beside.inner_text()
-    fill(form, {"measures|bust_girth|length": "36 in", "style|1|value": "bust ease", "style|1|is": "20"})
+    tools.fill(
+        form, {"measures|bust_girth|length": "36 in", "style|1|value": "bust ease", "style|1|is": "20"}
+    )
     form.get_by_role("button", name="Add a value").click()
-    fill(form, {"style|5|why": "for work"})
+    tools.fill(form, {"style|5|why": "for work"})
     key = form.get_by_role("button", name="Check my project")
     key.click()
     page.wait_for_function("() => document.querySelector('.pj-notes li')", timeout=20_000)

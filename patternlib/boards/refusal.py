@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from ..errors import PatternError, ValueAtFault
+from ..garments import garment_names, style_values
+from ..garments.base import StyleValue
 from ..survey import measures
 from ..units import in_unit, write_length
 from .slider import Slider
@@ -31,10 +33,16 @@ def refusal_text(
     return in_unit(_labelled(text, sliders), unit)
 
 
+def _style(name: str) -> StyleValue | None:
+    """The style value of that name of any garment."""
+    return next((v for garment in garment_names() for v in style_values(garment) if v.name == name), None)
+
+
 def _label(name: str, sliders: Mapping[str, Slider]) -> str:
     if name in sliders:
         return sliders[name].label
-    words = measures()[name].term if name in measures() else name.replace("_", " ")
+    style = _style(name)
+    words = style.label if style else measures()[name].term if name in measures() else name.replace("_", " ")
     return words[:1].upper() + words[1:]
 
 
@@ -44,7 +52,8 @@ def _amount(name: str, got: object, sliders: Mapping[str, Slider], unit: str) ->
     slider = sliders.get(name)
     if slider and slider.choices:
         return slider.choices[round(got)]
-    kind = slider.unit if slider else "cm" if name in measures() else ""
+    style = _style(name)
+    kind = slider.unit if slider else style.unit if style else "cm" if name in measures() else ""
     if kind == "cm":
         return write_length(got, unit, parts=8, decimals=2 if unit == "cm" else None)
     return f"{round(got, 2):g}{f' {kind}' if kind else ''}"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -36,11 +38,12 @@ AT_START = (
 )
 
 
-def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
+def build_page(out: Path, *, kept: Path | None = None, more: Iterable[str] = ()) -> list[str]:
     """Write the whole page into a new folder; returns the names of packages that had to be left out.
 
     out: a folder that does not exist, or one that an earlier build has written (it is replaced as a whole);
-    kept: where fetched files are kept for the next build. Raises PatternError with a sentence.
+    kept: where fetched files are kept for the next build; more: packages of the browser Python's distribution
+    that no lesson needs. Raises PatternError with a sentence.
     """
     out, kept = out.resolve(), kept or KEPT
     if out.exists() and not (out / "course-page.json").is_file() and (not out.is_dir() or any(out.iterdir())):
@@ -54,7 +57,7 @@ def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
         out.parent.mkdir(parents=True, exist_ok=True)
         # beside its place, so that the finished folder is put there in one move
         with tempfile.TemporaryDirectory(prefix=".course-page-", dir=out.parent) as made:
-            left_out = _built(Path(made), Path(made) / "site", kept, kernel)
+            left_out = _built(Path(made), Path(made) / "site", kept, kernel, more)
             if out.exists():
                 out.rename(Path(made) / "old")
             (Path(made) / "site").rename(out)
@@ -63,7 +66,7 @@ def build_page(out: Path, *, kept: Path | None = None) -> list[str]:
     return left_out
 
 
-def _built(work: Path, site: Path, kept: Path, kernel: Kernel) -> list[str]:
+def _built(work: Path, site: Path, kept: Path, kernel: Kernel, more: Iterable[str]) -> list[str]:
     source = work / "source"
     wheels = work / "wheels"
     library = work / "library"  # a copy, so that no folder of an earlier build gets into the wheel
@@ -71,9 +74,9 @@ def _built(work: Path, site: Path, kept: Path, kernel: Kernel) -> list[str]:
     for name in ("pyproject.toml", "README.md", "LICENSE"):
         shutil.copyfile(ROOT / name, library / name)
     _run([sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(wheels), str(library)], work)
-    listed, left_out = put_python(
-        source / "static" / "pyodide", kernel, kept, wheels.glob("patternlib-*.whl"), compiled=True
-    )
+    own = wheels.glob("patternlib-*.whl")
+    python = source / "static" / "pyodide"
+    listed, left_out = put_python(python, kernel, kept, own, more, compiled=True)
     contents = work / "contents"
     for folder in COURSE:
         shutil.copytree(
@@ -123,6 +126,10 @@ def _run(command: list[str], where: Path) -> None:
 
 def _set_up(site: Path) -> None:
     """Nothing is fetched from elsewhere; the course's own packages are loaded with the kernel."""
+    python = site / "static" / "pyodide"
+    # a browser that keeps files of an earlier edition never mixes them with those of this one
+    edition = hashlib.sha256((python / "pyodide-lock.json").read_bytes()).hexdigest()[:12]
+    python = python.rename(python.with_name(f"pyodide-{edition}"))
     path = site / "jupyter-lite.json"
     settings: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
     config = settings["jupyter-config-data"]
@@ -130,9 +137,10 @@ def _set_up(site: Path) -> None:
         "@jupyterlite/pyodide-kernel-extension:kernel", {}
     )
     kernel["disablePyPIFallback"] = True
+    kernel["pyodideUrl"] = f"./static/{python.name}/pyodide.mjs"
     kernel["loadPyodideOptions"] = {
         "packages": list(AT_START),
-        "lockFileURL": "./static/pyodide/pyodide-lock.json",
+        "lockFileURL": f"./static/{python.name}/pyodide-lock.json",
     }
     config["exposeAppInBrowser"] = True
     config["appName"] = "The kiln-room pinafore"

@@ -50,11 +50,18 @@ def kernel_here(missing: str) -> Kernel:
 
 
 def put_python(
-    folder: Path, kernel: Kernel, kept: Path, own: Iterable[Path] = (), *, compiled: bool = False
+    folder: Path,
+    kernel: Kernel,
+    kept: Path,
+    own: Iterable[Path] = (),
+    more: Iterable[str] = (),
+    *,
+    compiled: bool = False,
 ) -> tuple[dict[str, Any], list[str]]:
     """Put the browser's Python and its packages into a folder; returns their list and what was left out.
 
-    own: more wheels that lie here already; compiled: their modules are compiled (the library is among them).
+    own: more wheels that lie here already; more: packages of the distribution that no lesson needs; compiled:
+    what a page imports is compiled (the library must be among `own`).
     """
     folder.mkdir(parents=True)
     core = package("pyodide", kernel.version, kept)
@@ -62,7 +69,7 @@ def put_python(
         (folder / name).write_bytes(core[name])
     about = json.loads(core[LOCK])
     listed, left_out = gather(
-        kernel.distribution, about, folder, kept, [*own, *kernel.wheels], compiled=compiled
+        kernel.distribution, about, folder, kept, [*own, *kernel.wheels], more, compiled=compiled
     )
     text = json.dumps(listed, indent=1, sort_keys=True)
     (folder / LOCK).write_text(text, encoding="utf-8")

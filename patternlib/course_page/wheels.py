@@ -39,6 +39,7 @@ def gather(
     folder: Path,
     kept: Path,
     own: Iterable[Path],
+    more: Iterable[str] = (),
     *,
     compiled: bool,
 ) -> tuple[dict[str, Any], list[str]]:
@@ -71,7 +72,8 @@ def gather(
             raise PatternError(f"{wheel.name} is there twice. Empty the folder and build again.")
         packages[entry["name"]] = entry
     left_out = []
-    for name in COMPILED:
+    wanted = [*COMPILED, *_with_what_they_need(listed["packages"], more)]
+    for name in (name for name in dict.fromkeys(wanted) if name not in packages):
         entry = dict(listed["packages"][name])
         url = f"{distribution}/{entry['file_name']}"
         try:

@@ -17,9 +17,10 @@ flat as long as it can (common practice, no source).
 from .cutting import CuttingRow, cutting_list, cutting_list_csv, making_page, sewing_order_csv, thread
 from .edges import hem_depth, is_folded
 from .order import SewingStep, sewing_order
-from .terms import CARE, STANDARD, TOOLS, WORN, finish_of
+from .terms import BEFORE, CARE, STANDARD, TOOLS, WORN, finish_of
 
 __all__ = [
+    "BEFORE",
     "CARE",
     "STANDARD",
     "TOOLS",

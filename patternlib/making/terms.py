@@ -24,6 +24,14 @@ TOOLS = (
 )
 """What is needed to sew, in words."""
 
+BEFORE = (
+    "Wash and press the cloth before you cut it. Cut each notch as a slit of 2 mm, prick the drill "
+    "holes, and write right and left on the wrong side of what is cut as a pair. Press the fusing on "
+    "before you sew, its glue side on the wrong side of the piece. Press each seam before another one "
+    "crosses it."
+)
+"""What is done before the first seam, and after each (common practice, no source)."""
+
 CARE = (
     "Iron: steam burns. Keep your other hand out of the steam, stand the iron up, switch it off when "
     "you leave.",

@@ -32,7 +32,7 @@ def steps_shown(garment: Garment, *, unit: str = "cm") -> Told:
 
     >>> from patternlib import make
     >>> print(str(steps_shown(make("apron", "12"))).splitlines()[0])
-    1. Hem back panel (upper edge): turn the allowance of 1 cm twice and stitch.
+    1. Hem back panel (upper edge): turn in 0.5 cm twice (allowance 1 cm) and stitch.
     """
     from .scene.sewing import step_scenes
 

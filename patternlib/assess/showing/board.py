@@ -9,7 +9,7 @@ from typing import Any
 from ...body import Body
 from ..judging.judgement import judge_values
 from ..judging.verdict import Line
-from ..table.board import DraftingTable
+from ..table.board import UNITS, DraftingTable, next_step
 from ..tasks.own_numbers import OwnNumbers
 from .picture import SectionStill
 from .sections import Section
@@ -36,7 +36,11 @@ class SectionTable(DraftingTable):
         return {**super()._setup(), "student": "", "shown": shown}
 
     def _told(self) -> dict[str, Any]:
-        return {"guided": False, "hints": [], "steps": {"cm": [], "in": []}}
+        return {"guided": False, "hints": [], "steps": {unit: [] for unit in UNITS}}
+
+    def _next_steps(self) -> list[dict[str, Any]]:
+        steps = (step for step in self.part.steps if step.op not in ("trace", "start"))
+        return [next_step(step, {unit: step.text(unit) for unit in UNITS}) for step in steps]
 
     def _wanted(self) -> Collection[str]:
         said = " ".join(f"{s.source} {s.measured_by}" for s in self.part.steps)

@@ -13,6 +13,7 @@ import traitlets
 from IPython.display import display
 
 from ...boards.page_code import join_page
+from ...draft import Step
 from ...errors import PatternError
 from ...notebook import from_page
 from ..answers.feedback import Feedback, compare_with_rule
@@ -29,11 +30,12 @@ from .needed import needed_numbers
 from .steps import packed
 from .still import Still, picture
 from .tracing import asked_pieces, told_pieces
-from .verbs import FOR_PIECES, HANDS, VERBS
+from .verbs import FOR_PIECES, HANDS, VERBS, verb_of
 from .viewing import spots, viewed
 
 PAGE = Path(__file__).with_name("page")
 _KIND = {"point": "point", "curve": "line", "number": "number"}
+UNITS = ("cm", "in")
 
 
 @cache
@@ -42,6 +44,11 @@ def _css() -> str:
         (PAGE / f"{name}.css").read_text(encoding="utf-8")
         for name in ("paper", "panels", "pieces", "replay", "table")
     )
+
+
+def next_step(step: Step, said: Mapping[str, str]) -> dict[str, Any]:
+    """A step that is to be drawn, for the page. said: its sentence by unit."""
+    return {"names": [step.name], "verb": verb_of(step.op, len(step.inputs)), "said": dict(said)}
 
 
 class DraftingTable(anywidget.AnyWidget):
@@ -95,6 +102,7 @@ class DraftingTable(anywidget.AnyWidget):
             ],
             "given": {name: packed(value) for name, value in self.laid.given.items()},
             "told": self._told(),
+            "next": self._next_steps(),
             "other": self._other(),
         }
 
@@ -111,8 +119,20 @@ class DraftingTable(anywidget.AnyWidget):
 
     def _told(self) -> dict[str, Any]:
         """The hints and the drafting steps in words, those of the pieces after the others."""
-        said = told(self.work, self.of)
-        return said | {"steps": {u: lines + told_pieces(self.work.id) for u, lines in said["steps"].items()}}
+        said, pieces = told(self.work, self.of), [told.said for told in told_pieces(self.work.id)]
+        return said | {"steps": {unit: lines + pieces for unit, lines in said["steps"].items()}}
+
+    def _next_steps(self) -> list[dict[str, Any]]:
+        """The steps of a guided exercise in order: the names that are on the paper then, verb, sentence."""
+        if not told(self.work, self.of)["guided"]:
+            return []
+        draft, said = self.work.reference(self.of), {u: self.work.sentences(self.of, u) for u in UNITS}
+        steps = [next_step(draft.step(n), {u: said[u][n] for u in UNITS}) for n in said["cm"]]
+        pieces = [
+            {"names": list(piece.names), "verb": piece.verb, "said": dict.fromkeys(UNITS, piece.said)}
+            for piece in told_pieces(self.work.id)
+        ]
+        return [*steps, *pieces]
 
     def _sheet(self, by: str, fault: str) -> dict[str, Any]:
         plain = msgspec.to_builtins(self.kept)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache, cached_property
+from typing import NamedTuple
 
 from ...errors import PatternError
 from ...geometry import Curve, Point
@@ -34,33 +35,47 @@ def asked_pieces(id: str) -> Mapping[str, tuple[str, ...]]:
     return {p.name: tuple(p.keys()) for p in work.finish(work.reference(of), of)}
 
 
-def told_pieces(id: str) -> list[str]:
-    """What is to be done to the pieces of an exercise, in order, as sentences.
+class ToldPiece(NamedTuple):
+    """Something to be done to a piece. verb: of the table; names: of the steps by which it is done."""
 
-    >>> told_pieces("09a")[-1]
+    said: str
+    verb: str
+    names: tuple[str, ...]
+
+
+def told_pieces(id: str) -> list[ToldPiece]:
+    """What is to be done to the pieces of an exercise, in order.
+
+    >>> told_pieces("09a")[-1].said
     'Write the label of the front skirt: how many are cut, how, and of which cloth.'
     """
-    pieces, told = asked_pieces(id), list[str]()
+    pieces, told = asked_pieces(id), list[ToldPiece]()
     if not pieces:
         return told
     work = exercises()[id]
     for piece, edges in pieces.items():
-        parts = {kind: [a.part for a in work.asked if (a.piece, a.kind) == (piece, kind)] for kind in _TOLD}
-        if len(pieces) == 1 or any(parts[kind] for kind in ("allowance", "corner", "notches", "cut line")):
-            told.append(f"Trace the {piece} off with the wheel, edge by edge: {', '.join(edges)}.")
-        for kind, words in _TOLD.items():
-            said = "; ".join(part.replace(" / ", " and ") for part in parts[kind])
-            told += [words.format(piece=piece, parts=said)] if parts[kind] else []
+        every = {kind: [a for a in work.asked if (a.piece, a.kind) == (piece, kind)] for kind in _TOLD}
+        if len(pieces) == 1 or any(every[kind] for kind in ("allowance", "corner", "notches", "cut line")):
+            said = f"Trace the {piece} off with the wheel, edge by edge: {', '.join(edges)}."
+            told.append(ToldPiece(said, "trace", tuple(f"{piece}: {edge}" for edge in edges)))
+        for kind, (verb, words) in _TOLD.items():
+            if not (asked := every[kind]):
+                continue
+            parts = "; ".join(a.part.replace(" / ", " and ") for a in asked)
+            told.append(ToldPiece(words.format(piece=piece, parts=parts), verb, tuple(a.name for a in asked)))
     return told
 
 
 _TOLD = {
-    "grain": "Lay the grain of the {piece}.",
-    "label": "Write the label of the {piece}: how many are cut, how, and of which cloth.",
-    "allowance": "Add to the {piece} the allowance of each edge: {parts}.",
-    "corner": "Fold the corners of the {piece}, and see which allowance is folded back first: {parts}.",
-    "notches": "Walk the notches of the {piece}: {parts}.",
-    "cut line": "Draw the cut line round the {piece}.",
+    "grain": ("grain", "Lay the grain of the {piece}."),
+    "label": ("label", "Write the label of the {piece}: how many are cut, how, and of which cloth."),
+    "allowance": ("allowance", "Add to the {piece} the allowance of each edge: {parts}."),
+    "corner": (
+        "corner",
+        "Fold the corners of the {piece}, and see which allowance is folded back first: {parts}.",
+    ),
+    "notches": ("notch", "Walk the notches of the {piece}: {parts}."),
+    "cut line": ("cut line", "Draw the cut line round the {piece}."),
 }
 
 
@@ -119,7 +134,8 @@ def round_of(traced: Sequence[Traced]) -> Round:
             break
     closed = bool(run) and not left and _touch(run[-1].curve.end, run[0].curve.start)
     area, length = _area(run), sum(edge.curve.length for edge in run)
-    if area < 0 and (closed or (len(run) > 1 and -area > LEAST_AREA * length**2)):
+    bent_back = len(run) > 1 and run[-1].curve.end.distance(run[0].curve.start) < length / 2
+    if area < 0 and (closed or bent_back or (len(run) > 1 and -area > LEAST_AREA * length**2)):
         run = [edge.turned() for edge in reversed(run)]
     return Round(tuple(run), closed, tuple(left))
 

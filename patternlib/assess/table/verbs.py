@@ -297,3 +297,16 @@ VERBS: Mapping[str, Verb] = MappingProxyType({
         "A measure from a corner or a point.", "go",
     ),
 })  # fmt: skip
+
+_OTHER_OPS = {"middle": "share", "sum": "given"}
+
+
+def verb_of(op: str, inputs: int) -> str:
+    """The verb by which a step of a recording is taken. inputs: how many things it takes from the paper.
+
+    >>> verb_of("on", 1), verb_of("middle", 2), verb_of("angle", 2)
+    ('walk', 'share', 'direction to')
+    """
+    if op == "angle" and inputs > 1:
+        return "direction to"
+    return next((key for key, verb in VERBS.items() if verb.op == _OTHER_OPS.get(op, op)), "go")

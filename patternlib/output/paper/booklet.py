@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from ...alterations import ONE_SIDE
 from ...garments.base import Garment
 from ...laying import Lay, cloths, lay
-from ...making import CARE, STANDARD, TOOLS, WORN, cutting_list, finish_of, sewing_order
+from ...making import BEFORE, CARE, STANDARD, TOOLS, WORN, cutting_list, finish_of, sewing_order
 from ..items import Command, Stroke, Text
 from ..scene import Scene
 from ..scene.sewing import step_scenes
@@ -107,7 +107,8 @@ class _Book:
                 words = row.piece if row.note == "fitting" else f"{row.piece}: {row.note}"
                 right = pen.block(x, right, half, words, SMALL)
         right = self.sentences(x, right - 0.2, half, TOOLS)
-        y = min(left, right) - GAP
+        y = pen.block(EDGE, min(left, right) - GAP, self.room, "Before the first seam", PLAIN, bold=True)
+        y = self.sentences(EDGE, y, self.room, BEFORE) - 0.2
         y = pen.block(EDGE, y, self.room, "Care", PLAIN, bold=True)
         for text in (*CARE, WORN.get(garment.name, "")):
             y = self.sentences(EDGE, y, self.room, text) if text else y

@@ -5,7 +5,7 @@ import { kindOf } from "./geometry.js";
 import { cornerPicture, cornerShapes } from "./corners.js";
 import { EMPTY, FREE, KINDS, LABELS, SEVERAL, WORDS } from "./kinds.js";
 import { MEASURES, RUNNING_ON, SQUARE_TO, TAKEN, TOWARD } from "./sentences.js";
-import { atEnds, edgesLeft, pieceNames, tracedOn } from "./traced.js";
+import { atEnds, edgesLeft, endSaid, pieceNames, tracedOn } from "./traced.js";
 
 export class Field {
   constructor(sentence, place, before) {
@@ -57,7 +57,8 @@ export class Field {
   }
   fit() {
     const letters = this.input.value.length || this.input.placeholder.length;
-    this.input.style.width = `${Math.min(Math.max(letters * 0.94 + 1.4, 4), 40)}ch`;
+    const wide = this.kind === "verb" ? 0.96 : 0.88; // its letters are bold
+    this.input.style.width = `${Math.min(Math.max(letters * wide + 1.4, 4), 40)}ch`;
   }
   wrong(on) {
     if (on) this.input.setAttribute("aria-invalid", "true");
@@ -121,6 +122,7 @@ export class Field {
     if (this.kind === "piece") return list(...pieceNames(desk));
     if (this.kind === "edge name") return list(...edgesLeft(desk, this.sentence.field("piece").text, at));
     if (this.kind === "first") return this.firsts(traced);
+    if (this.kind === "end") return this.ends(on);
     if (this.kind in WORDS) return WORDS[this.kind];
     if (this.kind === "bearing") {
       const lines = named(["line"]);
@@ -142,6 +144,13 @@ export class Field {
       line = before && on.get(before.text);
     if (line === undefined || kindOf(line) !== "line") return [];
     return atEnds(this.sentence.desk, line, at, before.text).map((text) => ({ text }));
+  }
+  ends(on) {
+    // which end is which: what is marked there
+    const of = this.sentence.field("of0"),
+      line = on.get(of?.text),
+      known = line !== undefined && kindOf(line) === "line";
+    return WORDS.end.map(({ text }) => ({ text, note: known ? endSaid(on, line, text) : "" }));
   }
   edges(names) {
     // those without an allowance first, where one is added

@@ -11,6 +11,7 @@ const HANDLES = {
   leaving: "direction at the start",
   arriving: "direction at the end",
 };
+const NO_LINE = "No line runs there to trace. Rule or draw it first, then pull the wheel along it.";
 const MOVED = 6; // px: less is a tap
 const REACH = { mouse: 13, pen: 13, touch: 24 };
 
@@ -102,6 +103,7 @@ export class Hand {
     if (wheel) {
       const parts = wheeled(wheel, at.cm, on, tracedOn(desk, this.view.sentence.place));
       if (parts) this.view.sentence.fill("trace", parts);
+      this.press.traced = !!parts;
       return;
     }
     if (what.kind === "handle") {
@@ -136,6 +138,7 @@ export class Hand {
     const { sentence } = this.view;
     if (press.moved) {
       if (!press.what) return;
+      if (sentence.verb === "trace" && !press.traced) sentence.complain(null, NO_LINE);
       const next = sentence.fields.find((f) => f.needed && f.kind !== "name");
       const over =
         e.pointerType !== "touch" &&
@@ -181,6 +184,7 @@ export class Hand {
   end() {
     this.press = null;
     this.paper.hold = false;
+    if (this.view.later) this.view.takeUp(this.view.later);
     this.paper.el.classList.remove("dt-pulling");
   }
   hover(e) {

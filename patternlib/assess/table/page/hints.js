@@ -11,7 +11,7 @@ export class Hints {
     this.list = make("ol", { className: "dt-hints" });
     this.list.setAttribute("aria-live", "polite");
     this.more = button("", () => this.unfold(), { className: "dt-hint" });
-    this.steps = make("ul", { className: "dt-told" });
+    this.steps = make("ol", { className: "dt-told" });
     this.all = control("details", { className: "dt-steplist" }, make("summary", {}, "The steps in words"));
     this.all.append(this.steps);
     this.all.open = told.guided;

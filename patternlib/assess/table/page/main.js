@@ -8,6 +8,7 @@ import { Hints } from "./hints.js";
 import { AskedFor, Numbers, Steps } from "./panels.js";
 import { Paper } from "./paper.js";
 import { InCode, otherVersion } from "./more.js";
+import { NextStep } from "./nextstep.js";
 import { Printing } from "./printing.js";
 import { Replay } from "./replay.js";
 import { Sentence } from "./sentence.js";
@@ -32,6 +33,7 @@ class View {
     this.steps.el.append(this.inCode.el);
     const hinted = (n) => desk.say({ kind: "hint", n });
     this.hints = new Hints(desk.setup.told, desk.model.get("sheet").hints, hinted, () => desk.unit);
+    this.next = new NextStep(desk, this);
     this.sentence = new Sentence(desk, this);
     this.hand = new Hand(desk, this);
     this.note = make("p", { className: "dt-note", hidden: true });
@@ -58,6 +60,7 @@ class View {
           "div",
           { className: "dt-work" },
           this.paper.el,
+          this.next.el,
           ...(this.replay ? [this.replay.el] : []),
           this.bench(),
           this.sentence.el,
@@ -118,6 +121,7 @@ class View {
   }
   takeUp(hand) {
     this.inHand = hand;
+    this.later = "";
     for (const key of this.hands.querySelectorAll("button"))
       key.setAttribute("aria-pressed", String(key.textContent === hand));
     this.verbs.setAttribute("aria-label", hand);
@@ -133,9 +137,15 @@ class View {
           return key;
         }),
     );
+    // it never gets lower again, so what lies below keeps its place
+    this.rows = Math.max(this.rows || 0, this.verbs.offsetHeight);
+    this.verbs.style.minHeight = this.rows ? `${this.rows}px` : "";
   }
   chose(key) {
-    this.takeUp(this.desk.verbs.get(key).hand);
+    const { hand } = this.desk.verbs.get(key);
+    if (this.paper.hold)
+      this.later = hand; // nothing moves below a hand that pulls
+    else this.takeUp(hand);
     if (this.paper.fit) this.paper.paint(); // work on a piece is seen from nearer
   }
 
@@ -153,6 +163,7 @@ class View {
     this.asked.refresh();
     this.hints.refresh();
     this.steps.refresh();
+    this.next.refresh();
     this.replay?.refresh();
     this.paper.paint();
     this.root.dataset.edits = this.desk.edits;

@@ -63,6 +63,8 @@ export class Offers {
         node.setAttribute("role", "option");
         node.addEventListener("pointerdown", (e) => e.preventDefault());
         node.addEventListener("click", () => this.take(offer));
+        node.addEventListener("pointerenter", () => this.pointOut(offer));
+        node.addEventListener("pointerleave", () => this.pointOut());
         return node;
       }),
     );
@@ -79,6 +81,10 @@ export class Offers {
   }
   fitting(field) {
     return field.measure ? this.sentence.numberOffers() : field.offered().slice(0, MOST);
+  }
+  pointOut(offer) {
+    const named = offer && this.field?.takes.length;
+    this.sentence.view.paper.pointOut(named ? offer.text : "");
   }
   take(offer) {
     if (offer.insert) this.sentence.insert(offer.insert, this.field);
@@ -105,6 +111,7 @@ export class Offers {
       if (i === this.at) node.scrollIntoView({ block: "nearest", inline: "nearest" });
     });
     if (!this.field) return;
+    this.pointOut(this.offers[this.at]);
     if (this.at >= 0) this.field.input.setAttribute("aria-activedescendant", `${this.list.id}-${this.at}`);
     else this.field.input.removeAttribute("aria-activedescendant");
   }

@@ -198,11 +198,7 @@ export class Steps {
       );
       return;
     }
-    const off = new Map(
-      (desk.compared ? desk.compared.lines : [])
-        .filter((l) => l.verdict === "off")
-        .map((l) => [l.at || l.step, l]),
-    );
+    const off = (desk.compared ? desk.compared.lines : []).filter((l) => l.verdict === "off");
     this.list.replaceChildren(
       ...desk.steps.map((step, i) => {
         const choose = button(desk.sentence(step), () => view.sentence.changeStep(i), {
@@ -211,9 +207,9 @@ export class Steps {
         choose.title = "Change this step";
         const item = make("li", { className: view.chosen === step.name ? "dt-chosenstep" : "" }, choose);
         const fault = desk.faults[step.name],
-          remark = off.get(step.name);
+          remarks = off.filter((l) => (l.at || l.step) === step.name); // a seam's notch lies on two edges
         if (fault) item.append(make("p", { className: "dt-fault" }, `Not drawn: ${fault}`));
-        if (remark) item.append(make("p", { className: "dt-fault" }, `✗ ${remark.text}`));
+        for (const { text } of remarks) item.append(make("p", { className: "dt-fault" }, `✗ ${text}`));
         return item;
       }),
     );

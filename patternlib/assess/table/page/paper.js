@@ -4,7 +4,7 @@ import { control, make } from "../../../boards/page/elements.js";
 import { button, clamp, draw } from "./dom.js";
 import { Pencil } from "./pencil.js";
 import { PieceLayer } from "./pieces.js";
-import { middleOf, writeNames } from "./lettering.js";
+import { spotsOf, strokesOf, writeNames } from "./lettering.js";
 import { drawRemarks } from "./remarks.js";
 import { boxOf, flat, grown, isLine, isPoint, point } from "./geometry.js";
 import { tracedOn } from "./traced.js";
@@ -28,6 +28,7 @@ export class Paper {
       height: 0,
       fit: true,
       shownBox: null,
+      strokes: [],
     });
     this.pencil = new Pencil(this);
     this.pieces = new PieceLayer(this);
@@ -201,6 +202,7 @@ export class Paper {
     const taken = [];
     const names = [];
     this.taken = taken;
+    this.strokes = strokesOf(this, [...this.view.on().values()].filter(isLine));
     const traced = tracedOn(desk),
       retraced = new Set(
         desk.steps.filter((s) => s.verb === "trace" && s.of.length === 1).map((s) => s.of[0]),
@@ -211,14 +213,17 @@ export class Paper {
       const chosen = this.view.chosen === name || this.view.replaying?.newest === name ? " dt-chosen" : "";
       if (isLine(v)) {
         const edge = traced.get(name);
-        layer.append(draw("path", { class: `dt-line${edge ? " dt-edge" : ""}${chosen}`, d: this.d(v) }));
+        const looks = `dt-line${edge ? " dt-edge" : ""}${chosen}`;
+        layer.append(draw("path", { class: looks, d: this.d(v), "data-thing": name }));
         layers.hits.append(draw("path", { class: "dt-hit", d: this.d(v) }));
         const quiet = this.view.replaying && this.width < NARROW && !chosen; // no room for all names
         if (!given && !retraced.has(name) && !quiet)
-          names.push([edge ? edge.edge : name, middleOf(v), 1, chosen]);
+          names.push([edge ? edge.edge : name, spotsOf(v), 1, chosen]);
       } else if (isPoint(v)) {
-        (given ? layers.given : layers.marks).append(this.cross(v, `dt-mark${chosen}`, given ? 4 : 5.5));
-        names.push([name, v, given ? 2 : 0, chosen]);
+        const cross = this.cross(v, `dt-mark${chosen}`, given ? 4 : 5.5);
+        cross.dataset.thing = name;
+        (given ? layers.given : layers.marks).append(cross);
+        names.push([name, [v], given ? 2 : 0, chosen]);
         const [x, y] = this.px(v);
         taken.push([x - 4, y - 4, x + 4, y + 4]);
         layers.hits.append(
@@ -233,6 +238,11 @@ export class Paper {
     if (!this.view.replaying) this.pencil.draw();
     this.svg.setAttribute("aria-label", this.said());
   }
+  /** Make a thing stand out while the hand is on its name; '' for none. */
+  pointOut(name) {
+    for (const node of this.svg.querySelectorAll("[data-thing]"))
+      node.classList.toggle("dt-pointed", node.dataset.thing === name);
+  }
   said() {
     const own = [...this.view.on().keys()].filter((name) => !this.desk.given.has(name));
     const given = [...this.desk.given].filter(([, v]) => typeof v !== "number").map(([name]) => name);
@@ -242,10 +252,10 @@ export class Paper {
   name(names, taken) {
     const newest = this.view.replaying ? null : names.findLast((entry) => entry[2] < 2);
     const asked = names.map((entry) => {
-      const [text, at, rank, chosen] = entry,
+      const [text, spots, rank, chosen] = entry,
         given = rank === 2,
         must = chosen !== "" || entry === newest;
-      return { text, at, rank, given, must, className: `dt-name${given ? " dt-givenname" : ""}${chosen}` };
+      return { text, spots, rank, given, must, className: `dt-name${given ? " dt-givenname" : ""}${chosen}` };
     });
     this.crowded.hidden = writeNames(this, asked, taken) === 0;
   }

@@ -85,7 +85,8 @@ export class Replay {
     this.next.textContent = at === count ? "From the start" : "Next step";
     this.next.onclick = () => this.show(at === count ? 0 : at + 1);
     this.slider.value = at;
-    this.where.textContent = at === count ? `all ${count} steps` : `step ${at} of ${count}`;
+    this.where.textContent =
+      at === count ? (count > 1 ? `all ${count} steps` : "the one step") : `step ${at} of ${count}`;
     this.slider.setAttribute("aria-valuetext", this.where.textContent);
     this.said.textContent =
       at === count

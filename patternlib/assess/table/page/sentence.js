@@ -86,7 +86,9 @@ export class Sentence {
     return value === undefined ? "" : kindOf(value);
   }
   names() {
-    return [...this.desk.asked(this.gives), ...(this.gives === "number" ? [] : [this.desk.letter()])];
+    const next = this.changing === null ? this.view.next.nameFor(this.verb) : "",
+      asked = this.desk.asked(this.gives).filter((name) => name !== next);
+    return [...(next ? [next] : []), ...asked, ...(this.gives === "number" ? [] : [this.desk.letter()])];
   }
   offerName() {
     const field = this.field("name");

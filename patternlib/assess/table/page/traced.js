@@ -62,6 +62,16 @@ export function atEnds(desk, line, upTo, itself) {
   return found.sort((a, b) => a[0] - b[0]).map(([, name]) => name);
 }
 
+/** What is marked at the "start" or the "end" of a line, else where that end lies; on: what is on the paper. */
+export function endSaid(on, line, which) {
+  const [here, there] = which === "start" ? [startOf(line), endOf(line)] : [endOf(line), startOf(line)];
+  const marked = [...on].find(([, v]) => isPoint(v) && distance(v, here) <= TOUCH);
+  if (marked) return `at ${marked[0]}`;
+  const [dx, dy] = [here.x - there.x, here.y - there.y];
+  if (Math.abs(dy) >= Math.abs(dx)) return dy > 0 ? "the upper end" : "the lower end";
+  return dx > 0 ? "the right end" : "the left end";
+}
+
 /** The two edges of one piece that meet at a point, where there are two. */
 export function cornerAt(desk, p, upTo) {
   const on = desk.on(upTo),

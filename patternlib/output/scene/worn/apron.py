@@ -1,15 +1,15 @@
-"""The glaze-day apron as it is worn: wrapped over at the centre back, straps crossed, ties hanging loose."""
+"""The glaze-day apron as it is worn: wrapped over at the back, straps crossed, ties knotted in front."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from shapely.geometry import LineString, MultiLineString, Polygon
+from shapely.geometry import Point as Spot
 
 from ....garments.apron import LAID_ON
 from ....garments.base import Garment
 from ....geometry import Curve, Move, Point
-from ....pieces import Piece
 from ...items import Stroke
 from ..layers import MIDDLE, Layer, Line, moved, outline_of, piece_layer, stacked
 from .sides import (
@@ -26,6 +26,10 @@ from .sides import (
     through,
 )  # fmt: skip
 
+KNOT_TAKES, SHORT = 6.0, 10.0
+"""cm of each tie in the knot, and of its end that is seen: the rest is tucked in (common practice)."""
+FOLDED_OVER = 10.0
+"""cm: a tie runs on beyond the side, so that it is cut off at the rim of the view."""
 FACED_ROW = 0.5
 """cm from the edge: the topstitching of the faced bib, as the order of making has it."""
 
@@ -67,7 +71,9 @@ def apron_layers(garment: Garment) -> tuple[list[Layer], list[Layer]]:
     inside = [replace(moved_layer(one, see), wrong=True) for one in pair(strap_back)]
     stitched = _square(f["strap on the bib"], f["strap on the shoulder"], wide)
     front = front.with_lines(stitched, replace(stitched, shape=moved(stitched.shape, MIDDLE)))
-    front_view = [*inside, sides.strips("back panel"), *pair(strap_front), front, pocket]
+    front_view = [
+        *inside, sides.strips("back panel"), *pair(strap_front), front, pocket, *_tied(garment, sides)
+    ]  # fmt: skip
 
     see = through(other, own)
     bib = moved_layer(replace(front, wrong=True, name="bib, inside"), see).within(band(0.0, FAR))
@@ -79,14 +85,9 @@ def apron_layers(garment: Garment) -> tuple[list[Layer], list[Layer]]:
     stitched = replace(stitched, shape=moved(stitched.shape, MIDDLE))
     upper = upper.cut_to(behind.room()).with_lines(stitched)
     under = moved_layer(upper, MIDDLE)
-    long = garment.style["tie_length"]
-    tie = _tie(b["wrap waist"], b["tie foot"], long)
-    # the tie of the back that lies below comes out of the side seam
-    out, within = tie_opening(garment.piece("back panel"), b["side"])
-    other_tie = _tie(out, within, long - (out.x + b["wrap waist"].x), outward=1)
-    back_view = [
-        bib, *loose, behind.strips("front panel"), *pair(strap_back), under, tie, upper, other_tie
-    ]  # fmt: skip
+    # one tie runs over the wearer's left side to the front; that of the back below has gone out at her right
+    tie = _to_the_side(b["wrap waist"], b["tie foot"], _tie_opening(garment, b["side"])).cut_to(behind.room())
+    back_view = [bib, *loose, behind.strips("front panel"), *pair(strap_back), under, upper, tie]
     return front_view, back_view
 
 
@@ -116,15 +117,35 @@ def _square(end: Point, shoulder: Point, wide: float) -> Line:
     return Line(box, "stitching", "", "square with a cross")
 
 
-def tie_opening(back: Piece, side: Curve) -> tuple[Point, Point]:
+def _tie_opening(garment: Garment, side: Curve) -> tuple[Point, Point]:
     """Upper and lower end of the opening in the side seam; side: of the plan, from the hem to the waist."""
-    upper, lower = sorted((notch.at for notch in back.notches if notch.edge == "side seam"), reverse=True)[:2]
-    return side.at(upper), side.at(lower)
+    upper, lower = garment.left_open["side seam"]
+    return side.at(side.length - upper), side.at(side.length - lower)
 
 
-def _tie(top: Point, foot: Point, length: float, *, outward: int = -1) -> Layer:
-    """A tie that hangs from its seat; outward: 1 to the right of it, -1 to the left."""
-    wide = top.distance(foot)
-    low, x = foot.y - length + wide, top.x + outward * wide
-    shape = Polygon([top, (x, foot.y + 0.3 * wide), (x, low), (top.x, low), foot])
-    return outline_of(Layer("tie", shape))
+def _to_the_side(top: Point, foot: Point, opening: tuple[Point, Point]) -> Layer:
+    """A tie from its seat on the wrapped edge over the left side, where the level is that of the opening."""
+    ends = [Point(-p.x, p.y) for p in opening]
+    far = [p + (p - start).unit() * FOLDED_OVER for p, start in zip(ends, (top, foot), strict=True)]
+    return outline_of(Layer("tie", Polygon([top, *far, foot])))
+
+
+def _tied(garment: Garment, sides: Sides) -> list[Layer]:
+    """Both ties knotted in front: one from the opening at the wearer's right, one from behind at her left."""
+    style, wide = garment.style, garment.style["tie_width"]
+    top, foot = _tie_opening(garment, sides.own)
+    level = (top.y + foot.y) / 2
+    right = [(-abs(top.x), level + wide / 2), (-abs(foot.x), level - wide / 2)]
+    whole = Polygon([*right, (FAR, level - wide / 2), (FAR, level + wide / 2)])
+    rest = style["tie_length"] + style["wrap"] - (garment.body.waist_girth + style["waist_ease"]) / 2
+    long = min(max(rest - KNOT_TAKES, wide), SHORT)  # what is longer is tucked in
+    ends = []
+    for lean in (-0.35, 0.35):
+        down, across = Point(lean, -1.0).unit(), Point(1.0, lean).unit() * (wide / 2)
+        start = Point(lean * wide, level)
+        stop = start + down * long
+        ends.append(
+            outline_of(Layer("tie", Polygon([start - across, stop - across, stop + across, start + across])))
+        )
+    knot = outline_of(Layer("tie", Spot(0, level).buffer(0.7 * wide)))
+    return [outline_of(Layer("tie", whole)).cut_to(sides.room()), *ends, knot]
