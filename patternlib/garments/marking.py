@@ -58,7 +58,7 @@ def label_lines(garment: str, size: str, date: str, changes: Changes) -> tuple[s
 
 
 def labelled(piece: Piece, about: tuple[str, ...]) -> Piece:
-    """The piece with its label: name, two lines of `about`, how it is cut, its cloths, the rest of `about`."""
+    """The piece with its label: name, two lines `about` it, how it is cut, its cloths, the other lines."""
     how = f"cut {piece.cut}" + (" on the fold" if piece.on_fold else " as a pair" if piece.pair else "")
     cloths = [c if piece.copies(c) == piece.cut else f"{c}: cut {piece.copies(c)}" for c in piece.cloths]
     return piece.replace(label=(piece.name, *about[:2], how, *cloths, *about[2:]))
