@@ -155,7 +155,7 @@ def test_page_gets_answers_to_its_questions(monkeypatch):
 
 
 def test_only_what_a_hand_has_moved_is_kept_as_left_by_a_reader():
-    """A lesson's cell may set a value itself: whoever opens the lesson next has left nothing there."""
+    """A lesson's cell may set a value itself: the next reader of the lesson has left nothing there."""
     board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
     start = dict(board.values)
     board.values = {"length": 64}

@@ -12,10 +12,8 @@ from patternlib.__main__ import main
 from patternlib.assess import exercise, exercises, numbers_for
 from patternlib.assess.answers.grids import grid_pages
 from patternlib.assess.answers.worksheet import worksheet_pdf
-from patternlib.assess.photographed.flags import by_name, flag_names, line_places
+from patternlib.assess.photographed.flags import by_name, drawable, flag_names, line_places
 from patternlib.assess.photographed.label import read_label
-from patternlib.assess.tasks.exercise import Exercise
-from patternlib.assess.tasks.own_numbers import OwnNumbers
 from patternlib.geometry import Curve, Point
 from patternlib.output.paper.tiles import SHEETS, read_paper
 from patternlib.photo.layouts import FLAGS, TEST_LINE, sheet_layout, strips_layout
@@ -26,14 +24,6 @@ pdfium = pytest.importorskip("pypdfium2")
 PER_CM = 60.0
 FAMILY = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
 """OpenCV's own table and reader of the family: a reader that is not ours."""
-
-
-def drawable(work: Exercise, of: OwnNumbers) -> bool:
-    """Whether anything that is asked lies on the paper, so that a photograph can show it."""
-    draft = work.reference(of)
-    return any(isinstance(draft[asked.name], Point | Curve) for asked in work.steps())
-
-
 DRAWN = [id for id, work in exercises().items() if drawable(work, numbers_for("lena"))]
 
 
