@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from patternlib.boards.page_code import board_css, join_page
+from patternlib.boards.page_code import board_css, form_css, join_page
 
 ROOT = Path(__file__).parent.parent
 PAGES = sorted((ROOT / "patternlib").rglob("page/board.js"))
@@ -105,3 +105,18 @@ def test_looks_hold_each_line_and_lettering_once():
     for style in ("cut", "seam", "fold", "target", "size 12"):
         assert css.count(f'.db-line[data-style="{style}"]') == 1
     assert css.index('[data-style="cut"]') < css.index(".db-line.db-lit")
+
+
+def test_shared_colours_stand_in_one_sheet():
+    """A sheet of a form or table may name another value, never the same one again."""
+    shared = dict.fromkeys(re.findall(r"(--\w+: [^;]+);", form_css()))
+    again = [
+        f"{path.name}: {name}: {value}"
+        for path in MODULES
+        if path.suffix == ".css"
+        for selector, body in re.findall(r"([^{}]+)\{([^{}]*)\}", path.read_text(encoding="utf-8"))
+        if re.search(r"\.(draft-table|paper-form|measuring|fitting-sheet)\s*$", selector)
+        for name, value in re.findall(r"(--\w+): ([^;]+);", body)
+        if f"{name}: {value}" in shared and name != "--tap"  # 44 px again under a finger
+    ]
+    assert len(shared) > 14 and not again

@@ -8,6 +8,7 @@ import numpy
 import pypdf
 import pytest
 
+from patternlib.__main__ import main
 from patternlib.assess import exercise, exercises, numbers_for
 from patternlib.assess.answers.grids import grid_pages
 from patternlib.assess.answers.worksheet import worksheet_pdf
@@ -151,3 +152,16 @@ def test_a_line_is_named_by_its_own_ends(id):
                 assert draft[place].distance(end) < 1e-6
             else:
                 assert place.endswith(f"end of the {name}") and place in flag_names(work, of)
+
+
+@pytest.mark.parametrize("option", ["--flags", "--strips"])
+def test_flags_for_what_is_not_drawn_are_refused_with_a_sentence(option, tmp_path, capsys):
+    out = tmp_path / "sheet.pdf"
+    assert main(["worksheet", "13b", "--student", "lena", option, "--out", str(out)]) == 2
+    said = capsys.readouterr().err
+    assert "nothing is drawn on paper" in said and "Leave out" in said and not out.exists()
+
+
+def test_a_short_worksheet_has_its_words_on_one_page():
+    words = pypdf.PdfReader(io.BytesIO(worksheet_pdf("02a", student="lena"))).pages[0].extract_text()
+    assert "do not crop or edit them" in words

@@ -27,7 +27,7 @@ from test_96_class_run import table
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="limits are tried on Linux only")
 CAN_WRAP = sys.platform.startswith("linux") and ways.can_wrap()
-SECONDS = 4.0
+SECONDS = 2.0
 """by the clock, for cells that hang"""
 
 

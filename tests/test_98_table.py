@@ -26,7 +26,6 @@ from patternlib.assess.table.board import DraftingTable, packed
 from patternlib.assess.table.kept import Kept, found, keep, place
 from patternlib.assess.table.laying import handed_in, lay, numbers_of
 from patternlib.assess.table.measure import MeasureError, Quantity, read_measure, uses
-from patternlib.assess.table.steps import hanging
 from patternlib.assess.table.verbs import HANDS, VERBS
 from patternlib.assess.tasks.record import MIME, StepTaken, read
 from patternlib.draft import Step
@@ -226,18 +225,6 @@ def test_what_hangs_from_a_step_that_cannot_be_drawn_says_so():
     laid = lay(work, work.own_numbers("lena"), (broken, *FRAME[1:]))
     assert laid.faults["side hip"] == "This hangs from 'centre back hip', which cannot be drawn."
     assert "centre back hem" in laid.values
-
-
-def test_what_hangs_from_a_step_is_found_through_points_measures_and_directions():
-    steps = (
-        *FRAME,
-        StepTaken("side", "rule", ("side hip", "side hem")),
-        StepTaken("down the side", "measure line", ("side",)),
-        StepTaken("A", "go", ("centre back hem",), "down the side ÷ 2", way="up"),
-        StepTaken("bow", "curve", ("waist at centre back", "centre back hem"), leaving="square to side"),
-    )
-    assert hanging(steps, "side hip", ["down the side"]) == ["side hem", "side", "down the side", "A", "bow"]
-    assert hanging(steps, "A", ["down the side"]) == []
 
 
 # -- a curve bent at its half-way mark

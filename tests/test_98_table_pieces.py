@@ -23,7 +23,6 @@ from patternlib.assess.table.board import DraftingTable
 from patternlib.assess.table.folding import folded_corner
 from patternlib.assess.table.kept import Kept
 from patternlib.assess.table.laying import handed_in, lay
-from patternlib.assess.table.steps import hanging
 from patternlib.assess.table.tracing import Traced, round_of, told_pieces
 from patternlib.assess.table.viewing import viewed
 from patternlib.assess.tasks.record import StepTaken, read
@@ -213,15 +212,6 @@ def test_a_cut_line_waits_for_every_allowance():
     assert "no allowance yet at opening" in lay(work, of, bare).faults["back pocket: cut line"]
     growing = lay(work, of, bare[:-1]).pieces["back pocket"]
     assert growing.cut_line and not growing.record()["cut_line"]
-
-
-def test_what_hangs_from_an_edge_is_found():
-    _, _, laid = laid_for("10a")
-    hang = hanging(laid.steps, "back pocket: opening", ())
-    assert hang == [
-        "back pocket: allowance of opening", "back pocket: corner of outer side / opening",
-        "back pocket: corner of opening / inner side", "back pocket: cut line",
-    ]  # fmt: skip
 
 
 # -- handed in

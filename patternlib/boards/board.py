@@ -29,7 +29,7 @@ from ..output.svg import as_svg
 from . import memory
 from .page_code import board_css, join_page
 from .picture import GHOST, OUTLINES, BoardStep, Packer, Picture, StillPicture, difference, start_beside
-from .refusal import refusal_text
+from .refusal import refusal_text, said_on_board
 from .slider import Slider
 
 AHEAD_SECONDS = 0.03
@@ -224,7 +224,7 @@ class Board(anywidget.AnyWidget):
         """Return the packed picture of the values after `step` steps."""
         picture, scene = self._picture(values), self._scene(values, step)
         if not step:
-            return {**self._packer.pack(picture, self.unit), "step": [0, "", []]}
+            return {**self._packer.pack(picture, self._worded), "step": [0, "", []]}
         packed = self._packer.pack(Picture(scene))
         upto = self._steps_of(values)[:step]
         count = len(upto[-1].newest()) if upto else 0
@@ -279,7 +279,7 @@ class Board(anywidget.AnyWidget):
             return {}
         self._held, self._moving = places, True
         try:
-            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start)), self.unit))}
+            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start))))}
         except Exception:  # a start that cannot be drawn is said elsewhere
             return {}
         finally:
@@ -299,6 +299,9 @@ class Board(anywidget.AnyWidget):
 
     def _metadata(self) -> dict[str, Any]:
         return {memory.TAG: self._state()}
+
+    def _worded(self, text: str) -> str:
+        return said_on_board(text, {**self._named_too, **self._sliders}, self.unit)
 
     def _sentence(self, fault: Exception) -> str:
         """Return a refusal's own words; a fault of the drawing code is logged and put into plain words."""

@@ -93,6 +93,12 @@ def board_css() -> str:
     return "\n".join([*rules, *(path.read_text(encoding="utf-8") for path in own)])
 
 
+def form_css(*sheets: Path) -> str:
+    """Return the style rules of a form or table: the colours that all of them share, then these sheets."""
+    colours = Path(__file__).with_name("form_colours.css")
+    return "\n".join(path.read_text(encoding="utf-8") for path in (colours, *sheets))
+
+
 def _ink(grey: int, colour: str) -> str:
     """A colour that stands out on a light and on a dark sheet: a share of the page's own ink."""
     red, green, blue = colour[1:3], colour[3:5], colour[5:7]

@@ -15,7 +15,7 @@ from IPython.display import display
 from ..alterations import NONE, SIGNS, Change, Changes, load_changes, save_changes
 from ..alterations.sheet import today
 from ..blocks import bodice_block, skirt_block
-from ..boards.page_code import join_page
+from ..boards.page_code import form_css, join_page
 from ..body import Body
 from ..errors import PatternError
 from ..notebook import from_page
@@ -30,7 +30,7 @@ class ChangesForm(anywidget.AnyWidget):
     one."""
 
     _esm = join_page(PAGE / "changes.js")
-    _css = (PAGE / "changes.css").read_text(encoding="utf-8")
+    _css = form_css(PAGE / "changes.css")
 
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)

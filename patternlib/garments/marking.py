@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ..alterations import Changes
 from ..geometry import Point
 from ..pieces import Grain, Piece
 
@@ -45,7 +46,19 @@ def _chord(piece: Piece, at: float, axis: int) -> tuple[float, float]:
     return max(zip(hits[::2], hits[1::2], strict=False), key=lambda pair: pair[1] - pair[0])
 
 
+def label_lines(garment: str, size: str, date: str, changes: Changes) -> tuple[str, ...]:
+    """What is said of a garment on each of its pieces, for `labelled`; date: '' for none.
+
+    >>> from patternlib.alterations import NONE
+    >>> label_lines("kiln-room pinafore", "12", "", NONE)
+    ('kiln-room pinafore', 'size 12')
+    """
+    whose = f"size {size}" if size else "own measures"
+    return (garment, whose, *((date,) if date else ()), *changes.label())
+
+
 def labelled(piece: Piece, about: tuple[str, ...]) -> Piece:
+    """The piece with its label: name, two lines `about` it, how it is cut, its cloths, the other lines."""
     how = f"cut {piece.cut}" + (" on the fold" if piece.on_fold else " as a pair" if piece.pair else "")
     cloths = [c if piece.copies(c) == piece.cut else f"{c}: cut {piece.copies(c)}" for c in piece.cloths]
     return piece.replace(label=(piece.name, *about[:2], how, *cloths, *about[2:]))

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from html import escape
-from pathlib import Path
 
 from ..errors import ValueAtFault
 from ..units import MM_PER_CM
@@ -80,13 +79,6 @@ def as_svg(
         f'<rect width="{wide}" height="{high}" fill="#ffffff"/>\n'
         f'<g fill="none" stroke-linejoin="round" font-family="{FONT}">\n{"".join(parts)}</g>\n</svg>\n'
     )
-
-
-def save_svg(scene: Drawing, path: str | Path, **options) -> Path:
-    """Write a scene to an SVG file, options as for `as_svg`; gives the path."""
-    path = Path(path)
-    path.write_text(as_svg(scene, **options), encoding="utf-8")
-    return path
 
 
 class _Names:

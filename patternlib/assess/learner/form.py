@@ -11,7 +11,7 @@ import anywidget
 import msgspec
 import traitlets
 
-from ...boards.page_code import join_page
+from ...boards.page_code import form_css, join_page
 from ...errors import PatternError
 from ...notebook import from_page
 from ..answers.feedback import Feedback, compare_with_rule
@@ -46,8 +46,7 @@ class PaperForm(anywidget.AnyWidget):
     """
 
     _esm = join_page(PAGE / "form.js")
-    _css = "\n".join((TABLE / name).read_text(encoding="utf-8") for name in ("panels.css", "form.css"))
-    _css += (PAGE / "photograph.css").read_text(encoding="utf-8")
+    _css = form_css(TABLE / "panels.css", TABLE / "form.css", PAGE / "photograph.css")
 
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)

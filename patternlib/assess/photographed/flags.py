@@ -1,7 +1,7 @@
 """Which flag stands for which point, and which places a line is drawn through, by name.
 
 Only names are taken from the rule's draft, such as that the hip curve runs from the side hip to the side
-waist; where a point ought to lie is not used.
+waist; where a point should lie is not used.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ import msgspec
 import traitlets
 from IPython.display import display
 
-from ...boards.page_code import join_page
+from ...boards.page_code import form_css, join_page
 from ...notebook import from_page, table
 from ..table.board import PAGE as TABLE
 from ..table.board import packed
@@ -27,8 +27,7 @@ PAGE = Path(__file__).with_name("page")
 
 @cache
 def _css() -> str:
-    files = (TABLE / "paper.css", TABLE / "panels.css", TABLE / "table.css", PAGE / "practice.css")
-    return "\n".join(path.read_text(encoding="utf-8") for path in files)
+    return form_css(*(TABLE / f"{name}.css" for name in ("paper", "panels", "table")), PAGE / "practice.css")
 
 
 class SlipBoard(anywidget.AnyWidget):

@@ -10,7 +10,7 @@ import anywidget
 import msgspec
 import traitlets
 
-from ...boards.page_code import join_page
+from ...boards.page_code import form_css, join_page
 from ...errors import PatternError
 from ...notebook import from_page
 from ...own_measures import own_body
@@ -33,7 +33,7 @@ class ProjectForm(anywidget.AnyWidget):
     """The form of the project. setup: what does not change; sheet: the fields as typed, and what is said."""
 
     _esm = join_page(PAGE / "project.js")
-    _css = "\n".join(path.read_text(encoding="utf-8") for path in (FORM, PAGE / "project.css"))
+    _css = form_css(FORM, PAGE / "project.css")
 
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)

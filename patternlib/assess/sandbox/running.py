@@ -165,7 +165,7 @@ def _read(ended: Ended, python: str = NATIVE) -> Again:
 
 
 def _lacking(fault: tuple[int, str, str]) -> str:
-    """The package of this computer for want of which a cell stopped, '' if it stopped for another reason."""
+    """The package that a cell asked for and this computer lacks, '' if it stopped for another reason."""
     _, kind, text = fault
     named = re.search(r"No module named '(\w+)|needs the package (\w+)", text)
     name = next(filter(None, named.groups()), "") if named else ""

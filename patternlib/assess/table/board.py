@@ -12,7 +12,7 @@ import msgspec
 import traitlets
 from IPython.display import display
 
-from ...boards.page_code import join_page
+from ...boards.page_code import form_css, join_page
 from ...draft import Step
 from ...errors import PatternError
 from ...notebook import from_page
@@ -40,10 +40,7 @@ UNITS = ("cm", "in")
 
 @cache
 def _css() -> str:
-    return "\n".join(
-        (PAGE / f"{name}.css").read_text(encoding="utf-8")
-        for name in ("paper", "panels", "pieces", "replay", "table")
-    )
+    return form_css(*(PAGE / f"{name}.css" for name in ("paper", "panels", "pieces", "replay", "table")))
 
 
 def next_step(step: Step, said: Mapping[str, str]) -> dict[str, Any]:
@@ -92,7 +89,7 @@ class DraftingTable(anywidget.AnyWidget):
             "exercise": {"id": self.work.id, "title": self.work.title, "task": self.work.task},
             "student": self.student,
             "pieceHands": list(FOR_PIECES),
-            "hands": [hand for hand in HANDS if pieces or hand not in FOR_PIECES],
+            "hands": [hand for hand in HANDS if self.work.finish or hand not in FOR_PIECES],
             "verbs": [{"key": key, **verb._asdict()} for key, verb in VERBS.items()],
             "asked": [{"name": a.name, "kind": _KIND.get(a.kind, a.kind)} for a in self.work.asked],
             "pieces": {name: list(edges) for name, edges in pieces.items()},

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from ...geometry import Curve, Point
@@ -56,20 +56,6 @@ def hangs_from(step: StepTaken, numbers: Iterable[str]) -> tuple[str, ...]:
             names = (text.removeprefix(start),) if start else uses(text.removeprefix("at "), numbers)
             found.update(dict.fromkeys(names))
     return tuple(found)
-
-
-def hanging(steps: Sequence[StepTaken], name: str, numbers: Iterable[str]) -> list[str]:
-    """The names of the steps that hang from one, near or far, in the order of the list."""
-    numbers = tuple(numbers)
-    found = {name}
-    edges: dict[str, set[str]] = {}
-    for step in steps:
-        if step.verb == "trace":
-            edges.setdefault(step.piece, set()).add(step.name)
-        from_edges = edges.get(step.piece, set()) if step.verb == "cut line" else set()
-        if not found.isdisjoint({*hangs_from(step, numbers), *from_edges}):
-            found.add(step.name)
-    return [step.name for step in steps if step.name in found and step.name != name]
 
 
 def named(step: StepTaken, traced: Mapping[str, tuple[str, str]]) -> str:

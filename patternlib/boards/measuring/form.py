@@ -13,7 +13,7 @@ from IPython.display import display
 from ...notebook import from_page
 from ...tolerances import TAPE
 from ...units import read_length, write_length
-from ..page_code import join_page
+from ..page_code import form_css, join_page
 from .drawn import figures
 from .measures_asked import NEEDED, asked, lessons_said
 from .own_file import FILE, as_toml, found, save
@@ -28,7 +28,7 @@ class MeasuringForm(anywidget.AnyWidget):
     """Fields for every measure. setup: what does not change; sheet: what is typed, and what is said of it."""
 
     _esm = join_page(PAGE / "measuring.js")
-    _css = (PAGE / "measuring.css").read_text(encoding="utf-8")
+    _css = form_css(PAGE / "measuring.css")
 
     setup = traitlets.Dict().tag(sync=True)
     sheet = traitlets.Dict().tag(sync=True)

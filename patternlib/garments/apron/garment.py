@@ -23,7 +23,7 @@ from ...pieces import finish, seam, with_notches
 from ..aline import bodice_shift, dart_mouth, refuse_lean, refuse_waist, share_flare, write_quarter
 from ..base import Garment, read_style
 from ..leading import led
-from ..marking import grained, labelled
+from ..marking import grained, label_lines, labelled
 from ..pinafore.front import refuse_high_bib
 from .making_up import FACED_BELOW, LAID_ON, MAKING, TIED, way_out
 from .pieces import back_piece, front_pieces, pocket_piece, strip_pieces
@@ -61,8 +61,7 @@ def make_apron(
         ),
         seam(pieces, "tie to back panel", "tie/base", "back panel/tie seat", walk=("against", "along")),
     )
-    dated = (*((date,) if date else ()), *changes.label())
-    about = ("glaze-day apron", f"size {size}" if size else "own measures", *dated)
+    about = label_lines("glaze-day apron", size, date, changes)
     return Garment(
         name="apron",
         body=body,

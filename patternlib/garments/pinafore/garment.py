@@ -17,7 +17,7 @@ from ..base import Garment, read_style
 from ..closing_check import closing_findings, getting_in, short_of_getting_in
 from ..eye import level_line, meets_at_the_side
 from ..leading import led
-from ..marking import labelled
+from ..marking import label_lines, labelled
 from ..straps import strap_facts, strap_findings, strap_fit, with_range
 from .back import back_plan
 from .front import front_plan
@@ -81,8 +81,7 @@ def make_pinafore(
     fit = strap_fit(changes.body(body), back, values)
     pieces["strap"] = with_range(pieces["strap"], fit)
     seams = _seams(pieces)
-    about = ("kiln-room pinafore", f"size {size}" if size else "own measures", *((date,) if date else ()))
-    about += changes.label()
+    about = label_lines("kiln-room pinafore", size, date, changes)
     return Garment(
         name="pinafore",
         body=body,

@@ -23,7 +23,7 @@ from ...geometry import Move
 from ...pieces import Piece, Seam, finish, seam, side_length, with_notches
 from ..base import Garment, StyleValue, read_style
 from ..leading import led
-from ..marking import labelled
+from ..marking import label_lines, labelled
 from .pieces import body_pieces, collar_piece, facing_pieces, pocket_piece, sleeve_piece
 from .plans import back_plan, collar_plan, front_plan, side_lean
 
@@ -176,8 +176,7 @@ def make_smock(
     )  # fmt: skip
     pieces = {piece.name: piece for piece in cut}
     seams = (*_seams(pieces, "along" if v["collar"] == 1 else "against"), _armhole(pieces, sleeve, v))
-    about = ("throwing-room smock", f"size {size}" if size else "own measures", *((date,) if date else ()))
-    about += changes.label()
+    about = label_lines("throwing-room smock", size, date, changes)
     return Garment(
         name="smock",
         body=body,

@@ -283,7 +283,8 @@ MISTAKES: dict[str, tuple[Mistake, ...]] = {
         ),
         Mistake(
             "The same at waist and hip",
-            "A body is seldom between two sizes alike; the side line gets another slope.",
+            "Waist and hip of a body rarely lie equally far between two sizes; the side line gets another "
+            "slope.",
             "Did you use the waist's number for the hip? Calculate the hip's from its own difference.",
             ("side moves out at the hip",), stays("side moves out at the waist"),
         ),
