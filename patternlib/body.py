@@ -194,7 +194,7 @@ class Body:
         gives for this bust and stature [NATICK/TR-89/044]. A doubt is not an error: bodies differ.
 
         >>> Body(bust_girth=88, waist_girth=95, hip_girth=72).doubts()
-        ('waist_girth 95 and hip_girth 72: were these two swapped?',)
+        ('waist_girth 95 cm and hip_girth 72 cm: were these two swapped?',)
         """
         given = [name for name in measures() if name != "bust_girth" and name not in self.estimated]
         strange = [name for name in given if self._strange(name, getattr(self, name))]
@@ -205,16 +205,16 @@ class Body:
             for other in strange[strange.index(name) + 1 :]:
                 there = getattr(self, other)
                 if not self._strange(name, there) and not self._strange(other, value):
-                    texts.append(f"{name} {value:g} and {other} {there:g}: were these two swapped?")
+                    texts.append(f"{name} {value:g} cm and {other} {there:g} cm: were these two swapped?")
                     swapped |= {name, other}
             if name not in swapped:
                 mid, sd = usual(name, self.sex, self.bust_girth, self.height)
-                beside = f"bust {self.bust_girth:g} and height {self.height:g}"
+                beside = f"bust {self.bust_girth:g} cm and height {self.height:g} cm"
                 if name == "height":
                     beside = f"grown {self.sex}"
                 common = f"{mid - 2 * sd:.0f} to {mid + 2 * sd:.0f} cm"
                 again = f"Measure it again: {measures()[name].place}."
-                texts.append(f"{name} {value:g} is unusual: for {beside}, {common} is common. {again}")
+                texts.append(f"{name} {value:g} cm is unusual: for {beside}, {common} is common. {again}")
         return tuple(texts)
 
     def _given(self) -> dict[str, Any]:

@@ -51,7 +51,14 @@
     last = value;
     probe.inputs.push([value, stamp]);
   };
-  for (const kind of ["pointerdown", "pointermove", "keydown", "touchstart", "touchmove"]) {
+  for (const kind of [
+    "pointerdown",
+    "pointermove",
+    "pointerrawupdate",
+    "keydown",
+    "touchstart",
+    "touchmove",
+  ]) {
     const hear = (e) => {
       stamp = e.timeStamp;
     };

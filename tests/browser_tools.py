@@ -132,12 +132,12 @@ class Lab:
 
 
 @contextlib.contextmanager
-def chromium():
+def chromium(*flags: str):
     """Give a Playwright browser that runs the installed Chromium."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=find_browser(), args=FLAGS)
+        browser = play.chromium.launch(executable_path=find_browser(), args=[*FLAGS, *flags])
         try:
             yield browser
         finally:

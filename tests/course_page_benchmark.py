@@ -44,7 +44,7 @@ MOVED = """async () => {
     const start = performance.now();
     slider.value = Number(slider.value) + (up ? 1 : -1) * Number(slider.step);
     slider.dispatchEvent(new Event("input", { bubbles: true }));
-    const late = () => performance.now() - start > 5000;
+    const late = () => performance.now() - start > 1000;
     while (!shows() && !late()) await frame();
     const first = performance.now() - start;
     while (!(shows() && board.dataset.exact !== "no") && !late()) await frame();

@@ -78,6 +78,7 @@ class Visit:
     def __init__(self, server: Server, context: BrowserContext, *, kept: bool = False) -> None:
         """kept: the browser keeps files between visits; then its own settings must stop other addresses."""
         self.url = server.url
+        self.here = (f"{urlsplit(server.url).scheme}://{urlsplit(server.url).netloc}/", "data:", "blob:")
         self.asked_elsewhere: list[str] = []
         self.context = context
         if kept:
@@ -87,7 +88,7 @@ class Visit:
         self.page: Page = context.new_page()
 
     def _noted(self, request) -> bool:
-        here = request.url.startswith((self.url, "data:", "blob:"))
+        here = request.url.startswith(self.here)
         if not here:
             self.asked_elsewhere.append(request.url)
         return here

@@ -124,14 +124,42 @@ def places(count: int) -> None:
             except PhotoFault:  # a strip is cut off
                 refused += 1
         _told(name, off, f"({refused} refused)" if refused else "")
+    refusals()
+
+
+def refusals() -> None:
+    """Ways to lay markers that cannot be exact: what is said of each in place of a reading."""
+    print("not read, by design; the sentence that is given:")
+    rng = np.random.default_rng(SEED + 150)
+    joined, middle, uncut = Sheet(44, 62, 60), Sheet(82, 98, 45), Sheet(82, 98, 45)
+    for k, (x, y) in enumerate(((1, 31), (21, 31), (1, 2), (21, 2))):
+        joined.paste(
+            sheet_layout("a4", k), at=np.add((x, y), rng.normal(0, 0.05, 2)), turned=rng.normal(0, 0.004)
+        )
+    middle.paste(sheet_layout("a4", 0), at=(30.5, 34.0))
+    for strip in strips_layout("a4"):
+        uncut.paste(strip, at=(30.5, 34.0))
+    for name, sheet in (
+        ("four A4 pages joined by hand, in one picture", joined),
+        ("one A4 page of a worksheet in the middle of a full-size draft", middle),
+        ("the page of strips not cut, in the middle of the draft", uncut),
+    ):
+        shot = upright_for(sheet, any_shot(rng, width=4000, height=3000))
+        try:
+            flat = read_photograph(photograph(sheet, shot, rng))
+            flat.inside(Point(flat.box[2] + 5, flat.box[3]))
+            said = "read"
+        except PhotoFault as fault:
+            said = str(fault)
+        print(f"  {name}:\n    {said}", flush=True)
 
 
 # -- crossings
 
 
-PRINTED = {"bgr": (247, 211, 165), "strong": (248, 207, 156), "mm": (0.1, 0.25)}
+PRINTED = {"bgr": (247, 211, 165), "strong": (248, 207, 156), "mm": (0.11, 0.26)}
 """A grid as the worksheet has it; blue, green and red."""
-GREYS = {"bgr": (204,) * 3, "strong": (196,) * 3, "mm": (0.1, 0.25)}
+GREYS = {"bgr": (204,) * 3, "strong": (196,) * 3, "mm": (0.11, 0.26)}
 """The same from a printer without colours."""
 
 

@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 
@@ -85,7 +86,21 @@ class Learner:
             return places
 
 
-def on_worksheet(id: str, student: str, rng):
+def taken_again(sheet: Sheet, rng, refused: Counter, *, distances=(), **how):
+    """The photograph read; where it is refused as cut off or covered it is taken again, as its sentence says:
+    from farther away, with the telephone not turned."""
+    shot = upright_for(sheet, any_shot(rng, **how))
+    try:
+        return read_photograph(photograph(sheet, shot, rng), distances=distances)
+    except PhotoFault as fault:
+        if fault.kind not in ("cut off", "covered"):
+            raise
+        refused[f"{fault.kind}, taken again"] += 1
+    shot = replace(shot, fill=0.82, spin=0.0, aside=(0.0, 0.0))
+    return read_photograph(photograph(sheet, shot, rng), distances=distances)
+
+
+def on_worksheet(id: str, student: str, rng, refused: Counter):
     """(as drawn, as read): the record of a worksheet at half scale, page by page."""
     points, lines, numbers = drawn_values(id, student, rng, 2 * SMALL_PHOTOGRAPH.point)
     pages = printed.printed(id, student, "half")[1]
@@ -99,8 +114,7 @@ def on_worksheet(id: str, student: str, rng):
         sheet = printed.sheet_of(id, student, k, "half")
         cross = [ticked(p, d, length=0.6) for p in own.values() for d in ((1, 0.05), (0.05, -1))]
         pencil(sheet, [*drawn.values(), *cross], rng)
-        shot = upright_for(sheet, any_shot(rng, width=3200, height=2400))
-        flat = read_photograph(photograph(sheet, shot, rng))
+        flat = taken_again(sheet, rng, refused, width=3200, height=2400)
         residuals.append(flat.residual)
         label = read_label(flat.label)
         for name, p in own.items():
@@ -121,7 +135,7 @@ def _inside(p, box, rim: float = 1.1) -> bool:
     return box[0] - rim < p[0] < box[2] + rim and box[1] - rim < p[1] < box[3] + rim
 
 
-def on_table(id: str, student: str, rng):
+def on_table(id: str, student: str, rng, refused: Counter):
     """(as drawn, as read): the record of a full-size draft with four strips and two typed distances."""
     points, lines, numbers = drawn_values(id, student, rng, PHOTOGRAPH.point)
     every = np.vstack([np.array(list(points.values())).reshape(-1, 2), *lines.values(), [(0, 0)]])
@@ -137,9 +151,8 @@ def on_table(id: str, student: str, rng):
     ]
     frame = [[to + Point(-1, 0), to + Point(3, 0)], [to + Point(0, -np.sign(reach)), to + above]]
     pencil(sheet, [*(line + np.array(to) for line in lines.values()), *cross, *frame], rng)
-    shot = upright_for(sheet, any_shot(rng, width=4000, height=3000))
     typed = [(a, b, measured(marks, a, b, rng)) for a, b in ("AC", "BD")]
-    flat = read_photograph(photograph(sheet, shot, rng), distances=typed)
+    flat = taken_again(sheet, rng, refused, distances=typed, width=4000, height=3000)
     # the learner finds each place in the picture; where it lies there is known from the strips' crosses
     names = sorted(marks)
     own = np.array([marks[n] for n in names])
@@ -182,9 +195,9 @@ def verdicts(students: int, said: str, scale: int, way) -> None:
         for k in range(students):
             student, rng = f"student {k}", np.random.default_rng([SEED, k, int(id[:2]), scale])
             try:
-                (points, drawn, numbers), (read_points, read_lines), own, _ = way(id, student, rng)
+                (points, drawn, numbers), (read_points, read_lines), own, _ = way(id, student, rng, refused)
             except PhotoFault as fault:
-                refused[fault.kind] += 1
+                refused[f"{fault.kind}, given up"] += 1
                 continue
             counts += own
             far += [read_points[n].distance(points[n]) * 10 / scale for n in read_points]

@@ -54,7 +54,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "own", "learner", "practice", "sandbox", "sent_photographs", "marking",
     ),
     "assess/own": (
-        "place", "sentences", "own_file", "library", "rehearsal", "notebooks", "command",
+        "place", "sentences", "own_pieces", "own_file", "library", "rehearsal", "notebooks", "command",
     ),
     "assess/project": (
         "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "handouts",

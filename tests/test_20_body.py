@@ -240,9 +240,12 @@ def test_measured_people_are_seldom_doubted_and_charts_never():
 @pytest.mark.parametrize(
     ("change", "word"),
     [
-        ({"waist_girth": 95, "hip_girth": 70}, "waist_girth 95 and hip_girth 70: were these two swapped?"),
-        ({"neck_girth": 45}, "neck_girth 45 is unusual"),
-        ({"waist_girth": 90}, "waist_girth 90 is unusual"),
+        (
+            {"waist_girth": 95, "hip_girth": 70},
+            "waist_girth 95 cm and hip_girth 70 cm: were these two swapped?",
+        ),
+        ({"neck_girth": 45}, "neck_girth 45 cm is unusual"),
+        ({"waist_girth": 90}, "waist_girth 90 cm is unusual"),
         ({"height": 205}, "for grown women, 150 to 176 cm is common"),
         ({"front_waist_length": 42}, "from the pit of the neck down"),  # measured from the side neck point
     ],

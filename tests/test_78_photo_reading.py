@@ -36,7 +36,7 @@ from tests.photographs import (
     upright_for,
 )
 
-PRINTED = {"bgr": (247, 211, 165), "strong": (248, 207, 156), "mm": (0.1, 0.25)}
+PRINTED = {"bgr": (247, 211, 165), "strong": (248, 207, 156), "mm": (0.11, 0.26)}
 """The squares of a worksheet, blue, green and red."""
 SMALL = {"width": 2000, "height": 1500}
 TICKS = np.array([(x, y) for x in (4.3, 8.1, 12.4, 16.2) for y in (5.2, 10.3, 15.1, 20.4, 25.3)])
@@ -252,6 +252,17 @@ def test_what_is_wrong_is_said(kind, how):
 @pytest.mark.parametrize("rows", [(0.45, 0.55), (0.0, 0.0)])
 def test_one_covered_marker_does_no_harm(rows):
     assert read_photograph(seen(page(), edit=covering(rows, (0.0, 0.25)))).residual < 0.3
+
+
+def test_a_line_drawn_over_markers_next_to_each_other_does_no_harm():
+    """A long seam on joined pages runs over the rim; what covers them is still said (above)."""
+    sheet, rng = page(), np.random.default_rng(77)
+    markers = sheet_layout("a4", 0).markers
+    for number in (16, 17):
+        (x0, y1), _, (x1, y0), _ = markers[number]
+        lines = [[(x0 - 1, y0 + 0.02), (x1 + 1, y0 + 0.1)], [(x0 - 1, y1 - 0.04), (x1 + 1, y1 + 0.03)]]
+        pencil(sheet, lines, rng, Hand(darkness=0.7, erased=0.0))
+    assert read_photograph(seen(sheet)).residual < 0.3
 
 
 @pytest.mark.parametrize("cm, read", [(14.55, False), (14.85, False), (15.02, True), (15.3, False)])

@@ -13,7 +13,7 @@ import pytest
 import patternlib as pl
 from patternlib.boards import Board, Slider, garment_board, opened_board, walk_board
 from patternlib.boards import picture as packing
-from patternlib.boards.blocks import bodice_board, skirt_board, sleeve_board
+from patternlib.boards.blocks import bodice_board, body_board, skirt_board, sleeve_board
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
 from patternlib.errors import PatternError, UnknownName, ValueAtFault
 from patternlib.garments.pinafore import garment as pinafore
@@ -76,6 +76,26 @@ def test_rounding_does_not_add_up_along_a_path():
         assert abs(x - px * FINE) <= 0.5 and abs(y + py * FINE) <= 0.5
 
 
+def test_findings_on_a_board_speak_of_labels_and_in_its_unit():
+    """What a finding advises is found on the board: a code name is not, nor cm where inches are shown."""
+    board = garment_board("pinafore", pl.chart("course").body("12"), ["yoke_depth"], unit="in")
+    board.values = {"yoke_depth": 10}
+    (said,) = [text for _, text, where in board.picture["all"]["findings"] if where == "yoke line"]
+    assert re.search(r"take yoke depth at centre back \d[ \d/]* in", said), said
+    measured = body_board(pl.chart("course").body("12"))
+    measured.values, measured.unit = {"bust_girth": 140}, "in"
+    doubts = [text for _, text, _ in measured.picture["all"]["findings"]]
+    assert doubts and not re.search(r"_| cm\b|unusual: for bust \d+ and", " ".join(doubts)), doubts
+
+
+def test_the_scale_bar_of_a_garment_as_worn_is_in_the_unit_of_the_board():
+    board = garment_board("pinafore", pl.chart("course").body("12"), ["yoke_depth"], show=["drawing"])
+    words = lambda: {e[3] for e in board.picture["all"]["items"].values() if e[0] == packing.TEXT}  # noqa: E731
+    assert "20 cm" in words()
+    board.unit = "in"
+    assert "8 in" in words()
+
+
 def test_values_from_python_draw_and_are_held_to_the_limits():
     board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
     before = board.picture
@@ -132,6 +152,16 @@ def test_page_gets_answers_to_its_questions(monkeypatch):
     assert board.values["length"] == 60
     board._hear(None, {"kind": "rest", "who": "w", "n": 9, "v": [63, 8, 7, 16], "s": 0}, None)
     assert board.values["length"] == 63 and board.picture["by"] == "w:9"
+
+
+def test_only_what_a_hand_has_moved_is_kept_as_left_by_a_reader():
+    """A lesson's cell may set a value itself: the next reader of the lesson has left nothing there."""
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    start = dict(board.values)
+    board.values = {"length": 64}
+    assert board._metadata()["draft_board"]["values"] == start != board.values
+    board._hear(None, {"kind": "rest", "who": "w", "n": 1, "v": [65, 8, 7, 16], "s": 0}, None)
+    assert board._metadata()["draft_board"]["values"]["length"] == 65
 
 
 def test_steps_add_up_to_the_drawing():

@@ -217,6 +217,51 @@ def test_findings_are_said_once_when_the_hand_rests(page, board):
     assert live.count() == 1
 
 
+def test_what_was_moved_and_what_was_chosen_is_said(page, board):
+    """An edge from the list, its pinned length beside a slider, the values of a point, what differs."""
+    aloud = board.locator(".db-aloud")
+    board.get_by_label("Edge to look at").select_option(label="bib, top")
+    assert aloud.inner_text().startswith("bib, top, length 11.5 cm, allowance ")
+    board.get_by_role("button", name="Keep the length of this edge").click()
+    handle = board.locator("input[data-value=bib_top]")
+    assert handle.get_attribute("aria-valuetext") == "23 cm"
+    handle.focus()
+    page.keyboard.press("ArrowRight")
+    aloud.filter(has_text="bib, top: 11.75 cm (+0.25 cm).").wait_for(timeout=8000)
+    assert "bib, top +0.3 cm" in board.locator(".db-svg").get_attribute("aria-label")
+    board.locator(".db-pin button").click()
+    board.locator(".db-point[data-point='pocket point']").focus()
+    page.keyboard.press("ArrowDown")
+    aloud.filter(has_text="Pocket point 2.6 cm.").wait_for(timeout=8000)
+    board.get_by_label("Edge to look at").select_option(index=0)
+
+
+# --- what the eye follows
+
+
+@pytest.mark.parametrize("motion", ["no-preference", "reduce"])
+def test_pieces_go_to_their_new_places_on_a_path_unless_motion_is_reduced(page, board, motion):
+    page.emulate_media(reduced_motion=motion)
+    page.evaluate(
+        "() => { window.glides = []; window.run ??= Element.prototype.animate;"
+        " Element.prototype.animate = function (frames, how) {"
+        " glides.push(this.getAttribute('class') ?? this.tagName); return run.call(this, frames, how); }; }"
+    )
+    handle = board.locator("input[data-value=yoke_depth]")
+    handle.focus()
+    page.keyboard.press("End")
+    shows(page, board, yoke_depth=12)
+    if motion == "reduce":
+        page.wait_for_function("b => !b.querySelector('.db-before')", arg=board.element_handle())
+        page.wait_for_timeout(300)
+    else:
+        page.wait_for_function("() => glides.length > 20", timeout=8000)
+    kinds = page.evaluate("() => [...new Set(glides)]")
+    page.evaluate("() => { Element.prototype.animate = run; }")
+    page.emulate_media(reduced_motion=None)
+    assert (not kinds) if motion == "reduce" else {"db-line", "text", "db-point"} <= set(kinds), kinds
+
+
 # --- looks
 
 

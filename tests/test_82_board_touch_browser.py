@@ -90,6 +90,18 @@ def test_a_swipe_that_begins_on_a_slider_scrolls_and_a_drag_along_it_moves_it(pa
     assert float(slider.input_value()) > 8.5
 
 
+def test_a_slider_follows_the_finger_before_the_browser_would(page, board, finger):
+    """Chromium gives a slider its touches from 15 px on."""
+    slider = board.locator("input[data-value=yoke_depth]")
+    slider.scroll_into_view_if_needed()
+    box = slider.bounding_box()
+    thumb, y = box["x"] + 8 + (box["width"] - 16) * (7 - 4) / (12 - 4), box["y"] + box["height"] / 2
+    step = (box["width"] - 16) * 0.5 / (12 - 4)
+    finger(((thumb, y), (thumb + min(14, 1.1 * step), y)))
+    assert slider.input_value() == "7.5"
+    assert board.get_attribute("data-shown").startswith("7.5,")
+
+
 def test_a_tap_on_an_edge_shows_its_card_and_a_tap_beside_it_takes_it_away(page, board, finger):
     place = board.evaluate(
         """b => {

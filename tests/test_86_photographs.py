@@ -107,6 +107,17 @@ def test_one_place_typed_over_makes_it_a_record_of_the_ruler(tmp_path):
     assert read(form_of("02a", tmp_path, typed).record()).way == "photograph"
 
 
+def test_a_line_with_more_places_than_a_record_takes_is_judged_all_the_same(tmp_path):
+    work = exercises()["02b"]
+    curve, typed = work.reference(work.own_numbers(STUDENT))["back hip curve"], {}
+    for k in range(40):
+        x, y = curve.at(curve.length * k / 39)
+        typed |= {f"back hip curve|{k + 1}|across": f"{x:.2f}", f"back hip curve|{k + 1}|up": f"{y:.2f}"}
+    record = read(form_of("02b", tmp_path, typed).record())
+    (line,) = (line for line in judge(record).lines if line.step == "back hip curve")
+    assert record.way == "paper" and line.verdict in ("right", "carried")
+
+
 def test_lengths_typed_at_half_scale_leave_the_record_of_a_photograph_as_it_is(tmp_path):
     work = exercises()["02a"]
     typed = photographed(work, work.own_numbers(STUDENT), scale="half")

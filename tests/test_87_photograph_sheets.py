@@ -8,13 +8,12 @@ import numpy
 import pypdf
 import pytest
 
+from patternlib.__main__ import main
 from patternlib.assess import exercise, exercises, numbers_for
 from patternlib.assess.answers.grids import grid_pages
 from patternlib.assess.answers.worksheet import worksheet_pdf
-from patternlib.assess.photographed.flags import by_name, flag_names, line_places
+from patternlib.assess.photographed.flags import by_name, drawable, flag_names, line_places
 from patternlib.assess.photographed.label import read_label
-from patternlib.assess.tasks.exercise import Exercise
-from patternlib.assess.tasks.own_numbers import OwnNumbers
 from patternlib.geometry import Curve, Point
 from patternlib.output.paper.tiles import SHEETS, read_paper
 from patternlib.photo.layouts import FLAGS, STRIPS, TEST_LINE, sheet_layout, strips_layout
@@ -25,14 +24,6 @@ pdfium = pytest.importorskip("pypdfium2")
 PER_CM = 60.0
 FAMILY = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_APRILTAG_36h11)
 """OpenCV's own table and reader of the family: a reader that is not ours."""
-
-
-def drawable(work: Exercise, of: OwnNumbers) -> bool:
-    """Whether anything that is asked lies on the paper, so that a photograph can show it."""
-    draft = work.reference(of)
-    return any(isinstance(draft[asked.name], Point | Curve) for asked in work.steps())
-
-
 DRAWN = [id for id, work in exercises().items() if drawable(work, numbers_for("lena"))]
 
 
@@ -166,3 +157,16 @@ def test_a_line_is_named_by_its_own_ends(id):
 def test_numbers_of_markers_that_were_printed_stay():
     """Sheets and flags that a class has at home are read next year too: where each kind begins."""
     assert (FLAGS, STRIPS) == (300, 480)
+
+
+@pytest.mark.parametrize("option", ["--flags", "--strips"])
+def test_flags_for_what_is_not_drawn_are_refused_with_a_sentence(option, tmp_path, capsys):
+    out = tmp_path / "sheet.pdf"
+    assert main(["worksheet", "13b", "--student", "lena", option, "--out", str(out)]) == 2
+    said = capsys.readouterr().err
+    assert "nothing is drawn on paper" in said and "Leave out" in said and not out.exists()
+
+
+def test_a_short_worksheet_has_its_words_on_one_page():
+    words = pypdf.PdfReader(io.BytesIO(worksheet_pdf("02a", student="lena"))).pages[0].extract_text()
+    assert "do not crop or edit them" in words

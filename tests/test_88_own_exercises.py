@@ -19,7 +19,7 @@ from pathlib import Path
 import msgspec
 import pytest
 
-from patternlib.assess import MIME, exercises
+from patternlib.assess import MIME, drafting_table, exercises, judge
 from patternlib.assess.own import command as own_command
 from patternlib.assess.own.command import BEGUN
 from patternlib.assess.own.notebooks import TEACHER, drawing_name
@@ -30,7 +30,9 @@ from patternlib.assess.own.sentences import read_sentence, write_sentence
 from patternlib.assess.sandbox.runner import Runner
 from patternlib.assess.sandbox.ways import can_wrap
 from patternlib.assess.table.kept import Kept, keep
-from patternlib.assess.table.laying import lay, numbers_of
+from patternlib.assess.table.laying import handed_in, lay, numbers_of
+from patternlib.assess.table.tracing import told_pieces
+from patternlib.assess.tasks.catalogue import with_exercise
 from patternlib.assess.tasks.own_numbers import numbers_for
 from patternlib.assess.tasks.record import StepTaken
 from patternlib.geometry import Curve, Point
@@ -364,3 +366,104 @@ def test_the_course_leaves_their_letters_and_their_folder_alone():
 def test_a_name_that_cannot_be_is_one_sentence(tmp_path, id):
     done = command(tmp_path, "exercise", id)
     assert done.returncode == 2 and "such as 02p" in done.stderr and not list(tmp_path.iterdir())
+
+
+# -- pieces
+
+
+POCKET = """title = "A pocket for the long ruler"
+lesson = 9
+task = "Draw the pocket and cut it free as a piece."
+pieces = true
+hints = ["Begin at the corner.", "It is a sixth of the hip wide.", "The hem is 3 cm."]
+steps = [
+  "From corner go right hip girth / 6: mark top right",
+  "From corner go down 30 cm: mark foot left",
+  "Go level with foot left until straight above or below top right: mark foot right",
+  "Rule from corner to top right: call it top line",
+  "Rule from corner to foot left: call it left line",
+  "Rule from foot left to foot right: call it foot line",
+  "Rule from foot right to top right: call it right line",
+  "Trace top line onto the piece ruler pocket: its opening",
+  "Trace left line onto the piece ruler pocket: its left side",
+  "Trace foot line onto the piece ruler pocket: its foot",
+  "Trace right line onto the piece ruler pocket: its right side",
+  "Beyond ruler pocket: opening add 3 cm (hem)",
+  "Beyond ruler pocket: left side add 1 cm (fold-back)",
+  "Beyond ruler pocket: foot add 1 cm (fold-back)",
+  "Beyond ruler pocket: right side add 1 cm (fold-back)",
+  "Lay the grain of ruler pocket along left line",
+  "Write on ruler pocket: cut 2 as a pair, main cloth",
+  "Walk 10 cm along ruler pocket: left side from its end at corner: cut a single notch",
+  "Walk 20 cm along ruler pocket: left side from its end at corner: cut a double notch",
+  "Draw the cut line round ruler pocket",
+]
+[marks]
+"foot right" = 1
+"ruler pocket: allowance of opening" = 2
+"ruler pocket: notches of left side" = 1
+"ruler pocket: label" = 1
+"ruler pocket: cut line" = 3
+"""
+
+
+def _pocket(tmp_path, text: str = POCKET):
+    path = tmp_path / "09p.toml"
+    path.write_text(text, encoding="utf-8")
+    return read_own_file(path)
+
+
+def test_a_piece_of_ones_own_is_judged(tmp_path):
+    """The answer is right for every learner; a hem of 2 cm costs the hem alone."""
+    found = _pocket(tmp_path)
+    work = as_exercise(found)
+    done = rehearse(found, work, learners=8)
+    assert done.faults == () and done.advice == ()
+    assert [(a.name.removeprefix("ruler pocket: "), a.weight) for a in work.asked][1:] == [
+        ("allowance of opening", 2), ("notches of left side", 1), ("label", 1), ("cut line", 3),
+    ]  # fmt: skip
+    of = work.own_numbers("ada")
+    for wrong, cost in (("opening add 2 cm", 2), ("opening add 3 cm", 0)):
+        steps = _pocket(tmp_path, POCKET.replace("opening add 3 cm", wrong)).steps
+        with with_exercise(work):
+            verdict = judge(handed_in(work, of, lay(work, of, steps), student="ada"))
+            assert told_pieces("09p")[1].said.startswith("Write the label of the ruler pocket")
+        assert verdict.out_of - verdict.mark == cost
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('  "Trace foot line onto the piece ruler pocket: its foot",\n', "", "not on the paper at this step"),
+        ("pieces = true", 'pieces = "yes"', "true or false"),
+        ("Walk 20 cm", "Walk 40 cm", "only 30.00 cm long"),
+        ("add 3 cm (hem)", "add 3 cm (folded)", "Say what becomes of this edge"),
+        ("add 3 cm (hem)", "add 40 cm (hem)", "between 0 and 30"),
+        ("cut 2 as a pair", "cut 2 twice", "is no way to cut a piece"),
+        ("allowance of opening", "allowance of top", "no step draws it"),
+        (
+            '  "Draw the cut line',
+            '  "Measure ruler pocket: foot with the tape: note across",\n  "Draw the cut line',
+            "is an edge of a piece; here belongs a line",
+        ),
+        (
+            POCKET[POCKET.index('  "Trace foot') : POCKET.index("]\n[marks]")],
+            '  "Lay the grain of ruler pocket along left line",\n',
+            "not cut free",
+        ),
+    ],
+)
+def test_what_is_wrong_with_a_piece_is_a_sentence(tmp_path, old, new, words):
+    assert old in POCKET
+    (fault,) = _pocket(tmp_path, POCKET.replace(old, new, 1)).faults
+    assert words in fault and len(fault) < 300
+
+
+def test_the_tools_for_pieces_lie_on_the_table_before_the_answer_is_drawn(tmp_path):
+    text = POCKET[: POCKET.index("steps = [")]
+    work = as_exercise(_pocket(tmp_path, text))
+    with with_exercise(work):
+        assert "Tracing wheel" in drafting_table("09p", student=TEACHER)._setup()["hands"]
+    work = as_exercise(_pocket(tmp_path, text.replace("pieces = true", "pieces = false")))
+    with with_exercise(work):
+        assert "Tracing wheel" not in drafting_table("09p", student=TEACHER)._setup()["hands"]

@@ -11,6 +11,7 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+import psutil  # noqa: F401 - before a test says that this is a Mac
 import pytest
 
 from patternlib.__main__ import main
@@ -41,7 +42,7 @@ def browser(tmp_path_factory) -> portable.BrowserPython:
     deno = portable.deno_program()
     if not deno:
         pytest.skip("Deno is not installed: pip install '.[rerun]'")
-    folder = tmp_path_factory.mktemp("prepared") / "rerun, of a class"  # a comma parts folders for Deno
+    folder = tmp_path_factory.mktemp("prepared") / "rerun of a class"
     try:
         prepare_rerun(folder)
     except PatternError as fault:
@@ -123,6 +124,12 @@ def test_without_deno_the_command_says_what_to_install(monkeypatch, capsys):
     monkeypatch.setattr("patternlib.course_page.rerun_files.deno_program", lambda: "")
     assert main(["prepare-rerun"]) == 2
     assert 'pip install ".[rerun]"' in capsys.readouterr().err
+
+
+def test_a_comma_in_a_folder_opens_no_other_folder():
+    """Deno reads it as two folders, and the second may be anybody's."""
+    with pytest.raises(PatternError, match="comma in its name"):
+        portable._listed([Path("/work/course,/home")])
 
 
 @pytest.mark.slow

@@ -624,3 +624,25 @@ def test_two_dashes_of_the_whole_command():
     for line in (["--", "--"], ["assess", "--", "--"]):
         ran = subprocess.run([sys.executable, "-m", "patternlib", *line], capture_output=True, text=True)
         assert ran.returncode == 2 and ran.stderr.count("\n") == 1, ran.stderr
+
+
+def test_the_next_class_does_not_get_the_own_marks_of_the_last(tmp_path, capsys):
+    """The same ids with another key, into the old folder: refused, and the old marks stay as they are."""
+    for term, key, ids in (("spring", "loom", ("s01", "s02")), ("autumn", "bobbin", ("s01", "s02", "s03"))):
+        (tmp_path / term).mkdir()
+        for who in ids:
+            book = hostile.notebook(hostile.draft(who, key=key))
+            (tmp_path / term / f"{who}.ipynb").write_bytes(hostile.text(book))
+        rows = ["id,key", *(f"{who},{key}" for who in ids)]
+        (tmp_path / f"{term}.csv").write_text("\n".join(rows), encoding="utf-8")
+
+    def mark(term: str, out: str) -> int:
+        table = ["--register", str(tmp_path / f"{term}.csv")]
+        return assess_command([str(tmp_path / term), "--out", str(tmp_path / out), *table])
+
+    assert mark("spring", "marks") == 0
+    before = (tmp_path / "marks" / "marks.csv").read_bytes()
+    assert mark("autumn", "marks") == 2
+    assert "holds the marks of a class with other keys" in capsys.readouterr().err
+    assert (tmp_path / "marks" / "marks.csv").read_bytes() == before
+    assert mark("autumn", "new") == 0 and mark("spring", "marks") == 0

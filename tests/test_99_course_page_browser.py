@@ -214,6 +214,28 @@ def only_to_be_read(page, url: str) -> None:
     page.wait_for_selector(".draft-board-still img", timeout=60_000)
 
 
+def test_what_is_brought_back_never_replaces_other_work_unasked(visiting, tmp_path):
+    visit = visiting(viewport={"width": 820, "height": 1180})
+    visit.home()
+    (tmp_path / "me.toml").write_text("height = 171\n", encoding="utf-8")
+    visit.page.set_input_files("#files", tmp_path / "me.toml")
+    visit.page.wait_for_selector("#saved a:has-text('lessons/me.toml')")
+    with zipfile.ZipFile(tmp_path / "home.zip", "w") as home:
+        home.writestr("lessons/me.toml", "height = 158\n")
+        home.writestr("lessons/my-pinafore/cutting-list.txt", "18 pieces\n")
+        home.writestr("elsewhere/x.txt", "not of the course")
+    for answer, height in (("Keep what is here", "171"), ("Yes, replace it", "158")):
+        visit.page.set_input_files("#files", tmp_path / "home.zip")
+        visit.page.get_by_role("button", name=answer).click()
+        visit.page.wait_for_selector("#said:has-text('brought back')")
+        visit.home()
+        taken = zipfile.ZipFile(visit.download("#take", tmp_path))
+        assert sorted(taken.namelist()) == ["lessons/me.toml", "lessons/my-pinafore/cutting-list.txt"]
+        assert height in taken.read("lessons/me.toml").decode()
+    visit.page.set_input_files("#files", tmp_path / "home.zip")  # the same content: nothing is asked
+    visit.page.wait_for_selector("#said:has-text('brought back')")
+
+
 def test_a_newer_edition_is_offered_beside_the_saved_lesson(site, visiting):
     visit = visiting()
     visit.open("lessons/15_paper_and_files.ipynb")

@@ -41,8 +41,11 @@ def test_the_frame_is_drawn_by_keys_alone_and_outlives_a_restart(lab, browser, t
     """From empty to accepted with the keyboard, then restarted, taken back, brought again and handed in."""
     table = open_table(lab, browser, "02a", student="lena")
     table.reach()
+    coming = table.root.locator(".dt-nextstep")
+    assert coming.inner_text().startswith("Next: From waist at centre back go down")
     for step in FRAME_BY_KEYS:
         table.type(*step)
+    assert "Everything asked is on the paper" in coming.inner_text()
     mark, lines = table.compare()
     assert mark == "8 of 8."
     assert all(line.startswith("✓") for line in lines)

@@ -103,6 +103,52 @@ def test_a_bend_that_no_curve_has_is_said_and_the_handles_stay_under_the_hand(la
 
 
 @pytest.mark.slow
+def test_what_comes_next_is_taken_up_and_shown_on_a_small_laptop(lab, browser):
+    """06a in a window of 1366 by 768: paper and sentence are seen together, names and ends are explained."""
+    table = open_table(lab, browser, "06a", student="ida", width=1366)
+    root = table.root
+    table.page.set_viewport_size({"width": 1366, "height": 768})
+    root.locator(".dt-paper").evaluate("e => e.scrollIntoView({ block: 'start' })")
+    assert root.locator(".dt-line").bounding_box()["y"] + 80 < 740  # above the status bar
+
+    root.locator("[data-place=verb]").focus()
+    table.type("go", "centre waist", "down", "waistband")
+    root.locator(".dt-nextverb").click()
+    assert table.sentence()[0] == "walk along" and table.sentence()[-1] == "waistband at the side"
+    root.locator("[data-place=of0]").focus()
+    root.locator(".dt-offer", has_text="hemline").hover()
+    assert root.locator("path.dt-pointed").get_attribute("data-thing") == "hemline"
+    table.page.keyboard.type("side")
+    table.page.keyboard.press("Enter")
+    root.locator("[data-place=end]").focus()
+    assert root.locator(".dt-offer small").all_inner_texts() == ["at side hem", "at side waist"]
+
+    table.take_up("Pencil", "go")
+    verbs = root.locator(".dt-verbs")
+    above = root.locator(".dt-sentence").bounding_box()["y"] - verbs.bounding_box()["y"]
+    table.take_up("Curve", "draw a curve")
+    below = root.locator(".dt-sentence").bounding_box()["y"] - verbs.bounding_box()["y"]
+    assert above == below  # the sentence keeps its place
+
+
+@pytest.mark.slow
+def test_a_wheel_that_finds_no_line_says_so(lab, browser):
+    table = open_table(lab, browser, "09a", student="ida")
+    table.take_up("Tracing wheel", "trace an edge")
+    table.pull_to("centre hem", "waistband at centre front")
+    assert "No line runs there to trace" in table.said()
+
+
+@pytest.mark.slow
+def test_the_sentence_stays_at_the_foot_of_a_telephone(lab, browser):
+    table = open_table(lab, browser, "02a", student="ida", width=390, touch=True)
+    root = table.root
+    root.locator(".dt-paper").evaluate("e => e.scrollIntoView({ block: 'start' })")
+    sentence, paper = (root.locator(c).bounding_box() for c in (".dt-sentence", ".dt-paper"))
+    assert sentence["y"] + sentence["height"] <= 1000 and sentence["y"] > paper["y"] + 150
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [390, 1280])
 def test_no_name_on_the_paper_lies_on_another(lab, browser, width):
     """The bodice block of exercise 03c, with 34 names; on a telephone some step back, which is said."""

@@ -29,7 +29,7 @@ from ..output.svg import as_svg
 from . import memory
 from .page_code import board_css, join_page
 from .picture import GHOST, OUTLINES, BoardStep, Packer, Picture, StillPicture, difference, start_beside
-from .refusal import refusal_text
+from .refusal import refusal_text, said_on_board
 from .slider import Slider
 
 AHEAD_SECONDS = 0.03
@@ -118,6 +118,7 @@ class Board(anywidget.AnyWidget):
         self._stills: list[Any] = []
         self._start = {s.name: float(s.start) for s in sliders}
         left = memory.found(self._cell, title, self._start)
+        self._by_hand = bool(left)
         super().__init__(
             setup={
                 "id": uuid.uuid4().hex,
@@ -223,7 +224,7 @@ class Board(anywidget.AnyWidget):
         """Return the packed picture of the values after `step` steps."""
         picture, scene = self._picture(values), self._scene(values, step)
         if not step:
-            return {**self._packer.pack(picture, self.unit), "step": [0, "", []]}
+            return {**self._packer.pack(picture, self._worded), "step": [0, "", []]}
         packed = self._packer.pack(Picture(scene))
         upto = self._steps_of(values)[:step]
         count = len(upto[-1].newest()) if upto else 0
@@ -278,7 +279,7 @@ class Board(anywidget.AnyWidget):
             return {}
         self._held, self._moving = places, True
         try:
-            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start)), self.unit))}
+            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start))))}
         except Exception:  # a start that cannot be drawn is said elsewhere
             return {}
         finally:
@@ -292,10 +293,15 @@ class Board(anywidget.AnyWidget):
                 still.update(self._still_picture(), metadata=self._metadata())
 
     def _state(self) -> dict[str, Any]:
-        return memory.state(self.setup["title"], self._start, self.values, self.unit)
+        # what a cell sets is set again when the cell is run: it is nothing that a reader has left here
+        values = self.values if self._by_hand else self._start
+        return memory.state(self.setup["title"], self._start, values, self.unit)
 
     def _metadata(self) -> dict[str, Any]:
         return {memory.TAG: self._state()}
+
+    def _worded(self, text: str) -> str:
+        return said_on_board(text, {**self._named_too, **self._sliders}, self.unit)
 
     def _sentence(self, fault: Exception) -> str:
         """Return a refusal's own words; a fault of the drawing code is logged and put into plain words."""
@@ -331,7 +337,7 @@ class Board(anywidget.AnyWidget):
     def _rest(self, said: Mapping[str, Any]) -> None:
         """The hand has let go: take over its values, send the whole picture, renew the still picture."""
         by = f"{said['who']}:{said['n']}"
-        self._asker = by
+        self._asker, self._by_hand = by, True
         try:
             with self.hold_sync():
                 self.values = self._named(said["v"])

@@ -77,7 +77,7 @@ def garment_board(
         whole = made(values)
         name = title or whole.name
         if tuple(show) == ("drawing",):
-            scene = _worn(whole)
+            scene = _worn(whole, unit)
         elif "plans" in show and "pieces" in show:
             scene = sheet_scene(whole, unit=unit, title=name, handles=handles(), places=places)
         elif "plans" in show:
@@ -87,7 +87,7 @@ def garment_board(
         else:
             scene = garment_scene(whole, unit=unit, lettering="screen", test_square=False, places=places)
         if "drawing" in show and len(show) > 1:
-            scene = side_by_side(_worn(whole), scene, title=name)
+            scene = side_by_side(_worn(whole, unit), scene, title=name)
         known = facts(whole) if {"pieces", "drawing"} & set(show) else {}
         return Picture(scene, whole.findings if checked else None, known)
 
@@ -120,7 +120,7 @@ def compare(board: Board, **asked: float) -> str:
     return "\n".join(lines) or "Right: this is what was asked for."
 
 
-def _worn(garment: Garment) -> Scene:
+def _worn(garment: Garment, unit: str) -> Scene:
     from ..output.scene.worn import worn_scene
 
-    return worn_scene(garment)
+    return worn_scene(garment, unit=unit)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import base64
 import html
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -19,7 +19,6 @@ from ..checking import Finding
 from ..output.items import Handle, Stroke, Text
 from ..output.kept import keep_results
 from ..output.scene import Scene
-from ..units import in_unit
 
 FINE = 1000
 """Page units in one cm."""
@@ -134,8 +133,8 @@ class Packer:
     def __init__(self) -> None:
         self._keys: dict[str, str] = {}
 
-    def pack(self, picture: Picture, unit: str = "cm") -> dict[str, Any]:
-        """Return a picture in packed form, the lengths in its findings written in `unit`."""
+    def pack(self, picture: Picture, worded: Callable[[str], str] = str) -> dict[str, Any]:
+        """Return a picture in packed form; worded: what the board makes of the sentence of a finding."""
         packed: dict[str, list] = {}
         count: dict[str, int] = {}
         for item in picture.scene.items:
@@ -145,7 +144,7 @@ class Packer:
             key = self._keys.setdefault(f"{stem}#{nth}", str(len(self._keys)))
             packed[key] = entry
         x0, y0, x1, y1 = picture.scene.bounds
-        out: dict[str, Any] = {} if picture.findings is None else {"findings": pack_findings(picture, unit)}
+        out: dict[str, Any] = {} if picture.findings is None else {"findings": pack_findings(picture, worded)}
         return out | {
             "items": packed,
             "facts": {name: pack_fact(fact) for name, fact in picture.facts.items()},
@@ -154,9 +153,9 @@ class Packer:
         }
 
 
-def pack_findings(picture: Picture, unit: str) -> list:
+def pack_findings(picture: Picture, worded: Callable[[str], str]) -> list:
     """Return the findings as lists: severity, sentence, where."""
-    return [[f.severity, in_unit(f.text, unit), f.where] for f in picture.findings or ()]
+    return [[f.severity, worded(f.text), f.where] for f in picture.findings or ()]
 
 
 def pack_fact(fact: Mapping[str, Any]) -> list:

@@ -30,11 +30,23 @@ def refusal_text(
         name = str(fault.name)
         rest = f"{fault.rule}." + (f" {fault.advice}" if fault.advice else "")
         text = f"{_label(name, sliders)}: {_amount(name, fault.got, sliders, unit)} {rest}"
+    return said_on_board(text, sliders, unit)
+
+
+def said_on_board(text: str, sliders: Mapping[str, Slider], unit: str) -> str:
+    """Return a sentence with labels in place of code names, its lengths in the unit.
+
+    >>> yoke = Slider("yoke_depth", "Yoke depth", 5, 14, 0.1, 7)
+    >>> said_on_board("take yoke_depth 8 cm.", {"yoke_depth": yoke}, "in")
+    'take yoke depth 3 1/8 in.'
+    """
     return in_unit(_labelled(text, sliders), unit)
 
 
 def _style(name: str) -> StyleValue | None:
-    """The style value of that name of any garment."""
+    """The style value of that code name, of two words or more, in any garment."""
+    if "_" not in name:
+        return None  # a block may call another thing by so short a name
     return next((v for garment in garment_names() for v in style_values(garment) if v.name == name), None)
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 
 from ..checking import Finding
 from ..garments.base import Garment
 from ..laying import lay
-from ..output.items import Stroke, Text
+from ..output.items import Handle, Stroke, Text
 from ..output.paper.tiles import read_paper, tile
 from ..output.scene import Scene, garment_scene
 from ..output.scene.lays import lay_scene
@@ -110,7 +111,7 @@ def pages_board(garment: Garment, *, papers: Sequence[str] = PAPERS, title: str 
     @cache
     def tiled(paper: str) -> tuple[Scene, str]:
         tiling = tile(pattern, read_paper(paper))
-        items = [*tiling.scene.items]
+        items = _named_once(tiling.scene.items)
         for page in tiling.pages:
             x0, y0, x1, y1 = page.cell
             d = (("M", x0, y0), ("L", x1, y0), ("L", x1, y1), ("L", x0, y1), ("Z",))
@@ -133,6 +134,19 @@ def pages_board(garment: Garment, *, papers: Sequence[str] = PAPERS, title: str 
         )
 
     return Board(redraw, (choice("paper", "Paper", papers),), title=title or "On pages")
+
+
+def _named_once(items: Iterable[Stroke | Text | Handle]) -> list[Stroke | Text | Handle]:
+    """The items with a piece's name in place of its whole label, which is too long for so small a drawing."""
+    found, named = list[Stroke | Text | Handle](), set[str]()
+    for item in items:
+        if isinstance(item, Text) and item.layer == "labels":
+            if item.piece in named or item.text == "place on the fold":
+                continue
+            named.add(item.piece)
+            item = replace(item, text=item.piece, style="heading")
+        found.append(item)
+    return found
 
 
 def _said(where: str, text: str) -> Finding:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -22,7 +23,9 @@ PAGE = Path(__file__).with_name("page")
 COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
-APPS = ("lab", "notebooks")
+APPS = ("lab", "notebooks", "tree")
+BESIDE = '<link rel="stylesheet" href="../lesson.css"><script type="module" src="../lesson.js"></script>'
+OPENING = '<p id="opening">The lesson is opening. On a first visit this takes up to half a minute.</p>'
 AT_START = (
     "micropip",
     "piplite",
@@ -148,5 +151,7 @@ def _set_up(site: Path) -> None:
     for app in APPS:
         page = site / app / "index.html"
         whole = page.read_text(encoding="utf-8")
-        said = '<script type="module" src="../barred.js"></script></head>'
-        page.write_text(whole.replace("</head>", said, 1), encoding="utf-8")
+        whole = whole.replace("</head>", f"{BESIDE}</head>", 1)
+        if app == "notebooks":
+            whole = re.sub("(<body[^>]*>)", rf"\1{OPENING}", whole, count=1)
+        page.write_text(whole, encoding="utf-8")

@@ -129,7 +129,7 @@ def two_sheets() -> PhotoFault:
     return PhotoFault(
         "two sheets",
         "More than one printed page is seen, and it is not clear which is meant. Photograph one page at a "
-        "time, and turn the others over.",
+        "time: turn the others over; of pages that are joined let one fill the picture.",
     )
 
 

@@ -11,6 +11,7 @@ from ..geometry import Point
 from ..not_here import said_if_missing
 from ..output.items import Box
 from . import faults
+from .codes import marker_cells
 from .decoding import decode
 from .flat import Flat
 from .layouts import (
@@ -51,6 +52,8 @@ SMALLEST = 18.0
 """Pixels a cm: below it a pencil line is lost."""
 MISSING = 3
 """So many markers of a page's 20 may be missing, none of them next to each other."""
+ALIKE = 0.9
+"""So much of a marker is black or white as printed, where only a pencil line hides it from the finder."""
 STRIP_LEAST = 8
 """Markers of a strip's 12 that must be seen."""
 COVERED = 0.015
@@ -145,7 +148,7 @@ def _read_sheet(seen: Seen, grey: Any, pages: set[int], soft: float) -> tuple[in
     if len(own.numbers) < 4:
         raise _why_none(grey, own)
     layout, fit = _best_sheet(own, page)
-    _say_missing(layout, own, fit, soft)
+    _say_missing(layout, own, fit, soft, grey)
     return page, layout, Plane(fit, _page_box(layout))
 
 
@@ -196,7 +199,7 @@ def _body(layout: Layout, seen: Seen, *, marks: bool = False) -> Body:
     return Body(layout.name, paper, picture, dict(layout.marks) if marks else {})
 
 
-def _say_missing(layout: Layout, own: Seen, fit: Fit, soft: float) -> None:
+def _say_missing(layout: Layout, own: Seen, fit: Fit, soft: float, grey: Any) -> None:
     """Raises the fault for markers that are cut off or covered."""
     import numpy as np
 
@@ -208,6 +211,9 @@ def _say_missing(layout: Layout, own: Seen, fit: Fit, soft: float) -> None:
     sides = _outside(spots, own.wide, own.high)
     if sides:
         raise faults.cut_off(sides)
+    there = [n for n in missing if soft <= RATHER_SOFT and _drawn_over(grey, fit, layout, n)]
+    middles = middles[[n not in there for n in missing]]
+    missing = [n for n in missing if n not in there]
     gaps = [
         n for n, p in zip(missing, middles, strict=True)
         if any(m != n and np.hypot(*(p - q)) < 7.5 for m, q in zip(missing, middles, strict=True))
@@ -217,6 +223,21 @@ def _say_missing(layout: Layout, own: Seen, fit: Fit, soft: float) -> None:
             raise faults.blurred()
         wide, high = layout.size
         raise faults.covered(sorted({_where(x / wide, y / high) for x, y in middles}))
+
+
+def _drawn_over(grey: Any, fit: Fit, layout: Layout, number: int) -> bool:
+    """Whether a marker that was not found is there all the same, with a pencil line over it: nearly all of
+    its cells are as they should be, at the place where it should be."""
+    import cv2
+    import numpy as np
+
+    black = ~np.array(marker_cells(number))
+    (x0, y1), (x1, y0) = layout.markers[number][0], layout.markers[number][2]
+    across, down = Plane(fit, (x0, y0, x1, y1)).dense((x0, y0, x1, y1), 8 * len(black) / (x1 - x0))
+    part = cv2.remap(grey, across, down, cv2.INTER_LINEAR)
+    cells = np.median(part.reshape(len(black), 8, len(black), 8)[:, 2:6, :, 2:6], axis=(1, 3))
+    between = (np.median(cells[black]) + np.median(cells[~black])) / 2
+    return bool(((cells < between) == black).mean() > ALIKE and np.median(cells[~black]) - between > 15)
 
 
 def _outside(spots: Any, wide: int, high: int) -> list[str]:

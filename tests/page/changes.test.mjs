@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import test, { mock } from "node:test";
-import { changeOf, middleOf, outlines, sayChange } from "../../patternlib/boards/page/changes.js";
+import { Changes, changeOf, middleOf, outlines, sayChange } from "../../patternlib/boards/page/changes.js";
 import { board } from "./fake_board.mjs";
 
 mock.timers.enable({ apis: ["setTimeout"] });
@@ -35,6 +35,21 @@ test("lines that lie elsewhere but have their old shape do not differ", () => {
   assert.deepEqual(outlines(start, cut), [["2", "m5 5l10 0"]], "the cut line, where only that differs");
 });
 
+test("a difference stands beside a label, stays where it was, and is left out where there is no room", () => {
+  const changes = { lens: { width: 500, height: 300 }, ways: new Map() };
+  const room = (...asked) => Changes.prototype.room.call(changes, ...asked);
+  const label = [80, 90, 120, 105]; // on the middle of the edge
+  const taken = [label];
+  assert.deepEqual(room("a/hem", [100, 100], "+1 cm", taken, false), [100, 119]);
+  assert.equal(taken.length, 2);
+  assert.deepEqual(room("a/hem", [100, 100], "+1 cm", [], false), [100, 119], "where it was last");
+  assert.deepEqual(room("a/top", [100, 100], "+1 cm", [], false), [100, 104]);
+  const full = [[0, 0, 500, 300]];
+  assert.equal(room("a/side", [100, 100], "+1 cm", full, false), null);
+  assert.deepEqual(room("a/side", [100, 100], "+1 cm", full, true), [100, 104]);
+  assert.equal(room("a/side", [501, 100], "+1 cm", [], true), null);
+});
+
 test("the start is the first picture till Python says how it lies beside a later one", () => {
   const { desk, state, set } = board();
   desk.base.facts.set("a/hem", ["hem", 60, 2, "", []]);
@@ -43,6 +58,9 @@ test("the start is the first picture till Python says how it lies beside a later
   assert.deepEqual(Object.keys(desk.start().lines), ["0"], "outlines only, as Python gives them later");
   desk.current = { ...desk.base, facts: new Map([["a/hem", ["hem", 61.2, 2, "", []]]]) };
   assert.equal(changeOf(desk, "a/hem"), "+1.2 cm");
+  desk.current.facts.set("a/hem", ["hem", 60.25, 2, "", []]);
+  assert.equal(changeOf(desk, "a/hem"), "+0.3 cm");
+  assert.equal(changeOf(desk, "a/hem", 100), "+0.25 cm", "as exact as the length beside it");
   assert.equal(changeOf(desk, "a/side"), "");
   state.values = { ...state.values, length: 70 };
   const start = { lines: { 0: "m0 0l60 0" }, lengths: {} };

@@ -1,6 +1,13 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { beside, handedIn, isOlder, studentOf } from "../../patternlib/course_page/page/notebooks.js";
+import {
+  beside,
+  handedIn,
+  isOlder,
+  isOurs,
+  placeOf,
+  studentOf,
+} from "../../patternlib/course_page/page/notebooks.js";
 
 const book = (...cells) => ({
   cells: cells.map(([id, source, type = "markdown"]) => ({ id, source, cell_type: type })),
@@ -46,4 +53,18 @@ test("the exercises are handed in, and the project with its photographs once its
   assert.deepEqual(Object.keys(handedIn(files)), [exercise, project, photograph]);
   files[project] = { content: { cells: [] } };
   assert.deepEqual(Object.keys(handedIn(files)), [exercise]);
+});
+
+test("what is brought back goes to its folder, and nothing goes elsewhere", () => {
+  assert.equal(placeOf("02_skirt (1).ipynb", "compare_with_rule(sheet)"), "exercises/02_skirt.ipynb");
+  assert.equal(placeOf("02_skirt.ipynb", "section_table(draft)"), "lessons/02_skirt.ipynb");
+  assert.equal(
+    placeOf("practice_find_the_slip.ipynb", "practice()"),
+    "exercises/practice_find_the_slip.ipynb",
+  );
+  assert.equal(placeOf("me.toml", "height = 171"), "lessons/me.toml");
+  for (const path of ["lessons/me.toml", "lessons/my-pinafore/pattern.pdf", "lessons/photographs/a.jpg"])
+    assert.ok(isOurs(path), path);
+  for (const path of ["me.toml", "lessons/", "lessons/../x", "/etc/x", "files/x", "lessons/a/../../x"])
+    assert.ok(!isOurs(path), path);
 });

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from ...errors import look_up
+from ...errors import PatternError, look_up
 from ...geometry import Point
 from ...output.items import Box
 from ...output.paper.pen import POINTS, Pen, font
@@ -33,7 +33,8 @@ APART = (0.5, 0.7)
 TALL = FLAG_SIZE[1] + TAB
 
 STRIP_STEPS = (
-    "Print at 100 % (actual size) and measure the test line: it is 15 cm long. Cut the four strips out.",
+    "Print at 100 % (actual size) and measure the test line: it is 15 cm long. Cut the four strips and "
+    "the slip out.",
     "Lay the finished draft on a flat table or the floor. Lay one strip along each side of it: near the "
     "draft, on no line of it. Which strip lies where, and which way round, does not matter. Tape them down.",
     "Lay the slip with the square code beside them. It says whose draft it is.",
@@ -48,11 +49,19 @@ FLAG_STEPS = (
     "Leave out the flag of a point that you did not draw. Take no flag for another point.",
 )
 SHEET_STEPS = (
-    "Lay the page flat, in even light. All markers are to be seen; nothing lies on them.",
+    "lay the page flat, in even light. All small black squares on its rim are seen; nothing lies on them.",
     "Hold the telephone level above its middle, and take one photograph of each page on which you drew.",
     "Hand in the files as the telephone made them, as JPEG or PNG; do not crop or edit them.",
 )
 """How to go on, for the worksheet."""
+
+
+def nothing_to_photograph(id: str) -> PatternError:
+    """What is said where strips or flags are wanted and nothing is drawn on paper."""
+    return PatternError(
+        f"In {id} nothing is drawn on paper, so there is nothing to photograph. Leave out --strips and "
+        "--flags."
+    )
 
 
 def draw_strips(canvas: Any, paper: Paper, work: Exercise, student: str, scale: str) -> None:
@@ -60,7 +69,8 @@ def draw_strips(canvas: Any, paper: Paper, work: Exercise, student: str, scale: 
     look_up("paper for strips", paper.name, {name: SHEETS[name] for name in ("a4", "letter")})
     title = f"{work.id} · {work.title}: strips for a draft on paper of your own"
     page = _told(canvas, paper, title, STRIP_STEPS)
-    page.text(f"____ to ____:  {20 * '_'} cm          ____ to ____:  {20 * '_'} cm", HEAD)
+    for _ in range(2):
+        page.text(f"from cross ____ to cross ____:  {20 * '_'} cm", HEAD)
     label = Label(work.id, student, SCALES[scale], STRIPS, 1, 1, Point(0.0, 0.0))
     _slip(page, label.text(), f"{work.id} · {student}")
     page.end()

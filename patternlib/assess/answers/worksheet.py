@@ -20,20 +20,21 @@ from ...output.paper.pdf import draw_pages
 from ...output.paper.pen import new_canvas, printable
 from ...output.paper.tiles import SHEETS, Paper, read_paper
 from ...units import write_length
+from ..photographed.flags import drawable
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.rework import Rework
 from .grids import grid_pages
 from .paper_form import SCALES
-from .strips_and_flags import SHEET_STEPS, draw_flags, draw_strips
+from .strips_and_flags import SHEET_STEPS, draw_flags, draw_strips, nothing_to_photograph
 from .writing import HEAD, PLAIN, TITLE, Writing, save_pdf
 
 NUDGE = 0.2
 """cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
 PLACES = 7
 """Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
-ROW = 0.75
+ROW = 0.7
 """cm: height of a line to write in."""
 
 FINISH = {
@@ -82,6 +83,9 @@ def worksheets_pdf(
     if sheet.large:
         raise unknown("paper for worksheets", paper, [name for name in SHEETS if name != "a0"])
     works = _works(id)
+    asked = strips or flags
+    if asked and not any(drawable(work, work.own_numbers(*students[0])) for work in works):
+        raise nothing_to_photograph(f"exercise {id}" if "a" <= id[-1:] <= "z" else f"lesson {id}")
     out = io.BytesIO()
     canvas = new_canvas(out)
     whose = students[0][0] if len(students) == 1 else f"{len(students)} students"
@@ -209,11 +213,12 @@ def _written(
     for count, step in enumerate(sentences, 1):
         page.step(count, step)
     page.heading("Measure your draft and fill in")
+    evenly = " Spread the places of a curve evenly from one end to the other, both ends among them."
+    evenly = evenly if any(asked.kind == "curve" for asked in work.steps()) else ""
     if drawn:
         page.text(
             "Across is measured to the right of the centre line; what lies left of it is under 0. Up is "
-            "measured above the waist level; what lies below it is under 0. Spread the places of a curve "
-            "evenly from one end to the other, both ends among them.", PLAIN,
+            "measured above the waist level; what lies below it is under 0." + evenly, PLAIN,
         )  # fmt: skip
     page.text(
         "To have the draft checked, type the full-size figures into the paper form of the exercise's "
@@ -234,9 +239,7 @@ def _written(
         page.heading("On the pieces")
         page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
     if drawn and not strips:
-        page.heading("To photograph your draft")
-        for count, step in enumerate(SHEET_STEPS, 1):
-            page.step(count, step)
+        page.text(" ".join(("To photograph your draft:", *SHEET_STEPS)), PLAIN)
     page.end()
 
 

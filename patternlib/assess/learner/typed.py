@@ -18,6 +18,7 @@ from typing import Any
 
 from ...errors import PatternError
 from ...units import UNITS, read_length
+from ..answers.paper_form import MOST_PLACES as PLACES_OF_A_LINE
 from ..answers.paper_form import SCALES, measured
 from ..tasks.exercise import Exercise
 from .fields import MOST_PLACES, Row, rows
@@ -54,8 +55,9 @@ def read_typed(work: Exercise, typed: Mapping[str, str]) -> Reading:
 
 
 def record_of(work: Exercise, read: Reading, *, student: str, key: str = "") -> dict[str, Any]:
-    """The hand-in record of what was read."""
-    record = measured(work.id, read.measures, student=student, key=key, scale=read.scale)
+    """The hand-in record of what was read; of a line with very many places so many as a record takes."""
+    measures = {name: _spread(value) for name, value in read.measures.items()}
+    record = measured(work.id, measures, student=student, key=key, scale=read.scale)
     empty: dict[str, Any] = {
         "allowances": {},
         "notches": [],
@@ -65,6 +67,14 @@ def record_of(work: Exercise, read: Reading, *, student: str, key: str = "") -> 
         "cut_line": [],
     }
     return record | {"finish": {piece: empty | done for piece, done in read.finish.items()}}
+
+
+def _spread(value: Any) -> Any:
+    """A line's places, evenly chosen among those that were measured, both ends among them."""
+    if not isinstance(value, list) or len(value) <= PLACES_OF_A_LINE:
+        return value
+    share = (len(value) - 1) / (PLACES_OF_A_LINE - 1)
+    return [value[round(k * share)] for k in range(PLACES_OF_A_LINE)]
 
 
 class _Fields:

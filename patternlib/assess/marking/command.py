@@ -33,7 +33,7 @@ from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project
 from .folder import alone_in, sweep_rooms
 from .marks import keep
-from .outcome import State, former, save, write
+from .outcome import State, former, only_this_class, save, write
 from .photographed import BOOK_FILE, add_photographed
 from .rubric_check import checked_rubric
 
@@ -141,6 +141,7 @@ def _assess(options: argparse.Namespace) -> None:
     with alone_in(out):
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
+        only_this_class(state, how, out)
         told = _Told(out, state)
         try:
             _mark(options, how, state, told)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import msgspec
 
+from ...errors import PatternError
 from ..hand_ins.files import Refused, read_file
 from ..safe_text import file_stem, folded
 from ..sandbox.again import Again
@@ -27,13 +28,14 @@ PROJECT_FILE = "project.html"
 
 class State(msgspec.Struct):
     """What a run leaves for the next one: judgements and runs by all that they depend on, how the marks
-    stood, and its pages."""
+    stood, its pages, and the key of each learner in the table of the class."""
 
     version: int = 2
     judged: dict[str, Judged] = {}
     runs: dict[str, Again] = {}
     marks: dict[str, Past] = {}
     pages: list[str] = []
+    keys: dict[str, str] = {}
 
 
 def former(out: Path) -> State:
@@ -43,6 +45,21 @@ def former(out: Path) -> State:
     except (Refused, msgspec.MsgspecError, ValueError, RecursionError):
         return State()
     return state if state.version == State().version else State()
+
+
+def only_this_class(state: State, how: How, out: Path) -> None:
+    """Note the keys of this class; PatternError where most of its learners had others: own marks stand by id,
+    so that a new class would be given those of the last."""
+    keys = {who: how.key_of(student.id) for who, student in how.register.students.items()}
+    both = [who for who in keys if state.keys.get(who)]
+    others = [who for who in both if state.keys[who] != keys[who]]
+    if 2 * len(others) > len(both):
+        raise PatternError(
+            f"{out} holds the marks of a class with other keys (such as {others[0]}), and your own marks "
+            "there stand by id: name a new folder with --out for the new class. If it is the same class and "
+            f"its key was changed, delete {STATE_FILE} in that folder."
+        )
+    state.keys |= keys
 
 
 def save(out: Path, state: State) -> None:

@@ -33,6 +33,8 @@ hints = [
   "",
 ]
 
+pieces = false      # true: pieces are asked, too, and the tools for them lie on the table
+
 unit = "cm"         # of bare numbers in the steps: "cm" or "in"
 
 # The answer, a sentence for each step. Draw it in '{drawing}' and it is

@@ -21,6 +21,7 @@ from ...draft import Draft
 from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
+from ...pieces import Piece
 from ...toml_text import parse_toml
 from ..hand_ins.files import Refused, read_file
 from ..safe_text import one_line
@@ -30,6 +31,7 @@ from ..tasks.exercise import Asked, Exercise
 from ..tasks.own_numbers import OwnNumbers, numbers_for
 from ..tasks.record import StepTaken
 from ..tasks.topics import bodice, plans, skirt
+from .own_pieces import asked_of, is_for_pieces, laid_pieces, made
 from .sentences import read_sentence, write_sentence
 
 LARGEST = 200_000
@@ -44,7 +46,7 @@ PAPERS = {
     "back plan": plans.EXERCISES[2].draw,
 }
 """What lies on the learner's paper before the work begins."""
-KEYS = ("title", "lesson", "task", "paper", "guided", "hints", "unit", "steps", "numbers", "marks")
+KEYS = ("title", "lesson", "task", "paper", "guided", "hints", "unit", "pieces", "steps", "numbers", "marks")
 ID = re.compile(r"\d\d[p-z]")
 """Lesson and a letter from p to z: the course itself never uses these letters."""
 _ASKED = {"point": "point", "line": "curve", "number": "number"}
@@ -63,6 +65,7 @@ class OwnFile:
     task: str = ""
     paper: str = "empty"
     guided: bool = False
+    pieces: bool = False
     hints: tuple[str, ...] = ()
     unit: str = "cm"
     texts: tuple[str, ...] = ()
@@ -114,7 +117,8 @@ def _fill(found: OwnFile, given: Mapping[str, Any]) -> None:
         found.faults.append(f"paper: write one of {', '.join(repr(p) for p in PAPERS)}.")
     else:
         found.paper = paper
-    found.guided = given.get("guided") is True
+    found.guided = _yes(found, given, "guided")
+    found.pieces = _yes(found, given, "pieces")
     unit = given.get("unit", "cm")
     if unit not in ("cm", "in"):
         found.faults.append('unit: write "cm" or "in".')
@@ -136,6 +140,13 @@ def _text(found: OwnFile, given: Mapping[str, Any], key: str, most: int) -> str:
     if not text.strip():
         found.lacking.append(f"{key}: is still empty. Write it between the quotes.")
     return " ".join(text.split())
+
+
+def _yes(found: OwnFile, given: Mapping[str, Any], key: str) -> bool:
+    yes = given.get(key, False)
+    if not isinstance(yes, bool):
+        found.faults.append(f"{key}: write true or false, without quotes.")
+    return yes is True
 
 
 def _texts(found: OwnFile, given: Mapping[str, Any], key: str) -> Sequence[str]:
@@ -178,14 +189,46 @@ def _read_steps(found: OwnFile) -> None:
             step = msgspec.structs.replace(step, unit="in")
         steps.append(step)
         laid = _laid(found, steps, of)
-        if step.name in laid.faults:
-            found.faults.append(f"steps, line {count}, {step.name}: {laid.faults[step.name]}")
+        wrong = laid.faults.get(step.name) or _of_an_edge(step, known)
+        if wrong:
+            found.faults.append(f"steps, line {count}, {step.name}: {wrong}")
             return
-        known[step.name] = _kind(laid.values[step.name])
+        value = laid.values.get(step.name)
+        known[step.name] = "finish" if value is None else "edge" if is_for_pieces(step) else _kind(value)
     found.steps = tuple(steps)
+    try:
+        can = _can_be_asked(found)
+    except PatternError as fault:
+        found.faults.append(f"steps: {fault}")
+        return
     for name in found.marks:
-        if name not in {s.name for s in steps}:
+        if name not in can:
             found.faults.append(f"[marks]: '{name}' is asked, but no step draws it.")
+
+
+def _of_an_edge(step: StepTaken, known: Mapping[str, str]) -> str:
+    """Why a step of the draft cannot be done: what is drawn must not hang from a piece that is cut of it."""
+    edge = next((name for name in step.of if known.get(name) == "edge" and not is_for_pieces(step)), "")
+    return f"'{edge}' is an edge of a piece: take the line from which it was traced." if edge else ""
+
+
+def _can_be_asked(found: OwnFile) -> dict[str, Asked]:
+    """All that can be asked, by its name; raises PatternError where a piece cannot be made."""
+    of = numbers_for("")
+    laid = _laid(found, _drawn(found), of)
+    can = {name: Asked(name, _ASKED[_kind(v)]) for name, v in laid.values.items()}
+    pieces = _laid_pieces(found, laid.draft, of)
+    made(pieces)
+    return can | asked_of(pieces)
+
+
+def _drawn(found: OwnFile) -> tuple[StepTaken, ...]:
+    return tuple(s for s in found.steps if not is_for_pieces(s))
+
+
+def _laid_pieces(found: OwnFile, draft: Draft, of: OwnNumbers) -> Laid:
+    values = {s.name: s.value for s in draft}
+    return laid_pieces(found.title or found.id, values, _numbers_of(found, of), found.steps)
 
 
 def on_paper(paper: str, of: OwnNumbers) -> dict[str, Value]:
@@ -224,23 +267,28 @@ def as_exercise(found: OwnFile) -> Exercise:
         raise PatternError(f"{found.path.name}: {found.faults[0]}")
 
     def draw(of: OwnNumbers) -> Draft:
-        laid = _laid(found, found.steps, of)
+        laid = _laid(found, _drawn(found), of)
         for step, why in laid.faults.items():
             raise PatternError(f"{step}: {why}")
         return laid.draft
 
-    kinds = {name: _kind(v) for name, v in _laid(found, found.steps, numbers_for("")).values.items()}
-    wanted = found.marks or dict.fromkeys(kinds, 1.0)
+    def finished(draft: Draft, of: OwnNumbers) -> tuple[Piece, ...]:
+        return made(_laid_pieces(found, draft, of))
+
+    can = _can_be_asked(found)
+    asked = [replace(can[name], weight=marks) for name, marks in found.marks.items()] or can.values()
+    with_pieces = found.pieces or any(map(is_for_pieces, found.steps))
     return Exercise(
         id=found.id,
         title=found.title or "an exercise of your own",
         lesson=found.lesson,
         task=found.task or "Draw the answer.",
-        asked=tuple(Asked(n, _ASKED[kinds[n]], weight) for n, weight in wanted.items()),
+        asked=tuple(asked),
         draw=draw,
+        finish=finished if with_pieces else None,
         terms=_terms(found),
         constants=_constants(found),
-        rules={s.name: _braces(write_sentence(s)) + "." for s in found.steps},
+        rules={s.name: _braces(write_sentence(s)) + "." for s in _drawn(found)},
         hints=found.hints,
         guided=found.guided,
     )
@@ -254,7 +302,7 @@ def _terms(found: OwnFile) -> dict[str, dict[str, float]]:
     """For each step how its measure is put together from own numbers, where it is a sum of shares of them."""
     numbers = _numbers_of(found, numbers_for(""))
     terms: dict[str, dict[str, float]] = {}
-    for step in found.steps:
+    for step in _drawn(found):
         try:
             base = read_measure(step.measure, numbers, unit=step.unit)
             shares = {}

@@ -15,6 +15,7 @@ from ..tasks.catalogue import with_exercise
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import numbers_for
 from .own_file import OwnFile
+from .own_pieces import is_for_pieces
 
 LEARNERS = 200
 KEY = "rehearsal"
@@ -60,7 +61,7 @@ def _drawn(found: OwnFile, work: Exercise, learners: int) -> tuple[dict, dict[st
         except PatternError as fault:
             fallen[str(fault)].append(who)
             continue
-        for asked in work.asked:
+        for asked in work.steps():
             values[asked.name].append(draft[asked.name])
         for why in _on_the_table(found, work, who):
             fallen[why].append(who)
@@ -99,7 +100,8 @@ def _advice(found: OwnFile, work: Exercise, values: dict[str, list[Value]]) -> I
     if letters:
         yield f"{_listed(letters)}: say in a word or two what it is, since learners read the name."
     last = found.steps[-1].name if found.steps else ""
-    unused = [s.name for s in found.steps[:-1] if s.name not in used | set(found.marks) and found.marks]
+    drawn = [s for s in found.steps[:-1] if not is_for_pieces(s)]
+    unused = [s.name for s in drawn if s.name not in used | set(found.marks) and found.marks]
     unused = [
         n for n in unused if not any(n in s.measure or n in s.leaving + s.arriving for s in found.steps)
     ]

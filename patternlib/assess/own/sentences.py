@@ -12,18 +12,22 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
+from itertools import count
 
 from msgspec.structs import replace
 
 from ...errors import PatternError
-from ..table.steps import sentence
+from ..table.steps import named, sentence
 from ..table.verbs import VERBS, Place, Verb
 from ..tasks.record import StepTaken
 
-TAKEN = {"point": ("point",), "line": ("line",), "thing": ("point", "line"), "points": ("point",),
-         "lines": ("line",), "numbers": ("number",)}  # fmt: skip
+TAKEN = {
+    "point": ("point",), "points": ("point",), "line": ("line",), "lines": ("line",), "numbers": ("number",),
+    "thing": ("point", "line", "edge"), "edge": ("edge",), "at": ("point", "line", "edge"),
+}  # fmt: skip
 """Kinds of place that take what is on the paper, and what each takes."""
 _SEVERAL = {"points": " and ", "lines": ", ", "numbers": ", "}
+_ONE = {"point": "a point", "line": "a line", "number": "a number", "edge": "an edge of a piece"}
 _ONE_OF = {
     "side": ("left", "right"),
     "end": ("start", "end"),
@@ -56,22 +60,18 @@ def read_sentence(text: str, known: Mapping[str, str]) -> StepTaken:
     Raises PatternError with a sentence where the table has no such sentence, or what it names is not there.
     """
     words = " ".join(text.split()).removesuffix(".")
-    for verb, made in _DRAWN.items():
+    for verb, made in VERBS.items():
         match = re.fullmatch(_pattern(made, known), words, re.IGNORECASE)
         if match:
             return _step(verb, made, match, known)
-    for verb, made in _DRAWN.items():  # the sentence is there, but not what it names
+    for verb, made in VERBS.items():  # the sentence is there, but not what it names
         match = re.fullmatch(_pattern(made, None), words, re.IGNORECASE)
         if match:
             raise PatternError(_lacking(verb, made, match, known))
     first = words.split(" ")[0] if words else ""
-    near = [_model(v) for v in _DRAWN.values() if _model(v).split(" ")[0].casefold() == first.casefold()]
-    likely = get_close_matches(words, near or [_model(v) for v in _DRAWN.values()], 1, 0.0)
+    near = [_model(v) for v in VERBS.values() if _model(v).split(" ")[0].casefold() == first.casefold()]
+    likely = get_close_matches(words, near or [_model(v) for v in VERBS.values()], 1, 0.0)
     raise PatternError(f"'{words[:120]}' is no sentence of the drafting table. One of them is: {likely[0]}.")
-
-
-_DRAWN: Mapping[str, Verb] = {key: verb for key, verb in VERBS.items() if verb.op}
-"""What is drawn and noted; pieces are not asked in an exercise of one's own."""
 
 
 def _model(verb: Verb) -> str:
@@ -125,10 +125,23 @@ def _step(key: str, verb: Verb, match: re.Match, known: Mapping[str, str]) -> St
         else:
             printed = _PRINTED.fullmatch(text)
             fields[place.field] = printed[1] if printed else text
-    name = fields.pop("name")
+    name = fields.pop("name", "?")
     order = sorted(of) if "of0" in of else list(of)  # of0, of1 ... may stand in another order in the sentence
     taken = tuple(name for field in order for name in of[field])
-    return StepTaken(name, key, taken, **fields)  # type: ignore[arg-type]
+    step = StepTaken(name, key, taken, **fields)  # type: ignore[arg-type]
+    return replace(step, name=_free(named(step, traced(known)), known)) if verb.named else step
+
+
+def _free(name: str, known: Mapping[str, str]) -> str:
+    """The name, or with a number where something has it: 'pocket: notches of side 2'."""
+    numbered = (f"{name} {n}" for n in count(2))
+    return name if name not in known else next(n for n in numbered if n not in known)
+
+
+def traced(known: Mapping[str, str]) -> dict[str, tuple[str, str]]:
+    """(piece, edge) of each edge that is traced, by the name of its step, 'piece: edge'."""
+    split = {name: name.partition(": ") for name, kind in known.items() if kind == "edge"}
+    return {name: (piece, edge) for name, (piece, _, edge) in split.items()}
 
 
 def _split(text: str, between: str, spelled: Mapping[str, str]) -> list[str]:
@@ -160,8 +173,6 @@ def _lacking(key: str, verb: Verb, match: re.Match, known: Mapping[str, str]) ->
 
 def _not_there(name: str, kind: str, known: Mapping[str, str], wanted: Iterable[str]) -> str:
     if name in known:
-        return (
-            f"'{name}' is a {known[name]}; here belongs a {'point or a line' if kind == 'thing' else kind}."
-        )
+        return f"'{name}' is {_ONE[known[name]]}; here belongs {_ONE.get(kind, 'a point or a line')}."
     near = get_close_matches(name, list(wanted), 1, 0.6)
     return f"'{name}' is not on the paper at this step." + (f" Did you mean '{near[0]}'?" if near else "")

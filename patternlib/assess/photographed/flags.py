@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from ...draft import Draft
+from ...errors import PatternError
 from ...geometry import Curve, Point
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
@@ -104,3 +105,12 @@ def in_doubt(numbers: Iterable[int], work: Exercise, of: OwnNumbers) -> list[str
     """The names of flags that were seen but are not believed."""
     names = flag_names(work, of)
     return [names[k] for k in sorted(numbers) if 0 <= k < len(names)]
+
+
+def drawable(work: Exercise, of: OwnNumbers) -> bool:
+    """Whether anything that is asked lies on the paper, so that a photograph can show it."""
+    try:
+        draft = work.reference(of)
+    except PatternError:
+        return False
+    return any(isinstance(draft[a.name], Point | Curve) for a in work.steps())

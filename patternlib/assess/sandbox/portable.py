@@ -18,6 +18,7 @@ from pathlib import Path
 
 import msgspec
 
+from ...errors import PatternError
 from ..own.place import own_folder
 from .job import SOURCE
 from .limits import MEMORY
@@ -104,8 +105,14 @@ class BrowserPython:
 
 
 def _listed(folders: Iterable[Path]) -> str:
-    """Folders as Deno reads them: parted by commas; a comma in a name is doubled."""
-    return ",".join(str(folder).replace(",", ",,") for folder in folders)
+    """Folders as Deno reads them: parted by commas, so that none may have one in its name."""
+    names = [str(folder) for folder in folders]
+    for name in names:
+        if "," in name:
+            raise PatternError(
+                f"The folder {name} has a comma in its name, which Deno cannot read: rename it."
+            )
+    return ",".join(names)
 
 
 def deno_program() -> str:

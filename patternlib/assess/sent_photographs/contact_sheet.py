@@ -53,6 +53,10 @@ def sheet_of_drafts(drafts: Iterable[Shown]) -> str:
         "<p>Beside each photograph, laid flat, stands what was read from it and the verdict. A ring is a "
         "point and a coloured line a line as it was read: green is right, ochre nearly right, red off. Look "
         "whether each ring lies where you see the pencil's crossing.</p>"
+        "<p>Sizes are taken from the printed squares; nobody was asked for the test line. On a page printed "
+        "at 99 %, what was drawn with a ruler seems 1 % too large. Where nearly all points of a draft are "
+        "off by the same share, measure the test line on its paper. If it is not 15 cm long, write your mark "
+        "into the column <i>own mark</i>.</p>"
     )
     parts += [_section(one) for one in drafts]
     return "\n".join(parts)

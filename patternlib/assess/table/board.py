@@ -89,7 +89,7 @@ class DraftingTable(anywidget.AnyWidget):
             "exercise": {"id": self.work.id, "title": self.work.title, "task": self.work.task},
             "student": self.student,
             "pieceHands": list(FOR_PIECES),
-            "hands": [hand for hand in HANDS if pieces or hand not in FOR_PIECES],
+            "hands": [hand for hand in HANDS if self.work.finish or hand not in FOR_PIECES],
             "verbs": [{"key": key, **verb._asdict()} for key, verb in VERBS.items()],
             "asked": [{"name": a.name, "kind": _KIND.get(a.kind, a.kind)} for a in self.work.asked],
             "pieces": {name: list(edges) for name, edges in pieces.items()},

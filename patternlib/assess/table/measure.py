@@ -10,8 +10,8 @@
 >>> read_measure("hip girht", names)
 Traceback (most recent call last):
     ...
-patternlib.assess.table.measure.MeasureError: 'girht' is none of your numbers. Tap one under Your \
-numbers, or write a measure such as 20.5.
+patternlib.assess.table.measure.MeasureError: 'girht' is none of your numbers. Did you mean hip girth? Tap \
+one under Your numbers, or write a measure such as 20.5.
 
 The page reads measures by the same rules (page/measure.js); one list of examples holds both to them.
 """
@@ -174,10 +174,18 @@ def _tokens(text: str, names: Mapping[str, Quantity]) -> Iterator[Token]:
                 yield "number", Quantity(value, "bare")
         else:
             word = _WORD.match(text, at)
+            said = (word[0] if word else text[at:]).strip()[:40]
             raise MeasureError(
-                f"'{(word[0] if word else text[at:]).strip()[:40]}' is none of your numbers. Tap one under "
+                f"'{said}' is none of your numbers.{_meant(said, names)} Tap one under "
                 "Your numbers, or write a measure such as 20.5."
             )
+
+
+def _meant(said: str, names: Iterable[str]) -> str:
+    """A question with the names of which a word begins as the first word said does, two at most."""
+    begins = said.split(" ")[0][:3]
+    near = [n for n in names if len(begins) == 3 and any(w.startswith(begins) for w in plain(n).split(" "))]
+    return f" Did you mean {' or '.join(near[:2])}?" if near else ""
 
 
 def _spelt(names: Mapping[str, Quantity]) -> dict[str, str]:

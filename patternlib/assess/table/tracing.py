@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache, cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from ...errors import PatternError
@@ -21,7 +21,6 @@ LEAST_AREA = 0.02
 """An open run of edges shows which way round the piece it goes if it bounds so much of its length squared."""
 
 
-@cache
 def asked_pieces(id: str) -> Mapping[str, tuple[str, ...]]:
     """The pieces that an exercise asks for, with the names of their edges, walking round; a lesson: none.
 
@@ -31,8 +30,13 @@ def asked_pieces(id: str) -> Mapping[str, tuple[str, ...]]:
     work = exercises().get(id)
     if work is None or work.finish is None:
         return {}
+    return _edges(work.draw, work.finish)
+
+
+@lru_cache(maxsize=200)
+def _edges(draw: Callable, made: Callable) -> Mapping[str, tuple[str, ...]]:
     of = numbers_for("")
-    return {p.name: tuple(p.keys()) for p in work.finish(work.reference(of), of)}
+    return {p.name: tuple(p.keys()) for p in made(draw(of), of)}
 
 
 class ToldPiece(NamedTuple):

@@ -38,6 +38,11 @@ export class Card {
     this.lit = undefined;
     this.light(this.desk.current.facts.has(id) ? id : null, shown, lens);
   }
+  /** What is known of the edge, as one sentence. */
+  said() {
+    const rows = [...this.el.children].filter((row) => row.className !== "db-card-pin");
+    return `${rows.map((row) => row.textContent).join(", ")}.`;
+  }
   place(lens, x, y) {
     const { offsetWidth, offsetHeight } = this.el;
     const left = clamp(x === undefined ? 12 : x + 16, 4, Math.max(4, lens.width - offsetWidth - 4));
@@ -47,7 +52,7 @@ export class Card {
   }
   fill([name, length, allowance, turn, partners]) {
     const { unit, current } = this.desk;
-    const change = changeOf(this.desk, this.lit);
+    const change = changeOf(this.desk, this.lit, 100);
     const sewn = partners.map((id) => (current.facts.get(id) || [id])[0]);
     const turned = turn ? `, ${turn}` : "";
     const rows = [

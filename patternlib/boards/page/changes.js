@@ -6,9 +6,25 @@ import { FINE } from "./numbers.js";
 import { STROKE } from "./pictures.js";
 
 const MOST = 14; // differences written on a sheet
+const NAMED = 5; // differences in the text alternative
 const EACH = 60; // px of its width for one of them, where it is narrow
 const LEAST = 0.05; // cm
-const ROOM = [58, 15]; // px that a difference takes up
+const LARGE = 3; // the largest are written also where they lie on a label
+const LETTER = 7; // px
+const TIGHT = 29; // px: a shorter edge has no room for its difference
+// px from the middle of an edge to where its difference may be written, the nearest first
+const WAYS = [
+  [0, 0],
+  [0, -15],
+  [0, 15],
+  [34, 0],
+  [-34, 0],
+  [34, -15],
+  [-34, -15],
+  [34, 15],
+  [-34, 15],
+];
+const apart = (a, b) => a[0] > b[2] || b[0] > a[2] || a[1] > b[3] || b[1] > a[3];
 const shape = (d) => d.slice(d.search(/[lc]/));
 
 /** A difference of lengths in words, "" where it is too small to be said. */
@@ -19,12 +35,13 @@ export function sayChange(cm, unit) {
   return `${cm < 0 ? "−" : "+"}${amount}`;
 }
 
-/** By how much the length of an edge differs from its start, in words. */
-export function changeOf(desk, id) {
+/** By how much the length of an edge differs from its start, in words; parts: of a cm that are said. */
+export function changeOf(desk, id, parts = 10) {
   const before = desk.start()?.lengths[id];
   const now = desk.current?.facts.get(id)?.[1];
   if (before === undefined || now === undefined || desk.step) return "";
-  return sayChange(Math.round(now * 10) / 10 - Math.round(before * 10) / 10, desk.unit);
+  const said = (cm) => Math.round(cm * parts) / parts;
+  return sayChange(said(now) - said(before), desk.unit);
 }
 
 /** The lines of the start that are not those of the picture, cut lines only where no seam line differs. */
@@ -63,12 +80,15 @@ export function middleOf(d) {
 }
 
 export class Changes {
-  constructor(desk, lens) {
+  /** labels: gives the boxes of the labels that are shown, px. */
+  constructor(desk, lens, labels) {
     this.desk = desk;
     this.lens = lens;
+    this.labels = labels;
+    this.ways = new Map(); // id of an edge -> where its difference was written last
     this.lines = draw("g", { class: "db-start" });
     this.words = draw("g", { class: "db-changes" });
-    this.said = []; // {x, y, text, long, far}
+    this.said = []; // {id, x, y, name, text, long, far}
   }
   /** Bring outlines and differences up to the picture that is shown. */
   paint() {
@@ -95,26 +115,47 @@ export class Changes {
       done.add(id);
       const [x, y] = middleOf(entry[5]);
       const long = desk.current.facts.get(id)[1];
-      said.push({ x, y, text, long, far: Math.abs(long - start.lengths[id]) });
+      const [name] = desk.current.facts.get(id);
+      said.push({ id, x, y, name, text, long, far: Math.abs(long - start.lengths[id]) });
     }
     return said.sort((a, b) => b.far - a.far);
   }
-  /** Write the differences, the largest first, where they cover neither each other nor the whole of their edge. */
+  /** The largest differences as a sentence, "" where there are none. */
+  say() {
+    if (!this.said.length) return "";
+    const named = this.said.slice(0, NAMED).map(({ name, text }) => `${name} ${text}`);
+    const more = this.said.length > NAMED ? `, and ${this.said.length - NAMED} more edges` : "";
+    return ` Edges that differ from the start: ${named.join(", ")}${more}.`;
+  }
+  /** Write the differences, the largest first, beside the labels and not on one another. */
   place() {
-    const taken = [];
-    const most = Math.min(MOST, Math.max(3, Math.floor(this.lens.width / EACH)));
-    for (const { x, y, text, long } of this.said) {
-      if (long * FINE * this.lens.k < ROOM[0] / 2) continue; // they come when the edge is seen from nearer
-      const [px, py] = [this.lens.x(x), this.lens.y(y)];
-      const near = taken.some(([u, v]) => Math.abs(u - px) < ROOM[0] && Math.abs(v - py) < ROOM[1]);
-      if (near || px < 0 || py < 0 || px > this.lens.width || py > this.lens.height) continue;
-      const node = this.words.childNodes[taken.length] ?? this.words.appendChild(draw("text"));
-      node.setAttribute("x", px.toFixed(1));
-      node.setAttribute("y", (py + 4).toFixed(1));
+    const taken = this.said.length ? this.labels() : [];
+    const most = Math.min(MOST, Math.max(LARGE, Math.floor(this.lens.width / EACH)));
+    let count = 0;
+    for (const { id, x, y, text, long } of this.said) {
+      if (long * FINE * this.lens.k < TIGHT) continue; // they come when the edge is seen from nearer
+      const spot = this.room(id, [this.lens.x(x), this.lens.y(y)], text, taken, count < LARGE);
+      if (!spot) continue;
+      const node = this.words.childNodes[count] ?? this.words.appendChild(draw("text"));
+      node.setAttribute("x", spot[0].toFixed(1));
+      node.setAttribute("y", spot[1].toFixed(1));
       if (node.textContent !== text) node.textContent = text;
-      taken.push([px, py]);
-      if (taken.length === most) break;
+      count += 1;
+      if (count === most) break;
     }
-    while (this.words.childNodes.length > taken.length) this.words.lastChild.remove();
+    while (this.words.childNodes.length > count) this.words.lastChild.remove();
+  }
+  /** The free place nearest to the middle of an edge, the one it had if that is free; it is taken from now on. */
+  room(id, [px, py], text, taken, always) {
+    if (px < 0 || py < 0 || px > this.lens.width || py > this.lens.height) return null;
+    const half = (text.length * LETTER) / 2 + 2;
+    const box = ([dx, dy]) => [px + dx - half, py + dy - 7, px + dx + half, py + dy + 7];
+    const free = (way) => taken.every((one) => apart(box(way), one));
+    const had = this.ways.get(id);
+    const way = had && free(had) ? had : (WAYS.find(free) ?? (always ? WAYS[0] : null));
+    if (!way) return null;
+    this.ways.set(id, way);
+    taken.push(box(way));
+    return [px + way[0], py + way[1] + 4];
   }
 }

@@ -41,12 +41,17 @@ export class Findings {
     });
     this.el.replaceChildren(...rows);
   }
-  /** The hand rests: say aloud what is new. */
-  settle() {
+  /** The hand rests: say aloud what is new. beside: sentences on what the hand has just moved. */
+  settle(beside = []) {
     const { step, current } = this.desk;
     if (!this.error.hidden) this.announce(this.error.textContent);
     else if (step) this.announce(current?.step?.[1] ?? "");
-    else this.announce(this.el.textContent);
+    else if (!this.desk.unchecked()) {
+      const found = [...this.el.children].map((row) => row.textContent).join(" ");
+      const again = found === this.found && beside.length; // the findings need not be heard each time
+      this.found = found;
+      this.announce([...beside, ...(again ? [] : [found])].join(" "));
+    }
   }
   announce(text) {
     if (this.announced === text) return;

@@ -1,5 +1,7 @@
 // The hand on the board: what it is about to touch is made ready, what it holds follows, the sheet moves.
 
+import { clamp } from "./numbers.js";
+
 /** A function aims(el, axes) that asks for the pictures near the values that `el` moves. */
 export function aiming(desk) {
   let hover = 0;
@@ -28,8 +30,59 @@ export function focusFirst(el, e) {
   if (e.pointerType !== "touch") el.focus({ preventScroll: true });
 }
 
+/**
+ * Call move(e) as a pointer that was pressed on `el` goes. The moves of a finger come late: the browser keeps
+ * them for the next frame. Where it tells of them before, the first in each frame is taken at once.
+ */
+export function moving(el, move) {
+  let taken = 0; // a frame that has had its early move
+  const early = (e) => {
+    if (taken) return;
+    taken = requestAnimationFrame(() => {
+      taken = 0;
+    });
+    move(e);
+  };
+  el.addEventListener("pointermove", move);
+  el.addEventListener("pointerdown", (e) => {
+    if (e.pointerType === "touch") el.addEventListener("pointerrawupdate", early);
+  });
+  for (const end of ["pointerup", "pointercancel"]) {
+    el.addEventListener(end, () => el.removeEventListener("pointerrawupdate", early));
+  }
+}
+
+const THUMB = 16; // px: a slider's thumb in the browsers that tell of moves early
+const ALONG = 5; // px a finger goes along a slider before it moves it
+
+/** A slider follows a finger from its first pixels on: the browser alone waits until it has gone 15. */
+function fingering(range) {
+  if (!("onpointerrawupdate" in globalThis)) return;
+  let from = null;
+  range.addEventListener("pointerdown", (e) => {
+    from = e.pointerType === "touch" ? { x: e.clientX, y: e.clientY, box: null } : null;
+  });
+  moving(range, (e) => {
+    if (!from || e.pointerType !== "touch") return;
+    const across = Math.abs(e.clientX - from.x);
+    if (!from.box && (across < ALONG || across < 2 * Math.abs(e.clientY - from.y))) return; // it may scroll
+    from.box ??= range.getBoundingClientRect();
+    const [low, high] = [Number(range.min), Number(range.max)];
+    const share = clamp((e.clientX - from.box.x - THUMB / 2) / (from.box.width - THUMB), 0, 1);
+    const before = range.value;
+    range.value = low + share * (high - low); // the browser puts it on a step
+    if (range.value !== before) range.dispatchEvent(new Event("input", { bubbles: true }));
+  });
+  for (const end of ["pointerup", "pointercancel"]) {
+    range.addEventListener(end, () => {
+      from = null;
+    });
+  }
+}
+
 /** A slider is held while the pointer is down on it. */
 export function holding(desk, range, axes) {
+  fingering(range);
   range.addEventListener("pointerdown", (e) => {
     focusFirst(range, e);
     desk.aim(axes());

@@ -49,6 +49,24 @@ function cellsOf(entry, lens, looks) {
   return cells;
 }
 
+/** [left, top, right, bottom] px of each label that is shown. */
+export function boxesOf(shown, lens, looks) {
+  const labels = shown.filter(({ entry, node }) => entry[0] === TEXT && node.style.visibility !== "hidden");
+  return labels.map(({ entry }) => {
+    const px = size(entry, lens, looks.textSizes);
+    const length = letters(entry, lens, looks);
+    const angle = ((entry[8] || 0) * Math.PI) / 180;
+    const [c, s] = [Math.cos(angle), Math.sin(angle)];
+    const [x, y] = [across(entry, lens, looks), lens.y(entry[5])];
+    const start = { start: 0, middle: -length / 2, end: -length }[entry[7]];
+    const corners = [start, start + length].flatMap((a) =>
+      [0.2 * px, -0.75 * px].map((b) => [x + a * c - b * s, y + a * s + b * c]),
+    );
+    const [xs, ys] = [corners.map(([u]) => u), corners.map(([, v]) => v)];
+    return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+  });
+}
+
 function seen(entry, lens) {
   const [x, y] = [lens.x(entry[4]), lens.y(entry[5])];
   return x > -60 && y > -20 && x < lens.width + 60 && y < lens.height + 20;

@@ -3,7 +3,8 @@
 import { clamp, FINE } from "./numbers.js";
 
 const EDGE = 22; // px kept free round the drawing
-const HEAD = 62; // px kept free above it, where a refusal finds room
+const HEAD = 62; // px kept free above it, where a refusal finds room; less on a low sheet
+const head = (height) => Math.min(HEAD, 0.17 * height);
 const SHORTEST = 300; // px: height of a sheet
 const TALLEST = 560;
 
@@ -45,10 +46,11 @@ export class Lens {
     const [x0, y0, x1, y1] = box;
     this.fitted = box;
     const wide = this.width - 2 * EDGE;
-    const high = this.height - EDGE - HEAD;
+    const top = head(this.height);
+    const high = this.height - EDGE - top;
     this.k = Math.min(wide / Math.max(x1 - x0, 1), high / Math.max(y1 - y0, 1));
     this.tx = (this.width - (x1 + x0) * this.k) / 2;
-    this.ty = HEAD + (high - (y1 + y0) * this.k) / 2;
+    this.ty = top + (high - (y1 + y0) * this.k) / 2;
     this.fit = true;
   }
   /** Whether a drawing of this box is no longer seen as it was fitted (2 cm and more). */

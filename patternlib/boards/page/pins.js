@@ -29,12 +29,16 @@ export class Pins {
     this.rows.set(id, row);
     this.el.append(row.el);
   }
+  /** The pinned lengths as sentences. */
+  said() {
+    return [...this.rows.values()].map(({ words }) => `${words.textContent}.`);
+  }
   /** Write the lengths of the picture that is shown. */
   read() {
     const { desk } = this;
     for (const [id, row] of this.rows) {
       const fact = desk.current?.facts.get(id);
-      const change = fact && changeOf(desk, id);
+      const change = fact && changeOf(desk, id, 100);
       const length = fact ? `${sayLength(fact[1], desk.unit)}${change && ` (${change})`}` : "not drawn now";
       const name = fact ? fact[0] : id.replace("/", ", ");
       const text = `${name}: ${length}`;

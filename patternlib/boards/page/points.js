@@ -2,7 +2,7 @@
 // moves: {value: [dx, dy] that 1 cm more of it moves the point, y down}.
 
 import { control } from "./elements.js";
-import { focusFirst } from "./hand.js";
+import { focusFirst, moving } from "./hand.js";
 import { FINE } from "./numbers.js";
 
 const KEY_STEP = 0.1; // cm a key press
@@ -56,7 +56,7 @@ export function makePoint(shown, desk, lens, aims) {
     desk.press();
     start = { x: e.clientX, y: e.clientY, row: [...desk.row] };
   });
-  node.addEventListener("pointermove", (e) => {
+  moving(node, (e) => {
     if (!start) return;
     const cm = 1 / (lens.k * FINE);
     const [x, y] = [(e.clientX - start.x) * cm, (e.clientY - start.y) * cm];

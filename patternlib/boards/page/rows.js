@@ -4,7 +4,7 @@ import { axisOf, EIGHTH } from "./ahead.js";
 import { control, make } from "./elements.js";
 import { holding } from "./hand.js";
 import { inCm, inEighths, readLength, readPlain } from "./lengths.js";
-import { choices, reason, sayLimits, sayValue } from "./words.js";
+import { choices, reason, sayAmount, sayLimits } from "./words.js";
 
 /** {el, show}: the row of slider i and what brings it up to date. */
 export function valueRow(desk, i, aims) {
@@ -54,7 +54,7 @@ function sliderRow(desk, i, aims) {
       Object.assign(range, { min: low, max: high, step });
     }
     if (Number(range.value) !== at) range.value = at;
-    range.setAttribute("aria-valuetext", sayValue(desk, i));
+    range.setAttribute("aria-valuetext", sayAmount(s, v, desk.unit)); // its name is said with it
     entry.show(inch ? inEighths(v) : inCm(v));
     unit.textContent = s.unit === "cm" ? desk.unit : s.unit === "degrees" ? "°" : s.unit;
     unit.title = inch ? `${inCm(v)} cm` : "";

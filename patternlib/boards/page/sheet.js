@@ -3,8 +3,8 @@
 import { Card } from "./card.js";
 import { Changes } from "./changes.js";
 import { draw, make } from "./elements.js";
-import { glide, shift } from "./glide.js";
-import { arrangeLabels, placeLabel } from "./labels.js";
+import { Glide } from "./glide.js";
+import { arrangeLabels, boxesOf, placeLabel } from "./labels.js";
 import { Lens } from "./lens.js";
 import { INCH } from "./lengths.js";
 import { FINE } from "./numbers.js";
@@ -24,6 +24,7 @@ export class Sheet {
     this.arranged = arranged;
     this.aims = aims;
     this.lens = new Lens();
+    this.glide = new Glide();
     this.card = new Card(desk);
     this.nodes = new Map(); // key -> {entry, node, fat}
     this.layers = new Map(); // layer -> group of lines
@@ -39,12 +40,13 @@ export class Sheet {
     this.squares.append(this.squareLine);
     const defs = draw("defs");
     defs.append(this.squares);
-    this.changes = new Changes(desk, this.lens);
+    this.changes = new Changes(desk, this.lens, () => boxesOf(this.shown(), this.lens, desk.setup));
     this.lines = draw("g");
     this.lines.append(this.changes.lines);
     this.texts = draw("g", { class: "db-texts" });
     const ground = draw("rect", { width: "100%", height: "100%", fill: `url(#${id})` });
     this.svg.append(defs, ground, this.lines, this.texts, this.changes.words);
+    for (const part of [this.lines, this.texts, this.changes.words]) part.setAttribute("aria-hidden", "true");
     this.points = make("div", { className: "db-points" });
     this.scale = make("div", { className: "db-scale" });
     this.el.append(this.svg, this.points, this.scale, this.card.el);
@@ -56,8 +58,7 @@ export class Sheet {
   paint() {
     const picture = this.desk.current;
     if (!picture || picture === this.painted) return false;
-    this.moved = []; // lines that lie elsewhere since the pieces were laid out again
-    this.relaid = this.painted && picture.layout !== this.painted.layout;
+    if (this.painted && picture.layout !== this.painted.layout) this.leave(); // the pieces were laid out again
     for (const [key, shown] of this.nodes) {
       if (picture.items.has(key)) continue;
       shown.node.remove();
@@ -69,7 +70,6 @@ export class Sheet {
       if (!shown) this.nodes.set(key, this.add(entry));
       else if (shown.entry !== entry) this.change(shown, entry);
     }
-    glide(this.moved);
     if (this.painted && picture.facts !== this.painted.facts) this.card.renew(this.shown(), this.lens);
     this.markFresh(new Set(picture.step?.[2] || []));
     this.painted = picture;
@@ -126,8 +126,7 @@ export class Sheet {
     shown.entry = entry;
     if (entry[0] === STROKE) {
       if (entry[5] !== old[5]) {
-        const way = this.relaid && shift(old[5], entry[5]);
-        if (way) this.moved.push([node, way]);
+        this.glide.line(node, old[5], entry[5]);
         node.setAttribute("d", entry[5]);
         shown.stale = true;
       }
@@ -160,11 +159,14 @@ export class Sheet {
   placePoint({ node, entry }) {
     const [, px, py, , moves, title] = entry;
     node.style.transform = `translate(${this.lens.x(px).toFixed(1)}px, ${this.lens.y(py).toFixed(1)}px)`;
-    const said = Object.keys(moves).map((name) => sayValue(this.desk, this.desk.at[name]));
-    node.setAttribute(
-      "aria-label",
-      `${title}: ${said.join(", ")}. Arrow keys move the point by 1 millimetre.`,
-    );
+    const values = Object.keys(moves).map((name) => sayValue(this.desk, this.desk.at[name]));
+    node.dataset.said = `${title}: ${values.join(", ")}.`;
+    node.setAttribute("aria-label", `${node.dataset.said} Arrow keys move the point by 1 millimetre.`);
+  }
+  /** The values of the point that has the focus, as a sentence. */
+  held() {
+    const { said } = this.points.querySelector(".db-point:focus")?.dataset ?? {};
+    return said ? [said] : [];
   }
   /** The hand rests: what need not follow it does now. */
   settle() {
@@ -172,8 +174,16 @@ export class Sheet {
       if (shown.stale && shown.fat) shown.fat.setAttribute("d", shown.entry[5]);
       shown.stale = false;
     }
-    if (this.lens.outgrown(this.desk.current?.box)) this.whole();
+    if (this.lens.outgrown(this.desk.current?.box)) {
+      this.leave();
+      this.whole();
+    }
     this.arrange();
+  }
+  /** Everything goes from where it is seen now to where it lies in the next frame. */
+  leave() {
+    this.glide.leave(this.shown(), this.lens);
+    this.look();
   }
 
   // -- zoom and pan --------------------------------------------------------------------------------------
@@ -223,6 +233,7 @@ export class Sheet {
       this.changes.place();
       this.arrange();
       this.ruleSquares();
+      this.glide.go(this.shown(), this.lens, this.lines, [this.changes.lines, this.changes.words]);
     });
   }
   ruleSquares() {

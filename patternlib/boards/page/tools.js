@@ -40,12 +40,14 @@ class Layers {
 
 /** The list of edges, whose length, allowance and partners are shown. */
 class Edges {
-  constructor(sheet) {
+  /** say: reads a text aloud. */
+  constructor(sheet, say) {
     this.el = control("select", { title: "Show length, allowance and partner of an edge" });
     this.el.setAttribute("aria-label", "Edge to look at");
     this.pin = button("Pin", "Keep the length of this edge in sight", () => sheet.desk.pin(this.chosen()));
     this.el.onchange = () => {
       sheet.light(this.chosen());
+      if (this.chosen()) say(sheet.card.said());
       this.show(sheet.desk.pins);
     };
     this.pins = [];
@@ -81,10 +83,11 @@ function unitList(desk) {
 }
 
 export class Tools {
-  constructor(desk, sheet) {
+  /** say: reads a text aloud. */
+  constructor(desk, sheet, say) {
     this.desk = desk;
     this.layers = new Layers(desk);
-    this.edges = new Edges(sheet);
+    this.edges = new Edges(sheet, say);
     this.unit = unitList(desk);
     this.undo = button("↶", "Undo the last move", () => desk.undo());
     this.redo = button("↷", "Redo what was undone", () => desk.redo());

@@ -17,7 +17,7 @@ export class View {
     const { setup, sliders } = desk;
     const aims = aiming(desk);
     this.sheet = new Sheet(desk, aims, () => this.table.settle(this.sheet.shown(), desk.hidden));
-    this.tools = new Tools(desk, this.sheet);
+    this.tools = new Tools(desk, this.sheet, (text) => this.findings.announce(text));
     listen(this.sheet, desk, () => this.tools.edges.chosen());
     this.findings = new Findings(desk);
     this.sheet.el.append(this.findings.error);
@@ -85,11 +85,12 @@ export class View {
   settle() {
     this.sheet.settle();
     this.describe();
-    this.findings.settle();
+    this.findings.settle([...this.sheet.held(), ...this.pins.said()]);
   }
   describe() {
     this.described = Boolean(this.desk.current);
-    if (this.described) this.sheet.svg.setAttribute("aria-label", sayPicture(this.desk));
+    if (this.described)
+      this.sheet.svg.setAttribute("aria-label", sayPicture(this.desk) + this.sheet.changes.say());
   }
   /** There is something to say. */
   say() {

@@ -1,5 +1,5 @@
 /* Says in one sentence where the browser bars what the course needs: a worker of its own in the background, and a
- * place to keep work (private windows, or a school's settings). On the page of a notebook it shows the sentence. */
+ * place to keep work (private windows, or a school's settings). */
 
 export const BARRED =
   "In this browser you can read the lessons, but nothing runs and no work is kept. Open the page in an ordinary window " +
@@ -20,15 +20,3 @@ export async function barred(site) {
     return true;
   }
 }
-
-async function tellOnNotebook() {
-  if (!(await barred(new URL("../", location.href)))) return;
-  const said = Object.assign(document.createElement("p"), { textContent: BARRED, id: "barred" });
-  said.setAttribute("role", "alert");
-  said.style.cssText =
-    "position:fixed;inset:0 0 auto 0;z-index:2000;margin:0;padding:1rem;background:#fff;color:#1d1d1b;" +
-    "border-bottom:4px solid #a33;font:18px/1.5 system-ui,sans-serif";
-  document.body.append(said);
-}
-
-if (document.getElementById("jupyter-lite-main")) tellOnNotebook();

@@ -2,12 +2,14 @@
 import { BARRED, barred } from "./barred.js";
 import { strFromU8, unzipSync, zipSync } from "./fflate.js";
 import { allKept, bytes, clear, keep } from "./kept.js";
-import { beside, handedIn, isOlder, studentOf } from "./notebooks.js";
+import { beside, handedIn, isOlder, isOurs, placeOf, studentOf } from "./notebooks.js";
 
 const byId = (id) => document.getElementById(id);
 const say = (text) => {
   byId("said").textContent = text;
 };
+const SAVE =
+  "An open notebook is saved by the disk at its top left, by Ctrl + S (⌘ S), and when you press All lessons.";
 const open = (path) => `notebooks/index.html?path=${encodeURIComponent(path)}`;
 
 function element(name, text = "", more = {}) {
@@ -35,8 +37,7 @@ const safe = (name) => name.replace(/[^\p{L}\p{N}._-]+/gu, "-").replace(/^-+|-+$
 
 async function takeHome() {
   const files = await allKept();
-  if (!Object.keys(files).length)
-    return say("Nothing is saved yet. Save a lesson with Ctrl + S (⌘ S) first.");
+  if (!Object.keys(files).length) return say(`Nothing is saved yet. ${SAVE}`);
   download(`course-work-${safe(learner(files)) || "mine"}-${today()}.zip`, zipped(files));
   say(
     `${Object.keys(files).length} file(s) were put into one .zip. Keep it on a USB stick or in your own folder.`,
@@ -45,8 +46,7 @@ async function takeHome() {
 
 async function handIn() {
   const files = handedIn(await allKept());
-  if (!Object.keys(files).length)
-    return say("No exercise is saved yet. Answer one and save it with Ctrl + S (⌘ S).");
+  if (!Object.keys(files).length) return say(`No exercise is saved yet. Answer one. ${SAVE}`);
   const name = learner(files);
   if (!name)
     return say("Nothing is answered yet. Write your name on the card, draw a step, save, and hand in again.");
@@ -54,39 +54,54 @@ async function handIn() {
   say(`Give ${safe(name)}.zip to your instructor. It holds ${Object.keys(files).length} file(s).`);
 }
 
-async function bringBack(chosen) {
-  let count = 0;
+/** {path: content} of the chosen files, and the names of those that cannot be read. */
+async function readChosen(chosen) {
+  const found = {};
   const faults = [];
   for (const file of chosen) {
     const content = new Uint8Array(await file.arrayBuffer());
     try {
       if (/\.zip$/i.test(file.name)) {
-        for (const [path, inside] of Object.entries(unzipSync(content))) {
-          if (path.endsWith("/")) continue;
-          if (!/^(lessons|exercises)\/(photographs\/)?[^/]+$/.test(path)) continue;
-          await keep(path, inside);
-          count += 1;
-        }
+        for (const [path, inside] of Object.entries(unzipSync(content)))
+          if (isOurs(path)) found[path] = inside;
       } else {
-        const place = /^\d\d_.*\.ipynb$/.test(file.name) && strFromU8(content).includes("compare_with_rule");
-        await keep(`${place ? "exercises" : "lessons"}/${file.name.replace(/ ?\(\d+\)(?=\.)/, "")}`, content);
-        count += 1;
+        const text = strFromU8(content);
+        if (file.name.endsWith(".ipynb")) JSON.parse(text);
+        found[placeOf(file.name, text)] = content;
       }
     } catch {
       faults.push(file.name);
     }
   }
+  return { found, faults };
+}
+
+async function bringBack(chosen) {
+  const { found, faults } = await readChosen(chosen);
+  const here = await allKept();
+  const other = Object.keys(found).filter(
+    (path) => here[path] && strFromU8(bytes(here[path])) !== strFromU8(found[path]),
+  );
+  if (other.length) {
+    const words = `This browser has other work of the same name: ${other.join(", ")}. Put what you bring in its place?`;
+    if (!(await sure(words, "Keep what is here", "Yes, replace it")))
+      for (const path of other) delete found[path];
+  }
+  for (const [path, content] of Object.entries(found)) await keep(path, content);
   await show();
   say(
-    `${count} file(s) were brought back.` +
+    `${Object.keys(found).length} file(s) were brought back.` +
       (faults.length
         ? ` This cannot be read: ${faults.join(", ")}. Choose the .zip that you took home.`
         : ""),
   );
 }
 
-function sure(words) {
+function sure(words, no, yes) {
   byId("sure-words").textContent = words;
+  byId("no").textContent = no;
+  byId("yes").textContent = yes;
+  byId("sure").returnValue = "";
   byId("sure").showModal();
   return new Promise((done) => {
     byId("sure").onclose = () => done(byId("sure").returnValue === "yes");
@@ -95,19 +110,45 @@ function sure(words) {
 
 async function clearAll() {
   const words = "Your work in this browser will be gone. Have you taken it home?";
-  if (!(await sure(words))) return;
+  if (!(await sure(words, "Keep it", "Yes, clear it"))) return;
   await clear();
   await show();
   say("This browser keeps nothing of yours now.");
 }
 
-async function showSaved(files) {
+/** {path: title} of the notebooks of the course. */
+function titles(course) {
+  const named = {};
+  for (const { name, title, exercises } of course.lessons) {
+    named[`lessons/${name}.ipynb`] = title;
+    if (exercises) named[`exercises/${name}.ipynb`] = `${title}: exercises`;
+  }
+  for (const { name, title } of course.practice) named[`exercises/${name}.ipynb`] = title;
+  return named;
+}
+
+/** A saved notebook opens; any other file is downloaded. */
+function savedLink(path, entry, named) {
+  const title = named[path] ?? named[path.replace(" (new edition)", "")];
+  if (path.endsWith(".ipynb")) {
+    const newer = path.includes("(new edition)") ? " (new edition)" : "";
+    return element("a", title ? title + newer : path, { href: open(path) });
+  }
+  const link = element("a", path, { href: "#saved" });
+  link.onclick = (event) => {
+    event.preventDefault();
+    download(path.split("/").pop(), bytes(entry));
+  };
+  return link;
+}
+
+async function showSaved(files, named) {
   const list = byId("saved");
   list.replaceChildren();
-  for (const path of Object.keys(files).sort()) {
+  const shown = Object.keys(files).filter((path) => !path.includes("/drafts/")); // what forms keep for themselves
+  for (const path of shown.sort()) {
     const row = element("li");
-    if (path.endsWith(".ipynb")) row.append(element("a", path, { href: open(path) }));
-    else row.append(path);
+    row.append(savedLink(path, files[path], named));
     if (path.endsWith(".ipynb") && !path.includes("(new edition)")) {
       const now = await fetch(`files/${path}`).then(
         (r) => (r.ok ? r.json() : null),
@@ -143,9 +184,9 @@ async function show(files) {
     list.append(row);
   }
   byId("without").textContent = course.without.length
-    ? `This copy of the course was built without ${course.without.join(", ")}: some checks and drawings say that they are not done here.`
+    ? `Some checks and drawings are not done in this copy of the course, and each says so. (It was built without ${course.without.join(", ")}.)`
     : "";
-  await showSaved(files ?? (await allKept()));
+  await showSaved(files ?? (await allKept()), titles(course));
 }
 
 async function start() {
@@ -158,7 +199,10 @@ async function start() {
   byId("hand").onclick = handIn;
   byId("clear").onclick = clearAll;
   byId("bring").onclick = () => byId("files").click();
-  byId("files").onchange = (event) => bringBack([...event.target.files]);
+  byId("files").onchange = async (event) => {
+    await bringBack([...event.target.files]);
+    event.target.value = ""; // the same file can be chosen again
+  };
   window.addEventListener("pageshow", (event) => event.persisted && show());
   await show();
 }

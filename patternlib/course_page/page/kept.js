@@ -52,6 +52,15 @@ export async function keep(path, content) {
     Object.assign(entry, { type: "file", format: "text", mimetype: "text/plain", content: text });
   }
   await store().setItem(path, entry);
+  const folders = path.split("/").slice(0, -1);
+  for (let depth = 2; depth <= folders.length; depth += 1) await keepFolder(folders.slice(0, depth), now);
+}
+
+/** A folder inside the two of the course, as the notebooks write it. */
+async function keepFolder(names, now) {
+  const path = names.join("/");
+  const about = { name: names.at(-1), path, created: now, last_modified: now, size: 0, writable: true };
+  await store().setItem(path, { ...about, type: "directory", format: "json", mimetype: "", content: null });
 }
 
 /** The bytes of a kept file, as a file on a disk has them. */

@@ -24,6 +24,18 @@ export function handedIn(files) {
   return Object.fromEntries(Object.entries(files).filter(([path]) => asked(path)));
 }
 
+/** Whether a path of a .zip is one that the course writes: a file anywhere in its two folders. */
+export function isOurs(path) {
+  return /^(lessons|exercises)\/.*[^/]$/.test(path) && !path.split("/").includes("..");
+}
+
+/** Where a single file that is brought back belongs. name: as the download folder has it, with ' (1)' for a second one. */
+export function placeOf(name, text) {
+  const answered = /^\d\d_.*\.ipynb$/.test(name) && text.includes("compare_with_rule");
+  const folder = answered || /^practice_.*\.ipynb$/.test(name) ? "exercises" : "lessons";
+  return `${folder}/${name.replace(/ ?\(\d+\)(?=\.)/, "")}`;
+}
+
 /** What the course wrote in a notebook: the sources of its cells by their ids, apart from those to answer in. */
 export function ownCells(book) {
   const cells = new Map();

@@ -127,7 +127,10 @@ def _words(garment, pieces, window, size: float, opened: bool, unit: str) -> Ite
         d: list[Command] = [("M", *p), ("L", *q), *arrow(q, way, 0.5), *arrow(p, -way, 0.5)]
         yield Stroke(tuple(d), "measure", "measures", "", "lap")
         words = f"lap {write_length(garment.style['extension'], unit)}"
-        yield Text(q.x + 0.4, q.y - 0.3 * size, words, size, "start", 0.0, "measures", "measure")
+        clear = p + way * (
+            max(garment.style["extension"], pieces["front facing"].edge("bottom").curve.length) + 0.6
+        )
+        yield Text(clear.x, clear.y - 0.3 * size, words, size, "start", 0.0, "measures", "measure")
 
 
 def _title(garment: Garment, pieces, opened: bool, unit: str) -> str:

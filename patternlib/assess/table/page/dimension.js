@@ -2,7 +2,7 @@
 
 import { draw } from "./dom.js";
 import { add, distance, left, middle, minus, unit } from "./geometry.js";
-import { write } from "./lettering.js";
+import { round, write } from "./lettering.js";
 import { writeLength } from "./measure.js";
 
 /**
@@ -33,9 +33,11 @@ export function dimensionLine(paper, a, b, { layer, taken, off = 0, className = 
   }
   if (off) taken.push(between(p, q));
   const outward = off < 0 ? { x: -aside.x, y: -aside.y } : aside;
+  const spot = paper.px(middle(from, to));
   const places = [
-    ...beside(...paper.px(middle(from, to)), u, off ? outward : null),
+    ...beside(...spot, u, off ? outward : null),
     ...(off ? [beyond(p, q), beyond(q, p)] : []),
+    ...round(...spot, [18, 30, 44]), // rather than on another number
   ];
   const text = said || writeLength(distance(a, b), paper.desk.unit);
   return () => write(paper, text, `dt-measure${className}`, places, layer, taken);

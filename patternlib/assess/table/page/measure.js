@@ -145,9 +145,19 @@ function tokenAt(text, at, known, names) {
   const number = matched(NUMBER, text, at);
   if (number) return numberAt(text, at, number);
   const word = matched(WORD, text, at);
-  return refuse(
-    `'${(word ? word[0] : text.slice(at)).trim().slice(0, 40)}' is none of your numbers. ${HELP}`,
-  );
+  const said = (word ? word[0] : text.slice(at)).trim().slice(0, 40);
+  return refuse(`'${said}' is none of your numbers.${meant(said, names)} ${HELP}`);
+}
+
+/** A question with the names of which a word begins as the first word said does, two at most. */
+function meant(said, names) {
+  const begins = said.split(" ")[0].slice(0, 3);
+  const alike = (name) =>
+    plain(name)
+      .split(" ")
+      .some((word) => word.startsWith(begins));
+  const near = begins.length === 3 ? [...names.keys()].filter(alike).slice(0, 2) : [];
+  return near.length ? ` Did you mean ${near.join(" or ")}?` : "";
 }
 
 function numberAt(text, at, number) {

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import shapely
-import shapely.prepared
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
@@ -94,25 +92,26 @@ def _names(layers: Sequence[Layer], size: float, *, aside: bool) -> Iterable[Tex
     """The name of each piece where it is seen, clear of lines; once beside it where it has no room."""
     above: BaseGeometry = Polygon()
     whole = shapely.union_all([layer.shape for layer in layers])
-    lines = shapely.union_all([_kept_clear(line.shape) for layer in layers for line in layer.lines])
-    taken: list[BaseGeometry] = []
-    said: set[str] = set()
+    taken = [_kept_clear(line.shape) for layer in layers for line in layer.lines]
+    said: dict[str, BaseGeometry] = {}
     for layer in reversed(layers):
+        if not layer.name:
+            above = above | layer.shape
+            continue
         seen = layer.shape - above
         above = above | layer.shape
-        if not layer.name or seen.is_empty:
+        if seen.is_empty:
             continue
-        blocked = shapely.union_all([lines, *taken])
         seen = max(getattr(seen, "geoms", [seen]), key=lambda one: one.area)
         if seen.area < SLIVER * whole.area:
             continue
-        text = _inside(seen, blocked, layer.name, size)
+        text = _inside(seen, taken, layer.name, size)
         if text is None and aside and layer.name not in said:
-            text = _beside(seen, whole, taken, layer.name, size)
+            text = _beside(seen, [whole, *said.values()], layer.name, size)
         if text is None:
             continue
-        said.add(layer.name)
-        taken.append(_box(text))
+        said[layer.name] = box(*item_box(text))
+        taken.append(said[layer.name])
         yield text
 
 
@@ -120,35 +119,37 @@ def _kept_clear(shape: BaseGeometry) -> BaseGeometry:
     return shape.boundary if shape.geom_type in ("Polygon", "MultiPolygon") else shape
 
 
-def _box(text: Text) -> BaseGeometry:
-    return box(*item_box(text))
-
-
-def _inside(seen: BaseGeometry, blocked: BaseGeometry, words: str, size: float) -> Text | None:
+def _inside(seen: BaseGeometry, taken: Sequence[BaseGeometry], words: str, size: float) -> Text | None:
     """The words level, or else upright, at the free place nearest to the middle of what is seen."""
+    import numpy
+
     x0, y0, x1, y1 = seen.bounds
-    places = [(x0 + (x1 - x0) * a / TRIED, y0 + (y1 - y0) * b / TRIED)
-              for a in range(1, TRIED) for b in range(1, TRIED)]  # fmt: skip
+    shares = numpy.linspace(0, 1, TRIED + 1)[1:-1]
+    xs, ys = (numpy.ravel(v) for v in numpy.meshgrid(x0 + (x1 - x0) * shares, y0 + (y1 - y0) * shares))
     middle = seen.centroid
-    places.sort(key=lambda p: math.dist(p, (middle.x, middle.y)))
-    room, lines = shapely.prepared.prep(seen), shapely.prepared.prep(blocked)
-    for angle in (0.0, 90.0):
-        for x, y in ((middle.x, middle.y), *places):
+    near = numpy.argsort(numpy.hypot(xs - middle.x, ys - middle.y), kind="stable")
+    xs, ys = (numpy.append(m, v[near]) for m, v in ((middle.x, xs), (middle.y, ys)))
+    long, high = text_width(words, size) / 2 + 0.3 * size, 0.8 * size
+    for angle, half, tall in ((0.0, long, high), (90.0, high, long)):
+        if 2 * half > x1 - x0 or 2 * tall > y1 - y0:
+            continue
+        boxes = shapely.box(xs - half, ys - tall, xs + half, ys + tall)
+        free = shapely.contains(seen, boxes)
+        for one in taken:
+            free[free] = ~shapely.intersects(one, boxes[free])
+        if free.any():
+            k = int(numpy.argmax(free))
             dx, dy = (0.0, 0.3 * size) if not angle else (-0.3 * size, 0.0)
-            text = Text(x - dx, y - dy, words, size, "middle", angle)
-            around = _box(text).buffer(0.3 * size, join_style="mitre")
-            if room.contains(around) and not lines.intersects(around):
-                return text
+            return Text(float(xs[k]) - dx, float(ys[k]) - dy, words, size, "middle", angle)
     return None
 
 
-def _beside(
-    seen: BaseGeometry, whole: BaseGeometry, taken: Sequence[BaseGeometry], words: str, size: float
-) -> Text | None:
+def _beside(seen: BaseGeometry, blocked: Sequence[BaseGeometry], words: str, size: float) -> Text | None:
     """The words to the right of a piece, or to its left, where nothing lies."""
     x0, y0, x1, y1 = seen.bounds
-    blocked = shapely.union_all([whole, *taken])
     middle, beside = (y0 + y1) / 2, ((x1 + 0.5 * size, "start"), (x0 - 0.5 * size, "end"))
     rows = sorted((y0 + (y1 - y0) * k / TRIED for k in range(TRIED + 1)), key=lambda y: abs(y - middle))
     texts = [Text(x, y - 0.3 * size, words, size, anchor) for y in rows for x, anchor in beside]
-    return next((text for text in texts if not _box(text).intersects(blocked)), None)
+    return next(
+        (text for text in texts if not any(box(*item_box(text)).intersects(one) for one in blocked)), None
+    )

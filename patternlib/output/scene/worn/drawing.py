@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from ....errors import look_up
 from ....garments.base import Garment
-from ....units import write_length
+from ....units import CM_PER_INCH, write_length
 from ...items import Handle, Stroke, Text, item_box, join_boxes, shifted
 from ...lettering.sizes import letters
 from ..base import Scene
@@ -23,11 +23,12 @@ APART = 12.0
 """cm between the views."""
 
 
-def worn_scene(garment: Garment, *, lettering: str = "screen") -> Scene:
+def worn_scene(garment: Garment, *, lettering: str = "screen", unit: str = "cm") -> Scene:
     """Draw a garment as it is worn, front and back, in cm: fastened, darts closed, edges turned.
 
     Widths are half of the garment's girth at each level; the waist level of both views is the same. What is
-    seen of the inside is shaded. lettering: 'paper' or 'screen', see garment_scene.
+    seen of the inside is shaded. lettering: 'paper' or 'screen', see garment_scene; unit: of the
+    scale bar, 'cm' or 'in'.
 
     >>> from patternlib import chart, make
     >>> worn_scene(make("pinafore", chart("course").body("12"), size="12")).title
@@ -47,23 +48,23 @@ def worn_scene(garment: Garment, *, lettering: str = "screen") -> Scene:
         middle = (box[0] + box[2]) / 2 + dx
         items.append(Text(middle, foot, name, 1.3 * size, "middle", 0.0, "labels", "heading"))
         x += box[2] - box[0] + APART
-    items += _bar(foot, size)
+    items += _bar(foot, size, unit)
     size_of = f", size {garment.size}" if garment.size else ""
     title = f"{garment.name}{size_of}: working drawing, front and back"
     x0, y0, x1, y1 = join_boxes(map(item_box, items))
     return Scene(tuple(items), title, (x0 - 2, y0 - 2, x1 + 2, y1 + 2))
 
 
-BAR = 20.0
+BAR = {"cm": 20.0, "in": 8 * CM_PER_INCH}
 """cm: the bar that says how large the garment is in the drawing."""
 
 
-def _bar(y: float, size: float) -> tuple[Stroke, Text]:
+def _bar(y: float, size: float, unit: str) -> tuple[Stroke, Text]:
     """A bar of a round length at the left foot of the drawing, with its length."""
-    tick = 0.5 * size
-    d = (("M", 0.0, y + tick), ("L", 0.0, y), ("L", BAR, y), ("L", BAR, y + tick))
-    words = write_length(BAR)
+    long, tick = BAR[unit], 0.5 * size
+    d = (("M", 0.0, y + tick), ("L", 0.0, y), ("L", long, y), ("L", long, y + tick))
+    words = write_length(long, unit)
     return (
         Stroke(d, "measure", "labels", "", f"scale bar of {words}"),
-        Text(BAR / 2, y + 0.4 * size, words, size, "middle", 0.0, "labels"),
+        Text(long / 2, y + 0.4 * size, words, size, "middle", 0.0, "labels"),
     )
