@@ -16,7 +16,7 @@ from patternlib.assess.photographed.flags import by_name, drawable, flag_names, 
 from patternlib.assess.photographed.label import read_label
 from patternlib.geometry import Curve, Point
 from patternlib.output.paper.tiles import SHEETS, read_paper
-from patternlib.photo.layouts import FLAGS, TEST_LINE, sheet_layout, strips_layout
+from patternlib.photo.layouts import FLAGS, STRIPS, TEST_LINE, sheet_layout, strips_layout
 
 cv2 = pytest.importorskip("cv2")
 pdfium = pytest.importorskip("pypdfium2")
@@ -152,6 +152,11 @@ def test_a_line_is_named_by_its_own_ends(id):
                 assert draft[place].distance(end) < 1e-6
             else:
                 assert place.endswith(f"end of the {name}") and place in flag_names(work, of)
+
+
+def test_numbers_of_markers_that_were_printed_stay():
+    """Sheets and flags that a class has at home are read next year too: where each kind begins."""
+    assert (FLAGS, STRIPS) == (300, 480)
 
 
 @pytest.mark.parametrize("option", ["--flags", "--strips"])

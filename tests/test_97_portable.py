@@ -220,6 +220,9 @@ def test_what_is_not_theirs(browser, tmp_path):
     with socket.create_server(("127.0.0.1", 0)) as server:
         for name, cell in hostile.running(secret, server.getsockname()[1]).items():
             ended = browser.run((cell, show("{'done': 1}")))
+            if name == "patcher":  # Deno's refusal to write into the library ends the whole run
+                assert (ended.exit, ended.data) == (1, b"")
+                continue
             assert said(ended) == [{"done": 1}], name
             assert name == "deleter" or json.loads(ended.data)["faults"], name
         server.settimeout(0.1)

@@ -109,7 +109,7 @@ def test_what_comes_next_is_taken_up_and_shown_on_a_small_laptop(lab, browser):
     root = table.root
     table.page.set_viewport_size({"width": 1366, "height": 768})
     root.locator(".dt-paper").evaluate("e => e.scrollIntoView({ block: 'start' })")
-    assert root.locator(".dt-line").bounding_box()["y"] + 80 < 740  # above the status bar
+    assert root.locator("div.dt-line").bounding_box()["y"] + 80 < 740  # above the status bar
 
     root.locator("[data-place=verb]").focus()
     table.type("go", "centre waist", "down", "waistband")
