@@ -67,7 +67,7 @@ def test_cell_ids_are_words_and_files_small(path):
     assert not [id for id in ids if re.fullmatch(r"[0-9a-f]{8}(-[0-9a-f-]+)?", id)], (
         "ids made up by a program"
     )
-    assert path.stat().st_size < 500_000
+    assert path.stat().st_size < 600_000  # lesson 19 has a picture of each step of three garments
     assert not [cell["id"] for cell in cells(path) if "execution" in cell["metadata"]], "times of a run"
 
 

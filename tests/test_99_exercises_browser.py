@@ -33,7 +33,7 @@ pytestmark = pytest.mark.browser
 
 EXERCISES, SOLUTIONS = tools.REPO / "exercises", tools.REPO / "solutions"
 LATER = ("17", "18", "20", "21", "22")
-"""Lessons whose exercises are answered rightly here; wrongly on the table, in test_99_table_exercises_browser."""
+"""Their exercises are answered rightly here; wrongly on the table, in test_99_table_exercises_browser."""
 LESSONS = sorted(path.stem for path in EXERCISES.glob("[0-9][0-9]_*.ipynb"))
 
 
