@@ -88,7 +88,9 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "again", "job", "cells", "limits", "child", "one_job", "apart", "watching", "ways", "runner",
         "portable", "tries", "protection", "running",
     ),
-    "assess/sent_photographs": ("seen", "child", "looking", "drafts", "contact_sheet", "waiting", "trial"),
+    "assess/sent_photographs": (
+        "seen", "child", "looking", "lengths", "drafts", "contact_sheet", "waiting", "trial",
+    ),
     "assess/marking": (
         "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
         "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",

@@ -19,15 +19,19 @@ import pytest
 from patternlib.assess import MIME, exercise, numbers_for
 from patternlib.assess.hand_ins.files import HandIn
 from patternlib.assess.marking.command import assess_command
+from patternlib.assess.photographed.flags import flag_names
 from patternlib.assess.photographed.placed import record_of_places
 from patternlib.assess.sent_photographs.child import look
 from patternlib.assess.sent_photographs.drafts import drafts_of
-from patternlib.assess.sent_photographs.looking import Looking
+from patternlib.assess.sent_photographs.lengths import read_measured_lengths
+from patternlib.assess.sent_photographs.looking import Looking, kept_seen
 from patternlib.assess.sent_photographs.seen import Asked, Seen, checked
 from patternlib.assess.sent_photographs.waiting import tap_photographs
 from patternlib.assess.tasks.record import Photograph, read
 from patternlib.errors import PatternError
 from patternlib.geometry import Point
+from patternlib.photo.faults import PhotoFault
+from patternlib.photo.reading import read_photograph
 
 cv2 = pytest.importorskip("cv2")
 pytest.importorskip("pypdfium2")
@@ -201,6 +205,70 @@ def test_a_class_of_photographs_is_marked_and_the_rest_tapped(pictures, tmp_path
     ben = marks_of(out)["ben", "05c"]
     assert (ben["mark"], ben["out of"], ben["evidence"]) == ("6", "6", "tapped by you on its photographs")
     assert marks_of(out)["cleo", "02a"] == cleo
+
+
+LENGTHS = "student;exercise;test line;distance 1;distance 2\n"
+
+
+def test_a_measured_test_line_decides_about_a_page_printed_small(tmp_path):
+    """A page of 02a printed at 97 %, drawn on with a ruler. Without the length of its test line it is judged
+    by the printed squares, and that is said; with it, it is refused with the sentence of the form."""
+    work, of = exercise("02a"), numbers_for("cleo")
+    draft = work.reference(of)
+    moved = {n: (draft[n] - Point(0, 0)) * (1 / 0.97 - 1) for n in flag_names(work, of)[2:] if n in draft}
+    rng = np.random.default_rng(78)
+    data = photo(drawn_page("02a", "cleo", 0, rng, scale="quarter", moved=moved), rng, **SMALL)
+    handin = HandIn("c.jpg", ("c",), None)
+    with pytest.raises(PhotoFault) as form:
+        read_photograph(data, test_line=14.55)
+    (hand_ins := tmp_path / "in" / "cleo").mkdir(parents=True)
+    (hand_ins / "c.jpg").write_bytes(data)
+    command = [str(hand_ins.parent), "--out", str(out := tmp_path / "marks"), "--workers", "1"]
+    assert assess_command(command) == 0
+    row = marks_of(out)["cleo", "02a"]
+    first = "No length of its test line was given: sizes rest on the printed squares."
+    assert first in row["notes"] and float(row["mark"]) < 7
+    assert first in (out / "photographs.html").read_text(encoding="utf-8")
+    seen = kept_seen(out / "photographs", hashlib.sha256(data).hexdigest())
+    path = tmp_path / "lengths.csv"
+    sized = {}
+    for given in ("", "cleo;02A;14,55 cm", "cleo;02a;150 mm"):
+        path.write_text(LENGTHS + given)
+        (made, faults) = drafts_of([(handin, seen)], lambda _: "", read_measured_lengths(path))
+        sized[given] = made[0].sized if made else faults[0][1]
+    none, refused, full = sized.values()
+    assert none == first
+    assert refused == str(form.value) and "printed at 97.0 % of its size" in refused
+    assert full == "Its test line was measured, 15 cm: it is printed at its true size."
+    path.write_text(LENGTHS + "cleo;02a;14.55\nzoe;02a;15\n")
+    assert assess_command([*command, "--lengths", str(path)]) == 0
+    (row,) = marks_of(out).values()
+    assert row["mark"] == "" and refused in row["notes"]
+    came = (out / "came-in.csv").read_text(encoding="utf-8-sig")
+    assert "lengths.csv, line 3" in came and "02a of zoe, and no photograph" in came
+
+
+def test_each_wrong_line_of_measured_lengths_has_a_sentence(tmp_path):
+    path = tmp_path / "lengths.csv"
+    good = "ada;02a;15;;\nben;02b;;A to C 71,3;b to d: 600 mm\n"
+    wrong = (
+        "ada;02a;14,9;;\nben;99z;15;;\n;02a;15;;\ncleo;02a;long;;\ncleo;02a;1.5;;\n"
+        "dan;02a;;71.3;A to C 50\ndan;02a;;A to C 71;\neve;02a;;;\n"
+    )
+    path.write_text(LENGTHS + good)
+    read_table = read_measured_lengths(path)
+    assert read_table.distances == {"ben;02b": (("A", "C", 71.3), ("B", "D", 60.0))}
+    path.write_text(LENGTHS + good + wrong)
+    with pytest.raises(PatternError) as fault:
+        read_measured_lengths(path)
+    said = str(fault.value)
+    for number, words in enumerate(
+        ("repeats ada, 02a", "names '99z'", "names no student", "'long' is not a length",
+         "has '1.5' for the test line", "has '71.3' for distance 1; write it as A to C", "two are needed",
+         "has no length"), 4,
+    ):  # fmt: skip
+        (one,) = [part for part in said.split("Line ") if part.startswith(f"{number} of lengths.csv ")]
+        assert words in one
 
 
 def test_a_notebook_read_from_a_photograph_is_worked_again(pictures, whole, tmp_path):

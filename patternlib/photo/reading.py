@@ -71,8 +71,8 @@ def read_photograph(
     drew the draft, such as ("A", "C", 71.3), cm; test_line: its length as measured, cm. Raises PhotoFault
     with a sentence that says what to do next, NotHere where a package is missing.
     """
-    if test_line is not None and abs(test_line / TEST_LINE - 1) > SCALE:
-        raise faults.other_scale(test_line / TEST_LINE)
+    if test_line is not None:
+        check_test_line(test_line)
     pixels = decode(data)
     with said_if_missing("Reading a photograph"):
         import cv2
@@ -111,6 +111,12 @@ def read_photograph(
         per_cm, size, names, plane, pixels, doubtful,
     )  # fmt: skip
     return found
+
+
+def check_test_line(cm: float) -> None:
+    """Raises PhotoFault where the measured length of the test line says that its page has another scale."""
+    if abs(cm / TEST_LINE - 1) > SCALE:
+        raise faults.other_scale(cm / TEST_LINE)
 
 
 def _why_none(grey: Any, seen: Seen) -> faults.PhotoFault:

@@ -91,9 +91,9 @@ def read_register(path: Path) -> Register:
     """Read a register; raises PatternError with a sentence for each thing in it that cannot be used."""
     found: dict[str, Student] = {}
     names: dict[str, str] = {}
-    for number, line in _lines(path, COLUMNS, "id"):
+    for number, line in table_rows(path, COLUMNS, "id"):
         if len(line["id"]) > 80 or not folded(line["id"]):
-            raise _fault(path, number, "has no id of 1 to 80 letters or digits")
+            raise row_fault(path, number, "has no id of 1 to 80 letters or digits")
         student = Student(
             line["id"],
             tuple(filter(None, (a.strip() for a in line["handed in as"].split(";")))),
@@ -104,10 +104,10 @@ def read_register(path: Path) -> Register:
             line["name"],
         )
         if len(line["key"]) > 80:
-            raise _fault(path, number, "has a key of more than 80 characters")
+            raise row_fault(path, number, "has a key of more than 80 characters")
         for name in {folded(n) for n in (student.id, *student.aliases)} - {""}:
             if names.setdefault(name, student.id) != student.id or folded(student.id) in found:
-                raise _fault(path, number, f"repeats '{one_line(name, 80)}', which is another student's")
+                raise row_fault(path, number, f"repeats '{one_line(name, 80)}', which is another student's")
         found[folded(student.id)] = student
     if not found:
         raise PatternError(f"The register {one_line(path.name)} holds no student. {_ADVICE}")
@@ -118,19 +118,23 @@ def read_due(path: Path, exercises: Iterable[str]) -> tuple[Due, ...]:
     """Read the table of days: exercise (or a lesson's number, for all of its), due, group."""
     known = tuple(exercises)
     found = []
-    for number, line in _lines(path, DUE_COLUMNS, "exercise"):
+    for number, line in table_rows(path, DUE_COLUMNS, "exercise"):
         name = line["exercise"].casefold()
         mine = [e for e in known if e == name or (name.isdecimal() and e[:-1] == f"{int(name[:4]):02}")]
         if not mine:
-            raise _fault(path, number, f"names '{one_line(name, 40)}', which is no exercise and no lesson")
+            raise row_fault(path, number, f"names '{one_line(name, 40)}', which is no exercise and no lesson")
         when = _stamp(line["due"])
         if not when:
-            raise _fault(path, number, f"has '{one_line(line['due'], 40)}' for a day; write 2026-03-31")
+            raise row_fault(path, number, f"has '{one_line(line['due'], 40)}' for a day; write 2026-03-31")
         found += [Due(e, when, folded(line["group"])) for e in mine]
     return tuple(found)
 
 
-def _lines(path: Path, columns: tuple[str, ...], needed: str) -> Iterable[tuple[int, dict[str, str]]]:
+def table_rows(path: Path, columns: tuple[str, ...], needed: str) -> Iterable[tuple[int, dict[str, str]]]:
+    """The filled lines of a table with their numbers, each by the name of its column.
+
+    Raises PatternError for a table that cannot be read, lacks the needed column or has a strange one.
+    """
     what = one_line(path.name)
     try:
         lines = table_lines(read_file(path, LARGEST, follow=True))
@@ -179,7 +183,7 @@ def _leave(path: Path, number: int, text: str) -> Iterable[tuple[date, date]]:
     for part in filter(str.strip, text.split(";")):
         days = [_stamp(d) for d in re.split(r"\bto\b|–", part)]
         if not 1 <= len(days) <= 2 or not all(days) or days[0][:10] > days[-1][:10]:
-            raise _fault(path, number, "has a leave that cannot be read; write 2026-03-02 to 2026-03-09")
+            raise row_fault(path, number, "has a leave that cannot be read; write 2026-03-02 to 2026-03-09")
         yield date.fromisoformat(days[0][:10]), date.fromisoformat(days[-1][:10])
 
 
@@ -187,7 +191,7 @@ def _days(path: Path, number: int, text: str) -> int:
     if not text:
         return 0
     if not re.fullmatch(r"[0-9]{1,3}", text):
-        raise _fault(path, number, "has extra days that are no whole number from 0 to 999")
+        raise row_fault(path, number, "has extra days that are no whole number from 0 to 999")
     return int(text)
 
 
@@ -206,5 +210,6 @@ def _stamp(text: str) -> str:
     return moment + (f" {int(found[7]):02}:{found[8]}" if found[7] and int(found[7]) < 24 else "")
 
 
-def _fault(path: Path, number: int, what: str) -> PatternError:
+def row_fault(path: Path, number: int, what: str) -> PatternError:
+    """What is wrong with one line of a table, and what to do."""
     return PatternError(f"Line {number} of {one_line(path.name)} {what}. {_ADVICE}")

@@ -23,6 +23,7 @@ from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
+from ..sent_photographs.lengths import Lengths
 from ..sent_photographs.looking import Looking
 from .evidence import WAITS, Answer, answers_in, criterion_rows, settle_evidence, typed_in, with_run
 from .marks import Row
@@ -81,13 +82,15 @@ class Class:
 
 @dataclass(frozen=True)
 class How:
-    """How a class is marked: its key, the text of the rubric, the register, which attempt counts."""
+    """How a class is marked: its key, the text of the rubric, the register, which attempt counts, what was
+    measured for its photographs."""
 
     key: str = ""
     rubric: str = ""
     register: Register = field(default_factory=Register)
     rule: str = BEST
     group: str = ""
+    lengths: Lengths = field(default_factory=Lengths)
 
     def key_of(self, student: str) -> str:
         mine = self.register.get(student)

@@ -23,6 +23,7 @@ from ..sandbox.again import Again
 from ..sandbox.apart import executor
 from ..sandbox.protection import LEVELS
 from ..sandbox.running import locked
+from ..sent_photographs.lengths import Lengths, read_measured_lengths
 from ..sent_photographs.looking import FOLDER, Looking
 from ..sent_photographs.seen import Asked
 from ..sent_photographs.trial import run_trial
@@ -98,6 +99,12 @@ def _parser() -> Parser:
     add("--rubric", type=Path, help="a TOML file with your own tolerances, weights and remarks")
     add("--register", type=Path, metavar="FILE.csv", help="the table of the class: ids, names, groups, keys")
     add("--due", type=Path, metavar="FILE.csv", help="the table of days: exercise, due, group")
+    add(
+        "--lengths",
+        type=Path,
+        metavar="FILE.csv",
+        help="what was measured for photographs: student, exercise, test line, distance 1, distance 2",
+    )
     add("--group", default="", help="with --register: mark this group only")
     add("--names", action="store_true", help="with --register: join the names to the mark sheet")
     add("--counts", choices=RULES, default=BEST, help=f"which of several attempts counts ({BEST})")
@@ -152,7 +159,8 @@ def _assess(options: argparse.Namespace) -> None:
 
 def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> None:
     out = options.out
-    asked = Asked(how.key, {who: s.key for who, s in how.register.students.items() if s.key is not None})
+    keys = {who: s.key for who, s in how.register.students.items() if s.key is not None}
+    asked = Asked(how.key, keys, how.lengths.distances)
     stamp = class_marking.stamp(how.key, *(f"{who}={key}" for who, key in asked.keys.items()))
     looking = Looking(asked, workers=options.workers, kept=out / FOLDER, stamp=stamp)
     books, unread, came_in = class_marking.gather(
@@ -190,7 +198,8 @@ def _how(options: argparse.Namespace) -> How:
             f"The register has no group '{one_line(options.group, 40)}'; it has: "
             f"{', '.join(sorted(groups.values())) or 'none'}."
         )
-    return How(options.key, rubric, replace(register, due=due), options.counts, options.group)
+    lengths = Lengths() if options.lengths is None else read_measured_lengths(options.lengths)
+    return How(options.key, rubric, replace(register, due=due), options.counts, options.group, lengths)
 
 
 def _runs(books: list[Book], how: How, state: State, options, told: _Told) -> tuple[list[Again | None], str]:

@@ -110,7 +110,7 @@ def write(
     came_in = [("file", "what became of it"), *work.came_in]
     texts[CAME_IN_FILE] = as_csv(came_in, semicolons=as_they_save, figures=())
     texts |= sheet_files(work.rows, work.register, group=how.group, names=names)
-    texts |= photograph_files(work.answers, titles, how)
+    texts |= photograph_files(work.answers, work.unread, titles, how)
     if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
         texts[OWN_FILE] = own_table(semicolons=as_they_save)
     gone = old_pages - set(state.pages) | ({SHEET_FILE, BOOK_FILE} - texts.keys())

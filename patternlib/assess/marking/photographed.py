@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from math import dist
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
+from ...errors import PatternError
 from ..hand_ins.files import HandIn
+from ..photographed.label import read_label
+from ..safe_text import one_line
 from ..sent_photographs.contact_sheet import Shown, sheet_of_drafts
 from ..sent_photographs.drafts import Draft, drafts_of, missing_in
+from ..sent_photographs.lengths import NO_PICTURE, Lengths
 from ..sent_photographs.looking import FOLDER, Looking, sweep
+from ..sent_photographs.seen import Seen, whose
 from ..sent_photographs.waiting import book_to_tap, draft_file, tapped
 from ..tasks.catalogue import exercises
 from ..tasks.record import read
@@ -35,7 +41,7 @@ def add_photographed(
     looked = looking.looked(lambda done, of: told("Looking at photographs", done, of))
     pictures = {seen.sha256: handin for handin, seen in looked}
     beside = [h for h, seen in looked if seen.kind_of_fault == "no markers" and BESIDE in h.names[:-1]]
-    drafts, faults = drafts_of([pair for pair in looked if pair[0] not in beside], how.key_of)
+    drafts, faults = drafts_of([pair for pair in looked if pair[0] not in beside], how.key_of, how.lengths)
     came_in += [(handin.where, "A picture of no worksheet; listed only.") for handin in beside]
     for handin, why in faults:
         came_in.append((handin.where, why))
@@ -50,6 +56,21 @@ def add_photographed(
         else:
             answers.append(_answer(draft, out, how))
     _say_differing(answers, pictures)
+    came_in += _for_nothing(how.lengths, looked)
+
+
+def _for_nothing(lengths: Lengths, looked: Iterable[tuple[HandIn, Seen]]) -> list[tuple[str, str]]:
+    """A sentence for each line of the table of lengths to which no photograph belongs."""
+    came = set()
+    for _, seen in looked:
+        with suppress(PatternError):
+            label = read_label(seen.label)
+            came.add(whose(label.student, label.exercise))
+    return [
+        (f"{lengths.name}, line {one.line}", NO_PICTURE.format(one.exercise, one_line(one.student, 80)))
+        for key, one in lengths.by.items()
+        if key not in came
+    ]
 
 
 def _came(draft: Draft, page: int) -> str:
@@ -91,8 +112,11 @@ def _answer(draft: Draft, out: Path, how: How) -> Answer:
     if by_hand is not None:
         record, evidence, missing = by_hand, TAPPED, missing_in(work, by_hand)
     notes = list(draft.notes if by_hand is None else ())
+    if by_hand is None or not draft.label.loose:  # between strips the distances are typed on the form
+        notes.append(draft.sized)
     aside = set(notes)
-    if missing or (draft.label.loose and by_hand is None):
+    sized = by_hand is not None or not draft.label.loose or draft.shots[0].seen.distances
+    if missing or not sized:
         evidence = TO_TAP
         said = f"Not read from the photographs: {', '.join(missing)}. " if missing else ""
         said += f"Open '{BOOK_FILE}' and tap what is drawn; or write ok in the column own mark."
@@ -104,12 +128,15 @@ def _answer(draft: Draft, out: Path, how: How) -> Answer:
     )
 
 
-def photograph_files(answers: Sequence[Answer], titles: Mapping[str, str], how: How) -> dict[str, str]:
+def photograph_files(
+    answers: Sequence[Answer], unread: Iterable[Unread], titles: Mapping[str, str], how: How
+) -> dict[str, str]:
     """The contact sheet, and the notebook in which the instructor taps; none where no photograph came in."""
     shown = [a for a in answers if a.draft is not None]
     if not shown:
         return {}
-    sheet = sheet_of_drafts(_shown(answer, titles, k) for k, answer in enumerate(shown))
+    refused = [(one.where, one.why) for one in unread if one.handin.picture]
+    sheet = sheet_of_drafts((_shown(answer, titles, k) for k, answer in enumerate(shown)), refused)
     texts = {SHEET_FILE: page("Photographed drafts", sheet, pictures=True)}
     waiting = [(a.draft, a.evidence == TO_TAP) for a in shown if a.draft and a.evidence in (TO_TAP, TAPPED)]
     if waiting:

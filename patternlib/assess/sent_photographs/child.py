@@ -22,7 +22,7 @@ from ..safe_text import folded
 from ..sandbox.child import READY, only
 from ..sandbox.limits import set_limits
 from ..tasks.catalogue import exercises
-from .seen import Asked, Seen
+from .seen import Asked, Distances, Seen, whose
 
 SECONDS = 25
 """seconds of processor time for one photograph."""
@@ -58,11 +58,18 @@ def main(sink: int, *, alone: bool) -> None:
 def look(data: bytes, asked: Asked) -> Seen:
     """What one photograph shows; every fault becomes a sentence."""
     sha256 = hashlib.sha256(data).hexdigest()
+    text = ""
+    distances: Distances = ()  # of a draft between strips
     try:
         from ...photo.reading import read_photograph
 
         flat = read_photograph(data)
         label = read_label(flat.label) if flat.label else None
+        if label is not None and label.loose:
+            text = flat.label[:1000]
+            distances = asked.distances.get(whose(label.student, label.exercise), ())
+        if distances:
+            flat = read_photograph(data, distances=distances)
         lines = _lines(flat, label, asked) if label is not None and not label.loose else {}
         x0, y0, x1, y1 = flat.box
         most = LONGEST / max(x1 - x0, y1 - y0)
@@ -71,7 +78,7 @@ def look(data: bytes, asked: Asked) -> Seen:
             sha256, label=flat.label[:1000], kind=flat.kind, residual=round(flat.residual, 3),
             tilt=round(flat.tilt, 1), box=flat.box, lines=lines,
             flags={int(n): (round(p.x, 4), round(p.y, 4)) for n, p in flat.flags.items()},
-            doubtful=list(flat.doubtful),
+            doubtful=list(flat.doubtful), distances=distances,
             small=flat.picture(min(SMALL, most)), fine=flat.picture(fine), fine_px=fine,
         )  # fmt: skip
     except LabelFault as fault:
@@ -79,7 +86,10 @@ def look(data: bytes, asked: Asked) -> Seen:
     except NotHere as fault:
         return Seen(sha256, fault=_sentence(fault), kind_of_fault="missing", settled=False)
     except PatternError as fault:
-        return Seen(sha256, fault=_sentence(fault), kind_of_fault=getattr(fault, "kind", "fault"))
+        return Seen(
+            sha256, fault=_sentence(fault), kind_of_fault=getattr(fault, "kind", "fault"), label=text,
+            distances=distances,
+        )  # fmt: skip
     except MemoryError:
         said = "The picture needs more memory to be read than a photograph can. Take it in the usual size."
         return Seen(sha256, fault=said, kind_of_fault="memory")

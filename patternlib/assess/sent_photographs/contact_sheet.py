@@ -46,18 +46,22 @@ class Shown:
     said: Sequence[str]
 
 
-def sheet_of_drafts(drafts: Iterable[Shown]) -> str:
-    """The body of the page, escaped; pictures are in it as data."""
+def sheet_of_drafts(drafts: Iterable[Shown], refused: Sequence[tuple[str, str]] = ()) -> str:
+    """The body of the page, escaped; pictures are in it as data. refused: photographs that are not
+    judged, and why."""
     parts = [STYLE, "<h1>Photographed drafts</h1>"]
     parts.append(
         "<p>Beside each photograph, laid flat, stands what was read from it and the verdict. A ring is a "
         "point and a coloured line a line as it was read: green is right, ochre nearly right, red off. Look "
         "whether each ring lies where you see the pencil's crossing.</p>"
-        "<p>Sizes are taken from the printed squares; nobody was asked for the test line. On a page printed "
-        "at 99 %, what was drawn with a ruler seems 1 % too large. Where nearly all points of a draft are "
-        "off by the same share, measure the test line on its paper. If it is not 15 cm long, write your mark "
-        "into the column <i>own mark</i>.</p>"
+        "<p>With each draft stands on which measured lengths its size rests. Where none was given, it rests "
+        "on the printed squares: on a page printed at 99 %, what was drawn with a ruler seems 1 % too large. "
+        "Where nearly all points of a draft are off by the same share, measure the test line on its paper "
+        "and write it into the table of lengths.</p>"
     )
+    if refused:
+        rows = "".join(f"<li>{for_html(where)}: {for_html(why, 900)}</li>" for where, why in refused)
+        parts.append(f"<p>These photographs are not judged:</p><ul>{rows}</ul>")
     parts += [_section(one) for one in drafts]
     return "\n".join(parts)
 

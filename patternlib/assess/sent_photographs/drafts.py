@@ -19,8 +19,10 @@ from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import Photograph
+from .lengths import Lengths, size_said
 from .seen import Seen
 
+NONE = Lengths()
 APART = 0.2
 """cm on the paper: a flag that two photographs see farther apart than this is not believed."""
 NO_CODE = (
@@ -31,7 +33,6 @@ NOT_LAID = "The flags on the centre line are missing or in one place, so it is n
 NOT_BELIEVED = (
     "The flag of {} is bent, partly covered or there twice, so its place is not believed: it is to be tapped."
 )
-NO_LENGTHS = "Between strips two measured distances decide the size: type them in where it is tapped."
 
 
 @dataclass(frozen=True)
@@ -79,13 +80,15 @@ class Shot:
 
 @dataclass
 class Draft:
-    """A draft put together from its photographs. missing: what is asked and was not read by itself."""
+    """A draft put together from its photographs. missing: what is asked and was not read by itself; sized:
+    on which measured lengths its size rests, in a sentence."""
 
     shots: list[Shot]
     record: dict[str, Any]
     missing: tuple[str, ...]
     notes: list[str]
     handin: HandIn
+    sized: str
 
     @property
     def label(self) -> Label:
@@ -99,11 +102,12 @@ class Draft:
 
 
 def drafts_of(
-    looked: Iterable[tuple[HandIn, Seen]], key_of: Callable[[str], str]
+    looked: Iterable[tuple[HandIn, Seen]], key_of: Callable[[str], str], lengths: Lengths = NONE
 ) -> tuple[list[Draft], list[tuple[HandIn, str]]]:
     """The drafts that photographs show, and a sentence for each photograph that shows none.
 
-    Photographs of one student's pages of one exercise belong together where they lie in one folder.
+    Photographs of one student's pages of one exercise belong together where they lie in one folder. A
+    worksheet whose test line is no 15 cm long is refused with the same sentence as on the form.
     """
     groups: dict[tuple, list[Shot]] = defaultdict(list)
     faults: list[tuple[HandIn, str]] = []
@@ -119,7 +123,7 @@ def drafts_of(
     drafts = []
     for shots in groups.values():
         try:
-            drafts.append(_put_together(shots, key_of(shots[0].label.student)))
+            drafts.append(_put_together(shots, key_of(shots[0].label.student), lengths))
         except PatternError as fault:
             faults += [(shot.handin, one_line(fault, 600)) for shot in shots]
     return drafts, faults
@@ -136,8 +140,13 @@ def _label(seen: Seen) -> Label:
     return label
 
 
-def _put_together(shots: list[Shot], key: str) -> Draft:
+def _put_together(shots: list[Shot], key: str, lengths: Lengths) -> Draft:
     first = shots[0].label
+    test_line = lengths.test_line(first)
+    if test_line is not None:
+        from ...photo.reading import check_test_line
+
+        check_test_line(test_line)
     work = exercises()[first.exercise]
     of = work.own_numbers(first.student, key)
     notes: list[str] = []
@@ -160,15 +169,14 @@ def _put_together(shots: list[Shot], key: str) -> Draft:
         scale=first.scale, photographs=[_photograph(shot) for shot in kept],
     )  # fmt: skip
     missing = missing_in(work, record)
-    if first.loose:
-        notes.append(NO_LENGTHS)
     absent = [str(n) for n in range(1, first.pages + 1) if n not in pages]
     if absent and missing and not first.loose:
         notes.append(f"No photograph that can be read shows page {', '.join(absent)} of {first.pages}.")
     handin = kept[0].handin
     if len(kept) > 1:
         handin = replace(handin, where=f"{handin.where} and {len(kept) - 1} more")
-    return Draft(kept, record, missing, notes, replace(handin, data=None))
+    sized = size_said(test_line, kept[0].seen.distances, loose=first.loose)
+    return Draft(kept, record, missing, notes, replace(handin, data=None), sized)
 
 
 def _placed(shot: Shot, work: Exercise, of: OwnNumbers) -> list[str]:

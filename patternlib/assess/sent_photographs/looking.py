@@ -15,13 +15,15 @@ from threading import BoundedSemaphore
 
 import msgspec
 
+from ...errors import PatternError
 from ..hand_ins.files import HandIn, Refused, read_file
+from ..photographed.label import read_label
 from ..safe_text import one_line
 from ..sandbox.job import SOURCE
 from ..sandbox.runner import Runner
 from ..sandbox.watching import START, Ended
 from ..sandbox.ways import can_wrap
-from .seen import Asked, Seen, checked
+from .seen import Asked, Seen, checked, whose
 
 SECONDS = 30.0
 """seconds by the clock for one photograph."""
@@ -98,9 +100,18 @@ class Looking:
             return None
         with suppress(Refused, msgspec.MsgspecError, ValueError):
             found = msgspec.json.decode(read_file(kept_file(self.kept, sha256), LARGEST_KEPT), type=_Kept)
-            if found.stamp == self.stamp:
+            if found.stamp == self.stamp and self._as_measured(found.seen):
                 return checked(msgspec.json.encode(found.seen), sha256)
         return None
+
+    def _as_measured(self, seen: Seen) -> bool:
+        """Whether its size rests on the distances that the table of lengths gives now."""
+        try:
+            label = read_label(seen.label)
+        except PatternError:  # nothing was measured for it
+            return not seen.distances
+        mine = self.asked.distances.get(whose(label.student, label.exercise), ()) if label.loose else ()
+        return seen.distances == mine
 
     def _keep(self, seen: Seen) -> None:
         if self.kept is not None:

@@ -8,6 +8,10 @@ from typing import Annotated
 import msgspec
 from msgspec import Meta
 
+from ..safe_text import folded
+
+Distances = tuple[tuple[str, str, float], ...]
+"""Between the crosses on two strips: their letters, and cm as the ruler says."""
 Spot = tuple[float, float]
 Text = Annotated[str, Meta(max_length=1000)]
 MOST_FLAGS, MOST_LINES, MOST_PLACES = 200, 60, 2000
@@ -17,10 +21,21 @@ JPEG = b"\xff\xd8\xff"
 
 
 class Asked(msgspec.Struct, frozen=True):
-    """What the process is told: the class's key, and the keys of students by folded id."""
+    """What the process is told: the class's key, the keys of students by folded id, and the distances that
+    were measured between the strips of a draft, by `whose`."""
 
     key: str = ""
     keys: dict[str, str] = {}
+    distances: dict[str, Distances] = {}
+
+
+def whose(student: str, exercise: str) -> str:
+    """The name under which a draft's measured lengths stand.
+
+    >>> whose("Ada-L", "02a")
+    'ada l;02a'
+    """
+    return f"{folded(student)};{exercise}"
 
 
 class Seen(msgspec.Struct, frozen=True):
@@ -30,7 +45,8 @@ class Seen(msgspec.Struct, frozen=True):
     text of its code; kind: 'sheet' or 'strips'; residual: mm; tilt: degrees; box: of the paper, cm; flags: by
     number, where they point; doubtful: numbers of flags that are not believed; lines: traced from flag to
     flag, by name; small, fine: the flat paper as JPEG, drawn again from its pixels, so that nothing that the
-    camera noted is in it; fine_px: pixels a cm of the latter. All places are cm on the paper. settled:
+    camera noted is in it; fine_px: pixels a cm of the latter; distances: those between strips on which its
+    size rests. All places are cm on the paper. settled:
     looking at it again would give the same.
     """
 
@@ -51,6 +67,7 @@ class Seen(msgspec.Struct, frozen=True):
     fine: bytes = b""
     fine_px: Annotated[float, Meta(ge=0.0, le=400.0)] = 0.0
     settled: bool = True
+    distances: Distances = ()
 
     @property
     def read(self) -> bool:
