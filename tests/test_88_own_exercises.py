@@ -21,6 +21,7 @@ import pytest
 
 from patternlib.assess import MIME, drafting_table, exercises, judge
 from patternlib.assess.own import command as own_command
+from patternlib.assess.own import place as own_place
 from patternlib.assess.own.command import BEGUN
 from patternlib.assess.own.notebooks import TEACHER, drawing_name
 from patternlib.assess.own.own_file import ID, PAPERS, as_exercise, on_paper, read_own_file
@@ -29,7 +30,7 @@ from patternlib.assess.own.rehearsal import Rehearsed, rehearse
 from patternlib.assess.own.sentences import read_sentence, write_sentence
 from patternlib.assess.sandbox.runner import Runner
 from patternlib.assess.sandbox.ways import can_wrap
-from patternlib.assess.table.kept import Kept, keep
+from patternlib.assess.table.kept import Kept, keep, place
 from patternlib.assess.table.laying import handed_in, lay, numbers_of
 from patternlib.assess.table.tracing import told_pieces
 from patternlib.assess.tasks.catalogue import with_exercise
@@ -360,6 +361,35 @@ def test_the_course_leaves_their_letters_and_their_folder_alone():
     assert own_folder() is None  # these tests see none
     tracked = subprocess.run(["git", "ls-files", "own_exercises"], cwd=ROOT, capture_output=True, text=True)
     assert not tracked.stdout
+
+
+def test_another_copy_of_the_course_has_its_own(tmp_path, monkeypatch):
+    """Exercises beside the library are taken only where no other copy of the course lies."""
+    library, copy = tmp_path / "library", tmp_path / "copy"
+    for folder in (library / "own_exercises", copy / "exercises", tmp_path / "elsewhere"):
+        folder.mkdir(parents=True)
+    monkeypatch.delenv(SAID_WHERE)
+    monkeypatch.setattr(own_place, "COURSE", library)
+    for here, found in ((copy, None), (copy / "exercises", None), (tmp_path / "elsewhere", library)):
+        monkeypatch.chdir(here)
+        assert own_folder() == (found and found / "own_exercises")
+    monkeypatch.chdir(copy)
+    assert own_command.exercise_command("02p")[1] is False
+    assert (copy / "own_exercises" / "02p.toml").exists() and not list((library / "own_exercises").iterdir())
+
+
+def test_a_drawing_is_taken_over_also_where_the_file_was_saved_later(tmp_path, monkeypatch):
+    monkeypatch.setenv(SAID_WHERE, str(tmp_path))
+    own_command.exercise_command("02p")
+    assert keep(Kept("02p", TEACHER, 3, STEPS), tmp_path) == ""
+    path = tmp_path / "02p.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace('"empty"', '"skirt block"', 1), encoding="utf-8")
+    drawn = place("02p", TEACHER, tmp_path).stat().st_mtime
+    os.utime(path, (drawn + 60, drawn + 60))
+    assert "3 steps were taken over" in own_command.exercise_command("02p")[0][0]
+    assert "taken over" not in " ".join(
+        own_command.exercise_command("02p")[0]
+    )  # what is written by hand stays
 
 
 @pytest.mark.parametrize("id", ["02a", "2p", "own", "../02p", "02P"])

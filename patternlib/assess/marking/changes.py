@@ -14,7 +14,8 @@ from .marks import Row, number
 
 
 class Past(msgspec.Struct, frozen=True):
-    """How a mark stood after a run, and all that it rested on; said: what changed when it last changed."""
+    """How a mark stood after a run, and all that it rested on; said: what changed when it last changed;
+    own_on: the draft to which the instructor gave the own mark, '' where there is none."""
 
     mark: float | None
     own: str
@@ -24,6 +25,10 @@ class Past(msgspec.Struct, frozen=True):
     library: str
     key: str
     said: str = ""
+    own_on: str = ""
+
+
+OTHER_DRAFT = "Your own mark was given to another draft, and not to this one: look whether it still holds."
 
 
 def note_changes(rows: Sequence[Row], answers: Sequence[Answer], former: dict[str, Past], how: How) -> dict:
@@ -45,12 +50,23 @@ def note_changes(rows: Sequence[Row], answers: Sequence[Answer], former: dict[st
         )
         name = f"{folded(row.student)}|{row.exercise}"
         before = former.get(name)
+        own_on = _given_to(before, past)
+        if own_on and past.draft and own_on != past.draft:
+            row.tell(OTHER_DRAFT)
+        past = msgspec.structs.replace(past, own_on=own_on)
         if before is not None:
             said = _said(before, past) if before.mark != past.mark else before.said
             past = msgspec.structs.replace(past, said=said)
         row.changed = past.said
         now[name] = past
     return now
+
+
+def _given_to(before: Past | None, now: Past) -> str:
+    """The draft to which an own mark was given: it stays while the mark stays, whatever is handed in."""
+    if not now.own:
+        return ""
+    return (before.own_on or before.draft) if before is not None and before.own == now.own else now.draft
 
 
 def _said(before: Past, now: Past) -> str:

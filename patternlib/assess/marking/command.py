@@ -29,7 +29,7 @@ from ..sent_photographs.seen import Asked
 from ..sent_photographs.trial import run_trial
 from ..tasks.catalogue import exercises
 from . import class_marking
-from .changes import note_changes
+from .changes import OTHER_DRAFT, note_changes
 from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project
 from .folder import alone_in, sweep_rooms
@@ -148,16 +148,16 @@ def _assess(options: argparse.Namespace) -> None:
     with alone_in(out):
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
-        only_this_class(state, how, out)
+        renamed = only_this_class(state, how, out)
         told = _Told(out, state)
         try:
-            _mark(options, how, state, told)
+            _mark(options, how, state, told, renamed)
         except BaseException:
             told.save()
             raise
 
 
-def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> None:
+def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, renamed: list[str]) -> None:
     out = options.out
     keys = {who: s.key for who, s in how.register.students.items() if s.key is not None}
     asked = Asked(how.key, keys, how.lengths.distances)
@@ -179,7 +179,8 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told) -> N
     state.marks |= note_changes(work.rows, answers, state.marks, how)
     titles = project_titles() | {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
     write(out, work, titles, protection, state, how=how, names=options.names)
-    print("\n".join((protection, *_assumed(work, how), f"{_said(work)} Open {out / 'class.html'}.")))
+    loud = (*_assumed(work, how), *_own_marks(work, renamed))
+    print("\n".join((protection, *loud, f"{_said(work)} Open {out / 'class.html'}.")))
 
 
 def _how(options: argparse.Namespace) -> How:
@@ -276,6 +277,29 @@ def _assumed(work: class_marking.Class, how: How) -> list[str]:
     if asked:
         said.append(f"ASKED: whose are {asked} answers? See the notes in marks.csv; none of them counts.")
     return said
+
+
+def _own_marks(work: class_marking.Class, renamed: list[str]) -> list[str]:
+    """A loud line for own marks that may have been meant for another learner, or for another draft."""
+    kept = {folded(r.student) for r in work.rows if r.own_mark or r.own_remark or r.appeal}
+    others = [who for who in renamed if folded(who) in kept]
+    said = []
+    if others:
+        said.append(
+            f"LOOK: {_some(others)} had another name in the table before, and your own marks and remarks "
+            "stand by id. If that is another learner now, empty them in marks.csv and in own-remarks.csv."
+        )
+    drafts = [f"{r.student} {r.exercise}" for r in work.rows if OTHER_DRAFT in r.notes]
+    if drafts:
+        said.append(
+            f"LOOK: {len(drafts)} of your own marks were given to other drafts than those that lie there now "
+            f"({_some(drafts)}). They still count. If this is a new class, name a new folder with --out."
+        )
+    return said
+
+
+def _some(names: list[str]) -> str:
+    return one_line(", ".join(names[:5]) + (" and more" if len(names) > 5 else ""), 400)
 
 
 class _Told:

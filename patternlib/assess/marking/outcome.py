@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import re
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -9,6 +11,7 @@ import msgspec
 
 from ...errors import PatternError
 from ..hand_ins.files import Refused, read_file
+from ..hand_ins.register import Student
 from ..safe_text import file_stem, folded
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
@@ -28,7 +31,7 @@ PROJECT_FILE = "project.html"
 
 class State(msgspec.Struct):
     """What a run leaves for the next one: judgements and runs by all that they depend on, how the marks
-    stood, its pages, and the key of each learner in the table of the class."""
+    stood, its pages, and of each learner in the table of the class the key and a hash of the names."""
 
     version: int = 2
     judged: dict[str, Judged] = {}
@@ -36,6 +39,7 @@ class State(msgspec.Struct):
     marks: dict[str, Past] = {}
     pages: list[str] = []
     keys: dict[str, str] = {}
+    names: dict[str, list[str]] = {}
 
 
 def former(out: Path) -> State:
@@ -47,10 +51,12 @@ def former(out: Path) -> State:
     return state if state.version == State().version else State()
 
 
-def only_this_class(state: State, how: How, out: Path) -> None:
-    """Note the keys of this class; PatternError where most of its learners had others: own marks stand by id,
-    so that a new class would be given those of the last."""
-    keys = {who: how.key_of(student.id) for who, student in how.register.students.items()}
+def only_this_class(state: State, how: How, out: Path) -> list[str]:
+    """Note the keys and names of this class; PatternError where most of its learners had others: own marks
+    stand by id, so that a new class would be given those of the last. Returns the ids of the few whose name
+    is another now."""
+    students = how.register.students
+    keys = {who: how.key_of(student.id) for who, student in students.items()}
     both = [who for who in keys if state.keys.get(who)]
     others = [who for who in both if state.keys[who] != keys[who]]
     if 2 * len(others) > len(both):
@@ -59,7 +65,24 @@ def only_this_class(state: State, how: How, out: Path) -> None:
             "there stand by id: name a new folder with --out for the new class. If it is the same class and "
             f"its key was changed, delete {STATE_FILE} in that folder."
         )
+    names = {who: called for who, student in students.items() if (called := _called(student))}
+    both = [who for who in names if state.names.get(who)]
+    renamed = [who for who in both if not set(state.names[who]) & set(names[who])]
+    if 2 * len(renamed) > len(both):
+        raise PatternError(
+            f"{out} holds the marks of other learners: most ids of the table had other names (such as "
+            f"{students[renamed[0]].id}), and your own marks there stand by id. Name a new folder with --out "
+            f"for the new class. If they are the same learners, delete {STATE_FILE} in that folder."
+        )
     state.keys |= keys
+    state.names |= names
+    return [students[who].id for who in renamed]
+
+
+def _called(student: Student) -> list[str]:
+    """Hashes of a learner's names, the same in whatever order and with whatever commas they are written."""
+    words = (sorted(re.findall(r"\w+", name.casefold())) for name in (student.name, *student.aliases))
+    return sorted({hashlib.sha256(" ".join(w).encode()).hexdigest()[:16] for w in words if w})
 
 
 def save(out: Path, state: State) -> None:

@@ -80,7 +80,7 @@ def _do(id: str, folder: Path, path: Path) -> tuple[list[str], bool]:
         drawing.write_text(drawing_book(id), encoding="utf-8")
         said.append(f"Then draw the answer in {drawing}, and give this command again.")
         return said, False
-    said += _take_over(id, folder, path)
+    said += _take_over(id, folder, path, read_own_file(path))
     found = read_own_file(path)
     todo = [*found.faults, *found.lacking]
     if not found.texts:
@@ -105,11 +105,13 @@ def _tried(found: OwnFile, folder: Path, said: list[str]) -> tuple[list[str], bo
     return said, True
 
 
-def _take_over(id: str, folder: Path, path: Path) -> list[str]:
-    """Write the steps of a newer drawing into the file; all else in it stays as it is."""
+def _take_over(id: str, folder: Path, path: Path, found: OwnFile) -> list[str]:
+    """Write the steps of a drawing into the file if it has none, or older ones; all else in it stays."""
     drawn = place(id, TEACHER, folder)
     kept = read_kept(drawn, Kept, MOST_BYTES)
-    if kept is None or not kept.steps or drawn.stat().st_mtime <= path.stat().st_mtime:
+    if kept is None or not kept.steps:
+        return []
+    if found.texts and drawn.stat().st_mtime <= path.stat().st_mtime:
         return []
     units = {step.unit for step in kept.steps if re.search(r"\d", step.measure)}
     if len(units) > 1:

@@ -17,7 +17,9 @@ def own_folder() -> Path | None:
     if said is not None:
         return Path(said) if said and Path(said).is_dir() else None
     here = Path.cwd()
-    places = (*((here,) if here.name == FOLDER else ()), here / FOLDER, here.parent / FOLDER, COURSE / FOLDER)
+    places = [*((here,) if here.name == FOLDER else ()), here / FOLDER, here.parent / FOLDER]
+    if _course(here) is None:  # another copy of the course has exercises of its own, or none
+        places.append(COURSE / FOLDER)
     return next((place.resolve() for place in places if place.is_dir()), None)
 
 
@@ -27,5 +29,10 @@ def new_folder() -> Path:
     if said:
         return Path(said)
     here = Path.cwd()
-    beside = next((p for p in (here, here.parent, COURSE) if (p / "exercises").is_dir()), here)
+    beside = _course(here) or (COURSE if (COURSE / "exercises").is_dir() else here)
     return beside / FOLDER
+
+
+def _course(here: Path) -> Path | None:
+    """The copy of the course in which a notebook or command runs: what holds a folder `exercises`."""
+    return next((place for place in (here, here.parent) if (place / "exercises").is_dir()), None)
