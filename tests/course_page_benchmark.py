@@ -52,7 +52,7 @@ MOVED = """async () => {
   }
   return times.slice(5);
 }"""
-"""ms from the hand's move of a slider to its picture and to the one drawn by Python, 25 times after five."""
+"""ms from a move of the slider to its picture, and to the exact one (drawn ahead or not); 25 times."""
 SAID = """async (code) => {
   const { kernel } = jupyterapp.shell.currentWidget.context.sessionContext.session;
   const asked = kernel.requestExecute({ code });
@@ -191,7 +191,7 @@ def main() -> None:
                 print(f"{'again' if k else 'first visit'} ({before}): picture {v['picture']:.1f}, "
                       f"Python begins {v['worker']:.1f}, is ready {v['ready']:.1f}, "
                       f"all cells run {v['run']:.1f}; {v['files']} files, {v['sent']:.1f} MB sent; "
-                      f"slider followed in {first:.0f} ms, by Python {exact:.0f}", flush=True)  # fmt: skip
+                      f"slider followed in {first:.0f} ms, exactly {exact:.0f}", flush=True)  # fmt: skip
                 ready += [v["ready"]] * bool(k)
             print(f"ready on coming back: median {statistics.median(ready):.1f} s, best {min(ready):.1f} s")
         server.close()

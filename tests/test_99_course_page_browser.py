@@ -66,6 +66,12 @@ def test_a_learners_way_from_the_first_lesson_to_the_mark(visiting, size, tmp_pa
     assert not page.evaluate(READY), "the picture of the first board is there before Python is"
     page.wait_for_function(READY, timeout=180_000)
     assert not [cell for cell in visit.run() if cell[2] or not cell[0]]
+    with visit.context.expect_page() as opened:
+        page.get_by_role("link", name="glossary").click()
+    opened.value.wait_for_selector(".cm-content:has-text('Allowance')", timeout=60_000)
+    opened.value.close()
+    page.click("#way-back")
+    page.wait_for_selector("#saved a:has-text('00 · Start here')")
     measure_oneself(visit)
     strap = print_a_strap(visit)
     visit.home()
@@ -153,8 +159,9 @@ def test_a_project_is_handed_in_and_marked_at_home(visiting, tmp_path):
     (record,) = (read(raw) for raw in read_notebook(messy_class.project("s01")).records)
     tools.fill(form, {key: text for key, text in record.typed.items() if not key.startswith("photographs")})
     form.get_by_role("button", name="Check my project").click()
-    visit.page.wait_for_selector(".pj-notes", state="attached", timeout=60_000)
-    visit.page.wait_for_timeout(1000)
+    form.locator(".pf-mark:has-text('thing')").or_(form.locator(".pf-mark:has-text('All that')")).wait_for(
+        timeout=60_000
+    )
     visit.save()
     visit.home()
     (tmp_path / "page").mkdir()

@@ -23,7 +23,7 @@ PAGE = Path(__file__).with_name("page")
 COURSE = ("lessons", "exercises")
 """Folders of the course a learner needs."""
 
-APPS = ("lab", "notebooks", "tree")
+APPS = ("lab", "notebooks", "tree", "edit")
 BESIDE = '<link rel="stylesheet" href="../lesson.css"><script type="module" src="../lesson.js"></script>'
 OPENING = '<p id="opening">The lesson is opening. On a first visit this takes up to half a minute.</p>'
 AT_START = (
