@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 import sys
 from html.parser import HTMLParser
 
@@ -17,7 +18,7 @@ from patternlib.assess.marking.class_page import page_of_class
 from patternlib.assess.marking.evidence import Answer
 from patternlib.assess.marking.marks import COLUMNS, Row, keep, own_table, table
 from patternlib.assess.marking.outcome import State, write
-from patternlib.assess.marking.pages import student_page
+from patternlib.assess.marking.pages import student_page, student_part
 from patternlib.assess.sandbox.apart import judge_here
 from patternlib.assess.sandbox.job import Job
 from patternlib.assess.tasks.record import read
@@ -135,6 +136,28 @@ def test_what_to_teach_again(tmp_path):
     top = page[page.index("Teach again") : page.index("Where drafts went wrong")]
     assert "side hip" in top and "4 of 10" in top and "The frame" in top
     assert page.index("Teach again") < page.index("Spread of marks")
+
+
+def test_what_is_left_for_the_teacher_is_named_at_the_top():
+    """A link for each thing to do, to the place that lists it; nothing where nothing is left."""
+    answer = judged(hostile.draft("ada"), "ada")
+    work = class_marking.Class([answer], [], [answer.row], [])
+    assert "What is left" not in page_of_class(work, {}, {}, "read only")
+    answer.row.late, answer.row.appeal = "3 days late", "I was ill."
+    waits = Row("ben", "02a", judged=7.0, out_of=8.0, state="judged, waits for your word")
+    work = class_marking.Class([answer], [], [answer.row, waits], [])
+    page = page_of_class(work, {}, {}, "read only")
+    top, rest = page.split("What is left for you")[1].split("</div>", 1)
+    assert re.findall('href="#([a-z]+)"', top) == ["waiting", "late", "appeals"]
+    assert all(rest.count(f'id="{id}"') == 1 for id in ("waiting", "late", "appeals"))
+    assert "3 days late" in rest
+
+
+def test_work_that_was_not_read_stands_last_on_the_page():
+    rows = [Row("ada", "", state="not read", file="toile.jpg"), Row("ada", "02a", 8.0, 8.0, file="a.ipynb")]
+    part = student_part("ada", rows, [], {"02a": "The frame"}, "")
+    assert part.index("The frame") < part.index("toile.jpg") and part.count("toile.jpg") == 1
+    assert "in 1 exercise." in part
 
 
 def test_written_whole_or_not_at_all(tmp_path, monkeypatch):

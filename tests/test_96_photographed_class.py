@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import json
+import os
 import struct
 import zlib
 from pathlib import Path
@@ -125,6 +126,23 @@ def bomb() -> bytes:
         + part(b"IDAT", zlib.compress(b"\0" * 10**6))
         + part(b"IEND", b"")
     )
+
+
+def test_the_same_picture_from_two_learners_is_kept_once(tmp_path, monkeypatch):
+    """One is kept while the other is being written: neither run stops, and nothing is left beside it."""
+    looking = Looking(Asked(), workers=2, kept=tmp_path, stamp="s")
+    seen, put, inside = Seen("a" * 64, fault="No printed markers."), os.replace, []
+
+    def meanwhile(one, other):
+        if not inside:
+            inside.append(1)
+            looking.pool.submit(looking._keep, seen).result()
+        put(one, other)
+
+    monkeypatch.setattr("patternlib.assess.sent_photographs.looking.os.replace", meanwhile)
+    looking._keep(seen)
+    looking.pool.shutdown()
+    assert [p.name for p in tmp_path.iterdir()] == [f"{'a' * 24}.json"]
 
 
 def test_hostile_files_cost_a_sentence_each(tmp_path):

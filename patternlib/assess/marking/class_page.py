@@ -34,22 +34,30 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     judged = sum(r.judged is not None and not r.criterion for r in work.rows)
     projects = len({folded(r.student) for r in work.rows if r.criterion})
     handed = f"{judged} answers judged, {projects} projects" if projects else f"{judged} answers judged"
+    to_do = {
+        "waiting": (_waiting(work), "Give your word where a mark waits for it"),
+        "projects": (class_projects(work), "Print project.html and give the levels of the projects"),
+        "copies": (_copies(work, titles), "Talk with learners whose work may be a copy"),
+        "unread": (_unread(work), "Ask again for work that was not read"),
+        "notes": (_to_decide(work), "Read the notes on single answers"),
+        "missing": (_missing(work, titles), "Ask for what is missing"),
+        "late": (_late(work), "Decide about late work"),
+        "appeals": (_appeals(work), "Answer the appeals"),
+    }
+    levels = any(r.criterion and r.counts and r.final is None for r in work.rows)
+    part = {id: f'<div id="{id}">{section}</div>' for id, (section, _) in to_do.items() if section}
     parts = [
         "<h1>The class</h1>",
         f"<p>{len(students)} students, {handed}, {len(work.unread)} not read.</p>",
         _teach(found, titles),
+        _left({id: to_do[id][1] for id in part if id != "projects" or levels}),
         _causes(found, titles),
         _steps(steps, titles),
         _progress(answers),
-        class_projects(work),
+        part.pop("projects", ""),
         _void(apart, titles),
         _spread(work),
-        _copies(work, titles),
-        _missing(work, titles),
-        _unread(work),
-        _waiting(work),
-        _appeals(work),
-        _to_decide(work),
+        *part.values(),
         _everyone(work, pages),
         _came_in(work),
         f"<h2>How it was read</h2><p>{for_html(protection, 4000)}</p>",
@@ -67,6 +75,17 @@ def _teach(found: list[Cause], titles: Mapping[str, str]) -> str:
     return f'<div class="first"><h2 class="plain">Teach again on Monday</h2>{told}</div>'
 
 
+def _left(to_do: Mapping[str, str]) -> str:
+    """What the teacher has to do next, each with a link to its place on the page."""
+    if not to_do:
+        return ""
+    items = "".join(f'<li><a href="#{id}">{said}</a></li>' for id, said in to_do.items())
+    said = "Write into <em>own mark</em> and <em>own remark</em> in marks.csv, then run the command again."
+    return (
+        f'<div class="first"><h2 class="plain">What is left for you</h2><ul>{items}</ul><p>{said}</p></div>'
+    )
+
+
 def _sentence(cause: Cause, titles: Mapping[str, str]) -> str:
     """One line: what, for how many, where, with one remark as an example."""
     exercise, step = cause.commonest
@@ -76,8 +95,9 @@ def _sentence(cause: Cause, titles: Mapping[str, str]) -> str:
         where += f" and {others} other place{'s' if others > 1 else ''}"
     many = f"{len(cause.students)} of {cause.drew} students"
     if not cause.slip:
+        named = where[:1].upper() + where[1:]
         return (
-            f"<strong>{where}</strong>: {many}. No one slip explains it; look at some of the drafts together."
+            f"<strong>{named}</strong>: {many}. No one slip explains it; look at some of the drafts together."
         )
     return (
         f"<strong>{for_html(_called(cause)).capitalize()}</strong>: {many}, at {where}. "
@@ -322,8 +342,17 @@ def _missing(work: Class, titles: Mapping[str, str]) -> str:
     return "<h2>Missing</h2>" + grid(("exercise", "students", "who"), lines, (1,))
 
 
+def _late(work: Class) -> str:
+    lines = [
+        (for_html(r.student), for_html(r.exercise), for_html(r.late))
+        for r in work.rows
+        if r.counts and "late" in r.late and not r.criterion
+    ]
+    return "<h2>Late</h2>" + grid(("student", "exercise", "how late"), lines) if lines else ""
+
+
 def _everyone(work: Class, pages: Mapping[str, str]) -> str:
-    heads = ("student", "exercises", "marks", "to look at")
+    heads = ("student", "exercises", "marks of what was handed in", "notes in marks.csv")
     lines = []
     for student, rows in by_student(work.rows):
         marked = [r for r in rows if r.final is not None and r.out_of]

@@ -21,7 +21,7 @@ h1{font-size:1.6rem;margin:0 0 .3rem}h2{font-size:1.2rem;margin:2rem 0 .4rem;bor
 h2.plain{border:0;margin:0;padding:0}
 table{border-collapse:collapse;width:100%;margin:.5rem 0}
 th,td{text-align:left;vertical-align:top;padding:.3rem .7rem .3rem 0;border-bottom:1px solid #e3e0d8}
-th{font-weight:600}td.n,th.n{text-align:right;white-space:nowrap}
+th{font-weight:600}td.n,th.n{text-align:right}td.n{white-space:nowrap}
 svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
 .first{background:#fff;border-left:4px solid #4a6b7c;padding:.6rem 1rem;margin:1rem 0}
 .off,.missing{font-weight:600}.soft{color:#5c5c58}ol.big{font-size:1.08rem}ol.big li{margin:.5rem 0}
@@ -94,9 +94,10 @@ def student_part(
     if marked:
         total, most = sum(r.final or 0.0 for r in marked), sum(r.out_of or 0.0 for r in marked)
         many = len({column(r.exercise) for r in marked})
-        parts.append(f"<p>{number(total)} of {number(most)} marks in {many} exercise(s).</p>")
+        exercises = "exercise" if many == 1 else "exercises"
+        parts.append(f"<p>{number(total)} of {number(most)} marks in {many} {exercises}.</p>")
     by_row = {id(a.row): a for a in answers}
-    for row in rows:
+    for row in sorted(rows, key=lambda r: not r.exercise):  # what was not read stands last
         if not row.criterion:
             parts.append(_exercise(row, by_row.get(id(row)), titles))
     parts += projects
@@ -136,7 +137,7 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
         if len(right) < len(lines):
             rest = (line for line in lines if line["verdict"] != "right")
             parts.append(grid(("step", "verdict", "remark"), map(_line, rest)))
-    parts.append(f'<p class="soft">From {for_html(row.file)}</p>' if row.file else "")
+    parts.append(f'<p class="soft">From {for_html(row.file)}</p>' if row.file and row.file != title else "")
     return "\n".join(parts)
 
 

@@ -11,7 +11,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
-from threading import BoundedSemaphore
+from threading import BoundedSemaphore, get_ident
 
 import msgspec
 
@@ -117,7 +117,7 @@ class Looking:
         if self.kept is not None:
             self.kept.mkdir(exist_ok=True)
             path = kept_file(self.kept, seen.sha256)
-            aside = path.with_suffix(".part")
+            aside = path.with_suffix(f".{get_ident()}.part")  # two may send the same picture at once
             aside.write_bytes(msgspec.json.encode(_Kept(self.stamp, seen)))
             os.replace(aside, path)
 
