@@ -174,5 +174,7 @@ def _in_words(garment: str, name: str, value: object) -> str:
     """A style value with its amount, as the boards name it: 'Yoke depth at the side' 8 cm."""
     known = next((v for v in style_values(garment) if v.name == name), None)
     label, unit = (known.label, known.unit) if known else (name.replace("_", " "), "")
-    amount = f"{value:g}" if isinstance(value, int | float) else str(value)
+    amount = str(value)
+    if isinstance(value, int | float):
+        amount = known.said(value) if known else f"{value:g}"
     return f"'{label}' {amount} {unit}".strip()

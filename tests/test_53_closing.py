@@ -14,6 +14,7 @@ import shapely
 
 from patternlib import ValueAtFault, chart, make
 from patternlib.boards import closing_board
+from patternlib.garments import style_values
 from patternlib.garments.closing_check import closing_findings, getting_in
 from patternlib.geometry import Point, line
 from patternlib.making import cutting_list
@@ -299,6 +300,16 @@ def test_the_picture_is_made_from_the_pieces_at_true_scale():
     assert [np.hypot(*e) for e in ends] == pytest.approx([1.8] * 3, abs=0.02)
     far = closed.bounds
     assert all(far[0] - 1e-6 <= c[1] <= far[2] + 1e-6 for i in closed.items if hasattr(i, "d") for c in i.d)
+
+
+def test_buttons_or_press_fasteners_are_chosen_by_their_words():
+    board = closing_board(TWELVE)
+    assert "Fastening Buttons" in repr(board)
+    board.values = {"fastening": "Press fasteners"}
+    assert board.values["fastening"] == 1
+    board.values = {"fastening": 0}  # the number stays the value in code
+    fastening = next(v for v in style_values("pinafore") if v.name == "fastening")
+    assert (fastening.said(1), fastening.span) == ("Press fasteners", "Buttons or press fasteners")
 
 
 def test_the_board_tells_what_a_shallow_opening_does():

@@ -139,6 +139,21 @@ def test_each_slip_is_seen_where_it_is(sound, slip):
         assert {k: v for k, v in proposed(project, checks).items() if v != SOUND[k]} == {criterion: level}
 
 
+@pytest.mark.parametrize(
+    ("text", "value", "fault"),
+    [
+        ("press fasteners", 1, ""),
+        ("Buttons", 0, ""),
+        ("1", 1, ""),
+        ("zip", -1, "Buttons or press fasteners"),
+    ],
+)
+def test_a_choice_of_the_style_is_written_in_its_words(sound, text, value, fault):
+    project = read_project(sound | {"style|1|value": "fastening", "style|1|is": text})
+    assert project.style["fastening"] == value
+    assert fault in project.faults.get("style|1|is", "")
+
+
 def test_less_ease_than_the_clothes_beneath_take_is_asked_about(sound):
     """Lesson 14: each layer round the body takes 2 pi times its thickness."""
     checks = checks_of(read_project(sound | {"ease||beneath": "0.5"}))

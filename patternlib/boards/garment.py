@@ -36,7 +36,8 @@ def style_slider(garment: str, name: str, start: float | None = None, *, body: B
     of_all = read_style(tuple(values.values()), {}, body)
     stands = of_all[name] if start is None else start
     low, high = v.range_for(body, of_all)
-    return Slider(v.name, v.label, min(low, stands), max(high, stands), v.step, stands, v.unit, v.why)
+    low, high = min(low, stands), max(high, stands)
+    return Slider(v.name, v.label, low, high, v.step, stands, v.unit, v.why, v.choices)
 
 
 def garment_board(
@@ -116,7 +117,9 @@ def compare(board: Board, **asked: float) -> str:
         if abs(got - want) > tolerances.ENTERED:
             slider = board.slider(name)
             unit = f" {slider.unit}" if slider.unit else ""
-            lines.append(f"{slider.label} stands at {got:g}{unit}; {want:g}{unit} is asked for.")
+            words = slider.choices
+            stands, asks = (words[round(n)] if words else f"{n:g}{unit}" for n in (got, want))
+            lines.append(f"{slider.label} stands at {stands}; {asks} is asked for.")
     return "\n".join(lines) or "Right: this is what was asked for."
 
 

@@ -25,7 +25,8 @@ class StyleValue:
 
     follows: what the starting value is for a body, cm, where it depends on the body; `start` is then that of
     the course's size 12. within: (lowest, highest) that goes with a body and with the other style values, cm,
-    where that is narrower than `low` and `high`.
+    where that is narrower than `low` and `high`. choices: the words for the values 0, 1 and so on,
+    where one of several things is chosen.
     """
 
     name: str
@@ -38,6 +39,17 @@ class StyleValue:
     unit: str = "cm"
     follows: Callable[[Body], float] | None = None
     within: Callable[[Body, Mapping[str, float]], tuple[float, float]] | None = None
+    choices: tuple[str, ...] = ()
+
+    def said(self, number: float) -> str:
+        """A value as a reader sees it: the words of a choice, else the number."""
+        return self.choices[round(number)] if self.choices else f"{number:g}"
+
+    @property
+    def span(self) -> str:
+        """What can be taken, in words."""
+        first, *others = self.choices or (f"{self.low:g} to {self.high:g}",)
+        return " or ".join((first, *(words.lower() for words in others)))
 
     def start_for(self, body: Body | None, others: Mapping[str, float] | None = None) -> float:
         """The starting value for a body, within the range and on a step; others: every style value."""

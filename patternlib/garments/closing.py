@@ -45,7 +45,8 @@ STYLE = (
         "It is caught in the side seam here.", 0.1,
     ),
     StyleValue(
-        "fastening", "Fastening: 0 buttons, 1 press fasteners", 0, 0, 1, "Choose one of the two.", 1, "",
+        "fastening", "Fastening", 0, 0, 1, "Choose one of the two.", 1, "",
+        choices=("Buttons", "Press fasteners"),
     ),
     StyleValue(
         "fastenings", "Fastenings on each side", 3, 2, 5, "When they are far apart, the edge gapes.", 1, "",

@@ -108,7 +108,7 @@ def _body(found: Project) -> None:
 
 
 def _style(found: Project) -> None:
-    counted = {v.name for v in style_values(found.garment) if not v.unit}
+    counted = {v.name: v for v in style_values(found.garment) if not v.unit}
     for n in found.lines("style"):
         name, text = found.text("style", "value", n).replace(" ", "_"), found.text("style", "is", n)
         if not name or not text:
@@ -116,9 +116,14 @@ def _style(found: Project) -> None:
         if name in found.style:
             found.faults[f"style|{n}|value"] = "This value stands in another line already: keep one of them."
         elif name in counted:
+            words = [choice.casefold() for choice in counted[name].choices]
+            if text.casefold() in words:
+                found.style[name] = float(words.index(text.casefold()))
+                continue
             found.style[name] = float(text) if re.fullmatch(r"[0-9]{1,3}", text) else -1.0
             if found.style[name] < 0:
-                found.faults[f"style|{n}|is"] = "Write a whole number here, as lesson 16 has it."
+                asked = f"Write {counted[name].span} here" if words else "Write a whole number here"
+                found.faults[f"style|{n}|is"] = f"{asked}, as lesson 16 has it."
         elif (cm := found.length("style", "is", n)) is not None:
             found.style[name] = cm
     if found.body is None:
