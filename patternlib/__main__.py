@@ -194,11 +194,15 @@ def _printed(args: argparse.Namespace, what: str) -> str:
     return f"{what}. Print at 100 % and measure the test {test} first. Open {args.out}."
 
 
+def _pages(count: int) -> str:
+    return "1 page" if count == 1 else f"{count} pages"
+
+
 def _worksheet(args: argparse.Namespace) -> int:
     from .assess.project.handouts import save_sheets
 
     pages = save_sheets(args.exercise, args.out, students=[(args.student, args.key)], **_options(args))
-    print(_printed(args, f"{pages} pages"))
+    print(_printed(args, _pages(pages)))
     return 0
 
 
@@ -207,7 +211,7 @@ def _handouts(args: argparse.Namespace) -> int:
 
     whose = {"register": args.register, "group": args.group, "key": args.key}
     learners, pages = save_handouts(args.exercise, args.out, **whose, **_options(args))
-    print(_printed(args, f"{pages} pages for {learners} learners"))
+    print(_printed(args, f"{_pages(pages)} for {learners} learners"))
     return 0
 
 
@@ -215,7 +219,7 @@ def _slips(args: argparse.Namespace) -> int:
     from .assess.practice.printed import save_slips
 
     drafts, pages = save_slips(args.lesson, args.out, count=args.count, seed=args.seed, paper=args.paper)
-    print(f"{drafts} drafts on {pages} pages; the answers come last. Open {args.out}.")
+    print(f"{drafts} drafts on {_pages(pages)}; the answers come last. Open {args.out}.")
     return 0
 
 
