@@ -231,7 +231,7 @@ def test_what_is_not_theirs(browser, tmp_path):
     assert [p.name for p in secret.parent.iterdir()] == ["solution.ipynb"]
     assert secret.read_text() == "the solution"
     browser.run(("open('left', 'w').write('x')\nimport js\njs.localStorage.setItem('left', 'x')",))
-    look = "import js, os\n" + show("['left' in os.listdir(), js.localStorage.getItem('left') is None]")
+    look = "import js, os\n" + show("['left' in os.listdir(), js.localStorage.getItem('left') != 'x']")
     assert said(browser.run((look,))) == [[False, True]]
 
 
