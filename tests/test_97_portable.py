@@ -129,7 +129,7 @@ def test_without_deno_the_command_says_what_to_install(monkeypatch, capsys):
 def test_a_comma_in_a_folder_opens_no_other_folder():
     """Deno reads it as two folders, and the second may be anybody's."""
     with pytest.raises(PatternError, match="comma in its name"):
-        portable._listed([Path("/work/course,/home")])
+        portable._listed([Path("/srv/course,/home")])
 
 
 @pytest.mark.slow
