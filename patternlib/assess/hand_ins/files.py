@@ -184,6 +184,8 @@ def opened(path, largest: int, follow: bool):
 def _regular(facts: os.stat_result, largest: int) -> None:
     if stat.S_ISLNK(facts.st_mode):
         raise Refused("This is a link to another place, not a notebook; it was not followed.")
+    if stat.S_ISDIR(facts.st_mode):
+        raise Refused("This is a folder, not a file.")
     if not stat.S_ISREG(facts.st_mode):
         raise Refused("This is a pipe or a device, not a file; it was not opened.")
     if facts.st_size > largest:
