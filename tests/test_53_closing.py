@@ -6,6 +6,7 @@ source).
 Nothing of the rules that placed the fastenings is used. Bodies: tests/bodies.py.
 """
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -310,6 +311,18 @@ def test_buttons_or_press_fasteners_are_chosen_by_their_words():
     board.values = {"fastening": 0}  # the number stays the value in code
     fastening = next(v for v in style_values("pinafore") if v.name == "fastening")
     assert (fastening.said(1), fastening.span) == ("Press fasteners", "Buttons or press fasteners")
+
+
+@pytest.mark.parametrize(
+    ("garment", "name", "rule"),
+    [
+        ("pinafore", "fastening", "must be 0 (buttons) or 1 (press fasteners)"),
+        ("smock", "collar", "must be 0 (flat) or 1 (stand)"),
+    ],
+)
+def test_a_choice_that_does_not_exist_is_answered_with_those_that_do(garment, name, rule):
+    with pytest.raises(ValueAtFault, match=re.escape(f"{name}: 2 {rule}. ")):
+        make(garment, "12", **{name: 2})
 
 
 def test_the_board_tells_what_a_shallow_opening_does():

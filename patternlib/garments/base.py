@@ -51,6 +51,13 @@ class StyleValue:
         first, *others = self.choices or (f"{self.low:g} to {self.high:g}",)
         return " or ".join((first, *(words.lower() for words in others)))
 
+    @property
+    def rule(self) -> str:
+        """What a value must keep to, for the sentence that refuses another."""
+        if self.choices:
+            return "must be " + " or ".join(f"{n} ({c.lower()})" for n, c in enumerate(self.choices))
+        return f"must lie between {self.low:g} and {self.high:g} {self.unit}".rstrip()
+
     def start_for(self, body: Body | None, others: Mapping[str, float] | None = None) -> float:
         """The starting value for a body, within the range and on a step; others: every style value."""
         if body is None or (self.follows is None and self.within is None):
@@ -103,7 +110,7 @@ def _given(known: Mapping[str, StyleValue], given: Mapping[str, Length]) -> dict
             raise ValueAtFault(
                 name,
                 number,
-                f"must lie between {value.low:g} and {value.high:g} {value.unit}",
+                value.rule,
                 value.why,
                 instead={name: min(max(float(number), value.low), value.high)},
             )

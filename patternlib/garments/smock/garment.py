@@ -43,7 +43,7 @@ STYLE = (
         within=lambda body, v: ((body.head_girth - body.neck_girth - v["neck_ease"] + PASSES) / 2 - 2, 28),
     ),
     StyleValue("facing", "Facing, width", 5, 4, 7, "It must not roll out."),
-    StyleValue("collar", "Collar: 0 flat, 1 stand", 0, 0, 1, "Choose one of the two.", 1, ""),
+    StyleValue("collar", "Collar", 0, 0, 1, "Choose one of the two.", 1, "", choices=("Flat", "Stand")),
     StyleValue("collar_depth", "Flat collar, depth", 6.5, 4, 9, "A deeper one falls over the shoulder."),
     StyleValue("stand_height", "Stand collar, height", 3.5, 2.5, 5, "A higher one meets the chin."),
     StyleValue("sleeve_ease", "Ease round the upper arm", 9, 7, 20, "It goes over another sleeve.",
