@@ -21,6 +21,8 @@ FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
+LONGEST = 60_000
+"""Milliseconds: so long a page is waited for, on a slow machine, too."""
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -147,6 +149,7 @@ def chromium(*flags: str):
 def open_page(browser, url: str, *, width: int = 1280, height: int = 900, touch: bool = False):
     """Open a notebook without the file list beside it and wait until its kernel is ready."""
     page = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch).new_page()
+    page.set_default_timeout(LONGEST)
     page.goto(url)
     wait_ready(page)
     return page
@@ -161,6 +164,16 @@ def wait_ready(page) -> None:
         timeout=60_000,
     )
     hide_file_list(page)
+
+
+def wait_still(locator) -> None:
+    """Wait until an element has kept its place for some frames."""
+    locator.evaluate(
+        "e => new Promise((done) => { let last = '', same = 0; const look = () => {"
+        " const { x, y, width, height } = e.getBoundingClientRect();"
+        " const now = [x, y, width, height].join(); same = now === last ? same + 1 : 0; last = now;"
+        " same < 6 ? requestAnimationFrame(look) : done(); }; look(); })"
+    )
 
 
 def end_kernels(lab: Lab) -> None:
