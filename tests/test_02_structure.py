@@ -61,8 +61,8 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "form",
     ),
     "assess/tasks": (
-        "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
-        "telling",
+        "own_numbers", "record", "rework", "mistakes", "exercise", "needed", "slipping", "topics",
+        "catalogue", "telling",
     ),
     "assess/judging": (
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
@@ -76,7 +76,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
-        "folding", "kept", "needed", "still", "coded", "board", "opening",
+        "folding", "kept", "still", "coded", "board", "opening",
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
