@@ -54,14 +54,15 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "own", "learner", "practice", "sandbox", "sent_photographs", "marking",
     ),
     "assess/own": (
-        "place", "sentences", "own_pieces", "own_file", "library", "rehearsal", "notebooks", "command",
+        "place", "sentences", "own_pieces", "own_criteria", "own_file", "library", "rehearsal", "notebooks",
+        "command",
     ),
     "assess/project": (
         "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "handouts",
         "form",
     ),
     "assess/tasks": (
-        "own_numbers", "record", "rework", "mistakes", "exercise", "needed", "slipping", "topics",
+        "own_numbers", "record", "rework", "mistakes", "in_words", "exercise", "needed", "slipping", "topics",
         "catalogue", "telling",
     ),
     "assess/judging": (

@@ -189,6 +189,11 @@ def _written(
     if finish:
         page.heading("On the pieces")
         page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
+    if work.in_words:
+        page.heading("Looked at by your instructor")
+        levels = [(c.name if k == 0 else "", level.words, f"{level.marks:g}")
+                  for c in work.in_words for k, level in enumerate(c.levels)]  # fmt: skip
+        page.table(("what", "level", "marks"), levels, (0.28, 0.6, 0.12))
     if drawn and not strips:
         page.text(" ".join(("To photograph your draft:", *SHEET_STEPS)), PLAIN)
     page.end()

@@ -26,7 +26,16 @@ from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
 from ..sent_photographs.lengths import Lengths
 from ..sent_photographs.looking import Looking
-from .evidence import WAITS, Answer, answers_in, criterion_rows, settle_evidence, typed_in, with_run
+from .evidence import (
+    WAITS,
+    Answer,
+    answers_in,
+    criterion_rows,
+    rows_in_words,
+    settle_evidence,
+    typed_in,
+    with_run,
+)
 from .marks import Row
 
 MOST_ANSWERS = 200
@@ -304,6 +313,9 @@ def table_rows(answers: list[Answer], unread: list[Unread], how: How) -> list[Ro
                 continue
             row.attempt = f"{i + 1} of {len(group)}" if len(group) > 1 else ""
             rows.append(row)
+        shown = group[-1 if chosen is None else chosen]
+        if shown.row is not None and not shown.owner.asked:
+            rows += rows_in_words(shown.record.exercise, shown.row)
     for one in unread:
         rows.append(Row(one.place, "", state="not read", notes=[one.why], file=one.where, counts=False))
     at = {c.id: n for n, c in enumerate(criteria().values())}  # as they stand on the printed sheet
