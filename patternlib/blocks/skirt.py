@@ -8,6 +8,7 @@ The bookkeeping of every skirt, on the half pattern, holds exactly:
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..body import Body, as_body
 from ..draft import Draft, Drafting
@@ -102,9 +103,32 @@ def skirt_block(
     front_hip = (hip + hip_ease) / 2 - back_hip
     if side_rise is None:
         side_rise = SIDE_RISE * min(side, 1.0) + 0.6 * max(0.0, side - 3)
-    rules = (length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider)
-    half_waist = (waist + waist_ease) / 2
-    front_waist = front_hip - side - totals["front"]  # with its darts closed, so that both sides lean alike
+    rules = _Rules(length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider)
+    block = _written_to_waist(rules, side, made, as_given, totals["front"], (waist + waist_ease) / 2)
+    _fits(block, made, given)
+    return block
+
+
+class _Rules(NamedTuple):
+    """What the block is written from, cm."""
+
+    length: float
+    back_hip: float
+    front_hip: float
+    depth: float
+    waist_drop: float
+    side_rise: float
+    back_wider: float
+
+
+def _written_to_waist(
+    rules: _Rules, side: float, made, as_given, front_darts: float, half_waist: float
+) -> Draft:
+    """The block whose waist, its darts closed, measures half_waist, cm: written until the curves agree.
+
+    front_darts: mouths of the front's darts to begin with, cm.
+    """
+    front_waist = rules.front_hip - side - front_darts  # its darts closed, so that both sides lean alike
     targets = {"back": half_waist - front_waist, "front": front_waist}
     side_takes = all(as_given[part] or not made[part] for part in made)
     for _ in range(30):
@@ -123,7 +147,6 @@ def skirt_block(
         else:
             part = "back" if as_given["front"] or not made["front"] else "front"
             targets[part] -= over
-    _fits(block, made, given)
     return block
 
 
@@ -159,33 +182,44 @@ def _more(cm: float) -> str:
     return f" {'+' if cm > 0 else 'less'} {abs(cm):g} cm" if cm else ""
 
 
-def _write(rules, side, made, as_given, targets) -> Draft:
-    length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider = rules
+def _write(rules: _Rules, side: float, made, as_given, targets) -> Draft:
     d = Drafting("straight skirt block")
+    _write_frame(d, rules)
+    _write_side(d, rules, side)
+    for part, centre, way in (
+        ("back", "centre back waist", "right"),
+        ("front", "waist at centre front", "left"),
+    ):
+        _quarter(d, part, centre, way, made[part], targets[part], as_given[part])
+    return d.finish()
+
+
+def _write_frame(d: Drafting, rules: _Rules) -> None:
+    """Centre lines, hip line, hem and the side below the hip."""
     d.start("waist at centre back", because="the block starts with the natural waist level")
     d.go(
         "centre back hip",
         "waist at centre back",
         "down",
-        depth,
+        rules.depth,
         source="waist to hip",
         because="the hip line lies at the fullest part of the hip",
     )
-    d.go("centre back hem", "waist at centre back", "down", length, source="skirt length")
+    d.go("centre back hem", "waist at centre back", "down", rules.length, source="skirt length")
     d.go(
         "side hip",
         "centre back hip",
         "right",
-        back_hip,
-        source="a quarter of the hip + a quarter of the hip ease" + _more(back_wider),
+        rules.back_hip,
+        source="a quarter of the hip + a quarter of the hip ease" + _more(rules.back_wider),
         because="this is where the side seam crosses the hip line",
     )
     d.go(
         "centre front hip",
         "side hip",
         "right",
-        front_hip,
-        source="a quarter of the hip + a quarter of the hip ease" + _more(-back_wider),
+        rules.front_hip,
+        source="a quarter of the hip + a quarter of the hip ease" + _more(-rules.back_wider),
     )
     d.add("side hem", "level", ("centre back hem", "side hip"))
     d.add("centre front hem", "level", ("centre back hem", "centre front hip"))
@@ -194,7 +228,7 @@ def _write(rules, side, made, as_given, targets) -> Draft:
         "centre back waist",
         "waist at centre back",
         "down",
-        waist_drop,
+        rules.waist_drop,
         because="the back waist dips at the spine",
     )
     d.line("hip line", "centre back hip", "centre front hip")
@@ -203,23 +237,21 @@ def _write(rules, side, made, as_given, targets) -> Draft:
     d.line("side below the hip", "side hip", "side hem", style="block")
     d.line("back hem", "centre back hem", "side hem", style="block")
     d.line("front hem", "side hem", "centre front hem", style="block")
+
+
+def _write_side(d: Drafting, rules: _Rules, side: float) -> None:
+    """Where the sides meet the waist, back and front; side: their shaping, cm."""
     d.given(
         "side shaping", side, source="the side's share of hip less waist", because="both sides lean alike"
     )
-    d.go("side waist level back", "side hip", "up", depth, source="waist to hip")
+    d.go("side waist level back", "side hip", "up", rules.depth, source="waist to hip")
     d.go("back side waist level", "side waist level back", "left", "side shaping")
     d.go("front side waist level", "side waist level back", "right", "side shaping")
     way, why = "up", "over the hip bone the waist sits higher than at the centre"
-    if side_rise < 0:
+    if rules.side_rise < 0:
         way, why = "down", "the side leans out, and the waist stands square on it"
     for part in ("back", "front"):
-        d.go(f"{part} side waist", f"{part} side waist level", way, abs(side_rise), because=why)
-    for part, centre, way in (
-        ("back", "centre back waist", "right"),
-        ("front", "waist at centre front", "left"),
-    ):
-        _quarter(d, part, centre, way, made[part], targets[part], as_given[part])
-    return d.finish()
+        d.go(f"{part} side waist", f"{part} side waist level", way, abs(rules.side_rise), because=why)
 
 
 def dart_names(part: str, n: int) -> tuple[str, ...]:
@@ -293,8 +325,21 @@ def _front_darts(total: float, depth: float, one: bool) -> tuple[SkirtDart, ...]
 def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float, as_given: bool) -> None:
     """Side curve, waist curve and darts of one quarter.
 
-    as_given: the mouths are the widths of the darts; else the darts take up what the curve is too long.
+    waist: of this quarter with its darts closed, cm; as_given: the mouths are the widths of the darts; else
+    the darts take up what the curve is too long.
     """
+    _write_side_and_waist(d, part, centre, way)
+    if not darts:
+        return
+    mouths = f"{part} dart mouths"
+    _write_mouths(d, part, darts, waist, as_given)
+    for dart, name in zip(darts, dart_names(part, len(darts)), strict=True):
+        if len(darts) > 1:
+            _write_mouth(d, mouths, f"{name} mouth", dart, darts)
+        _write_dart(d, part, name, mouths if len(darts) == 1 else f"{name} mouth", dart)
+
+
+def _write_side_and_waist(d: Drafting, part: str, centre: str, way: str) -> None:
     back = part == "back"
     d.curve(
         f"{part} hip curve",
@@ -319,8 +364,10 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
         style="block",
     )
     d.length(f"{part} waist as drawn", f"{part} waist")
-    if not darts:
-        return
+
+
+def _write_mouths(d: Drafting, part: str, darts, waist: float, as_given: bool) -> None:
+    """How wide the darts of a quarter are together."""
     if as_given:
         d.given(f"{part} dart mouths", sum(width or 0.0 for width in _widths(darts)), source="as asked for")
     else:
@@ -331,36 +378,38 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
             source=f"{part} waist as drawn less {waist:.1f} cm, the {part} quarter of waist and ease",
             because="the darts take up the extra length of the waist curve",
         )
-    fixed = sum(dart.width or 0.0 for dart in darts)
-    rest = [dart for dart in darts if dart.width is None]
-    for dart, name in zip(darts, dart_names(part, len(darts)), strict=True):
-        mouth = f"{part} dart mouths" if len(darts) == 1 else f"{name} mouth"
-        if len(darts) > 1:
-            whole = f"{part} dart mouths"
-            if not rest:
-                share = dart.width / fixed
-                d.sum(mouth, {whole: share}, source=f"{share:.2g} of the {part} dart mouths")
-            elif dart.width is None:
-                source = f"the {part} dart mouths less {fixed:g} cm"
-                d.sum(mouth, {whole: 1 / len(rest)}, -fixed / len(rest), source=source)
-            else:
-                d.given(mouth, dart.width, source="as asked for")
-        d.sum(
-            f"{name}, first leg at",
-            {f"{part} waist as drawn": dart.place, mouth: -0.5},
-            source=f"{dart.place:.2f} of the {part} waist less half the mouth",
-        )
-        d.sum(
-            f"{name}, second leg at", {f"{name}, first leg at": 1.0, mouth: 1.0}, source="first leg + mouth"
-        )
-        d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
-        d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
-        d.add(
-            f"{name} point",
-            "dart point",
-            (f"{name} leg", f"{name} leg 2", "waist at centre back"),
-            dart.length,
-            because="square from the middle of the mouth, both legs come out equally long",
-        )
-        d.line(f"{name}, leg nearer the centre", f"{name} leg", f"{name} point", style="block")
-        d.line(f"{name}, leg nearer the side", f"{name} leg 2", f"{name} point", style="block")
+
+
+def _write_mouth(d: Drafting, mouths: str, mouth: str, dart: SkirtDart, darts) -> None:
+    """How wide one of several darts is; mouths: the step of all of them together."""
+    fixed = sum(each.width or 0.0 for each in darts)
+    rest = [each for each in darts if each.width is None]
+    if dart.width is None:
+        source = f"the {mouths} less {fixed:g} cm"
+        d.sum(mouth, {mouths: 1 / len(rest)}, -fixed / len(rest), source=source)
+    elif rest:
+        d.given(mouth, dart.width, source="as asked for")
+    else:
+        share = dart.width / fixed
+        d.sum(mouth, {mouths: share}, source=f"{share:.2g} of the {mouths}")
+
+
+def _write_dart(d: Drafting, part: str, name: str, mouth: str, dart: SkirtDart) -> None:
+    """Legs and point of a dart; mouth: the step that gives how wide it is."""
+    d.sum(
+        f"{name}, first leg at",
+        {f"{part} waist as drawn": dart.place, mouth: -0.5},
+        source=f"{dart.place:.2f} of the {part} waist less half the mouth",
+    )
+    d.sum(f"{name}, second leg at", {f"{name}, first leg at": 1.0, mouth: 1.0}, source="first leg + mouth")
+    d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
+    d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
+    d.add(
+        f"{name} point",
+        "dart point",
+        (f"{name} leg", f"{name} leg 2", "waist at centre back"),
+        dart.length,
+        because="square from the middle of the mouth, both legs come out equally long",
+    )
+    d.line(f"{name}, leg nearer the centre", f"{name} leg", f"{name} point", style="block")
+    d.line(f"{name}, leg nearer the side", f"{name} leg 2", f"{name} point", style="block")
