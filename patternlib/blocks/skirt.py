@@ -7,33 +7,25 @@ The bookkeeping of every skirt, on the half pattern, holds exactly:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from ..body import Body, as_body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..units import Length, read_length, read_lengths
-
-
-@dataclass(frozen=True)
-class SkirtDart:
-    """A waist dart: width of the mouth (cm; None: what is left over), length (cm), place on the waist.
-
-    place: share of the way along the waist from the centre to the side, 0 to 1.
-    """
-
-    width: float | None
-    length: float
-    place: float
-
+from .skirt_darts import (
+    BACK_SHARE,
+    SkirtDart,
+    back_darts_for,
+    dart_names,
+    front_darts_for,
+    widths,
+    write_darts,
+)
 
 SIDE_SHARE, SIDE_LEAST, SIDE_MOST = 0.22, 1.0, 4.5
 """Side shaping of one quarter: its share of the half pattern's shaping and its bounds, cm.
 A fitted side takes about 1.5 to 3 cm, darts the rest: common practice, no source."""
-
-BACK_SHARE = 0.6
-"""The back darts' share of all dart mouths: common practice, no source."""
 
 SIDE_RISE = 1.25
 """cm that the waist rises at a side that leans in by 1 cm or more. Beside a straighter side it rises less and
@@ -41,9 +33,6 @@ beside one that leans out it falls: with more it would bend both ways (common pr
 
 WAIST_DROP = 1.0
 """cm; the waist is lowered so much at the centre back: 0.5 to 1 is usual (common practice, no source)."""
-
-WIDE_DART = 3.2
-"""cm; a wider mouth is shared between two darts: common practice, no source."""
 
 
 def skirt_block(
@@ -95,10 +84,10 @@ def skirt_block(
     side, totals = _share_out(shaping, given)
     depth = body.waist_to_hip
     made = {
-        "back": _back_darts(totals["back"], depth, one_dart) if back_darts is None else back_darts,
-        "front": _front_darts(totals["front"], depth, one_dart) if front_darts is None else front_darts,
+        "back": back_darts_for(totals["back"], depth, one_dart) if back_darts is None else back_darts,
+        "front": front_darts_for(totals["front"], depth, one_dart) if front_darts is None else front_darts,
     }
-    as_given = {part: darts is not None and None not in _widths(darts) for part, darts in given.items()}
+    as_given = {part: darts is not None and None not in widths(darts) for part, darts in given.items()}
     back_hip = (hip + hip_ease) / 4 + back_wider
     front_hip = (hip + hip_ease) / 2 - back_hip
     if side_rise is None:
@@ -150,10 +139,6 @@ def _written_to_waist(
     return block
 
 
-def _widths(darts: tuple[SkirtDart, ...]) -> list[float | None]:
-    return [dart.width for dart in darts]
-
-
 def _fits(block: Draft, made, given) -> None:
     """Refuse given darts that take more than hip and waist differ by."""
     for part, darts in made.items():
@@ -163,17 +148,17 @@ def _fits(block: Draft, made, given) -> None:
                 other = part if given[part] is not None else {"back": "front", "front": "back"}[part]
                 raise ValueAtFault(
                     f"{other}_darts",
-                    " and ".join(f"{w:g}" for w in _widths(given[other]) if w is not None) or "none",
+                    " and ".join(f"{w:g}" for w in widths(given[other]) if w is not None) or "none",
                     f"leave {mouth:.1f} cm for the {name}",
-                    f"Take {-mouth + 0.05:.1f} cm less in all, or leave a width None.",
+                    f"Take {-mouth + 0.05:.1f} cm less in all, or give one of them no width.",
                 )
     if block["side shaping"] < -2.0 and any(made.values()):
-        both = sum(w or 0.0 for darts in made.values() for w in _widths(darts))
+        both = sum(w or 0.0 for darts in made.values() for w in widths(darts))
         raise ValueAtFault(
             "front_darts" if given["front"] else "back_darts",
             both,
             "take more than hip and waist differ by, so the sides would lean out",
-            f"Take {2 * -block['side shaping'] + 0.05:.1f} cm less in all, or leave a width None.",
+            f"Take {2 * -block['side shaping'] + 0.05:.1f} cm less in all, or give one of them no width.",
         )
 
 
@@ -254,11 +239,6 @@ def _write_side(d: Drafting, rules: _Rules, side: float) -> None:
         d.go(f"{part} side waist", f"{part} side waist level", way, abs(rules.side_rise), because=why)
 
 
-def dart_names(part: str, n: int) -> tuple[str, ...]:
-    """The names of the n darts of the 'back' or 'front', from the centre to the side."""
-    return (f"{part} dart",) if n == 1 else tuple(f"{part} dart {k}" for k in range(1, n + 1))
-
-
 def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> None:
     if not body.waist_to_hip + 5 <= length <= 130:
         raise ValueAtFault(
@@ -284,10 +264,8 @@ def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> Non
 
 def _share_out(shaping: float, given) -> tuple[float, dict[str, float]]:
     """(side shaping of each quarter, dart mouths of 'back' and 'front'), cm; given: the darts asked for."""
-    taken = {
-        part: sum(w or 0.0 for w in _widths(darts)) for part, darts in given.items() if darts is not None
-    }
-    free = [part for part, darts in given.items() if darts is None or None in _widths(darts)]
+    taken = {part: sum(w or 0.0 for w in widths(darts)) for part, darts in given.items() if darts is not None}
+    free = [part for part, darts in given.items() if darts is None or None in widths(darts)]
     left = shaping - sum(taken.values())
     side = min(max(SIDE_SHARE * shaping, SIDE_LEAST), SIDE_MOST)
     asked = any(given[part] is not None for part in free)  # a width of None is a dart that is wanted
@@ -298,30 +276,6 @@ def _share_out(shaping: float, given) -> tuple[float, dict[str, float]]:
     return side, {part: taken.get(part, 0.0) + darts * shares.get(part, 0.0) for part in given}
 
 
-def _back_darts(total: float, depth: float, one: bool) -> tuple[SkirtDart, ...]:
-    most = depth - 4
-    if total <= 0:
-        return ()
-    if one or total <= WIDE_DART:
-        return (SkirtDart(total, min(13.0, most), 0.5),)
-    return (
-        SkirtDart(total / 2, min(14.0, most), 1 / 3),
-        SkirtDart(total / 2, min(12.5, most), 2 / 3),
-    )
-
-
-def _front_darts(total: float, depth: float, one: bool) -> tuple[SkirtDart, ...]:
-    most = depth - 5
-    if total <= 0:
-        return ()
-    if one or total <= WIDE_DART:
-        return (SkirtDart(total, min(10.0, most), 0.5),)
-    return (
-        SkirtDart(total / 2, min(10.0, most), 0.45),
-        SkirtDart(total / 2, min(9.0, most), 0.75),
-    )
-
-
 def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float, as_given: bool) -> None:
     """Side curve, waist curve and darts of one quarter.
 
@@ -329,14 +283,8 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
     the darts take up what the curve is too long.
     """
     _write_side_and_waist(d, part, centre, way)
-    if not darts:
-        return
-    mouths = f"{part} dart mouths"
-    _write_mouths(d, part, darts, waist, as_given)
-    for dart, name in zip(darts, dart_names(part, len(darts)), strict=True):
-        if len(darts) > 1:
-            _write_mouth(d, mouths, f"{name} mouth", dart, darts)
-        _write_dart(d, part, name, mouths if len(darts) == 1 else f"{name} mouth", dart)
+    if darts:
+        write_darts(d, part, darts, waist, as_given)
 
 
 def _write_side_and_waist(d: Drafting, part: str, centre: str, way: str) -> None:
@@ -364,52 +312,3 @@ def _write_side_and_waist(d: Drafting, part: str, centre: str, way: str) -> None
         style="block",
     )
     d.length(f"{part} waist as drawn", f"{part} waist")
-
-
-def _write_mouths(d: Drafting, part: str, darts, waist: float, as_given: bool) -> None:
-    """How wide the darts of a quarter are together."""
-    if as_given:
-        d.given(f"{part} dart mouths", sum(width or 0.0 for width in _widths(darts)), source="as asked for")
-    else:
-        d.sum(
-            f"{part} dart mouths",
-            {f"{part} waist as drawn": 1.0},
-            -waist,
-            source=f"{part} waist as drawn less {waist:.1f} cm, the {part} quarter of waist and ease",
-            because="the darts take up the extra length of the waist curve",
-        )
-
-
-def _write_mouth(d: Drafting, mouths: str, mouth: str, dart: SkirtDart, darts) -> None:
-    """How wide one of several darts is; mouths: the step of all of them together."""
-    fixed = sum(each.width or 0.0 for each in darts)
-    rest = [each for each in darts if each.width is None]
-    if dart.width is None:
-        source = f"the {mouths} less {fixed:g} cm"
-        d.sum(mouth, {mouths: 1 / len(rest)}, -fixed / len(rest), source=source)
-    elif rest:
-        d.given(mouth, dart.width, source="as asked for")
-    else:
-        share = dart.width / fixed
-        d.sum(mouth, {mouths: share}, source=f"{share:.2g} of the {mouths}")
-
-
-def _write_dart(d: Drafting, part: str, name: str, mouth: str, dart: SkirtDart) -> None:
-    """Legs and point of a dart; mouth: the step that gives how wide it is."""
-    d.sum(
-        f"{name}, first leg at",
-        {f"{part} waist as drawn": dart.place, mouth: -0.5},
-        source=f"{dart.place:.2f} of the {part} waist less half the mouth",
-    )
-    d.sum(f"{name}, second leg at", {f"{name}, first leg at": 1.0, mouth: 1.0}, source="first leg + mouth")
-    d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
-    d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
-    d.add(
-        f"{name} point",
-        "dart point",
-        (f"{name} leg", f"{name} leg 2", "waist at centre back"),
-        dart.length,
-        because="square from the middle of the mouth, both legs come out equally long",
-    )
-    d.line(f"{name}, leg nearer the centre", f"{name} leg", f"{name} point", style="block")
-    d.line(f"{name}, leg nearer the side", f"{name} leg 2", f"{name} point", style="block")
