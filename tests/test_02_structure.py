@@ -104,7 +104,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "in_blocks", "in_plans", "in_pieces", "in_fittings", "in_workwear",
     ),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
-    "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
+    "blocks": ("skirt_darts", "skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
     "moves": ("outlines", "darts", "slashing", "joining", "panels"),

@@ -130,6 +130,32 @@ def _written(
     page.text(f"{work.id} · {work.title}", TITLE, bold=True)
     page.text(f"Worksheet for {student}      Name: ______________________      Date: ______________", PLAIN)
     page.text(work.task, HEAD)
+    _write_scale(page, scale, drawn, strips)
+    _write_numbers(page, work, of, times if drawn else 1)
+    sentences = work.sentences(of).values()
+    for told in work.sheet(of)[: -len(sentences) or None]:
+        page.text(told, PLAIN)
+    page.heading("Steps")
+    for count, step in enumerate(sentences, 1):
+        page.step(count, step)
+    _write_table(page, work, times, drawn)
+    finish = [(a.name, FINISH[a.kind], "") for a in work.asked if a.kind in FINISH]
+    if finish:
+        page.heading("On the pieces")
+        page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
+    if work.in_words:
+        page.heading("Looked at by your instructor")
+        levels = [(c.name if k == 0 else "", level.words, f"{level.marks:g}")
+                  for c in work.in_words for k, level in enumerate(c.levels)]  # fmt: skip
+        page.table(("what", "level", "marks"), levels, (0.28, 0.6, 0.12))
+    if drawn and not strips:
+        page.text(" ".join(("To photograph your draft:", *SHEET_STEPS)), PLAIN)
+    page.end()
+
+
+def _write_scale(page: Writing, scale: str, drawn: bool, strips: bool) -> None:
+    """In which scale the learner draws, on the printed grid or on paper of her own."""
+    times = SCALES[scale]
     if drawn and strips:
         of_scale = "full size" if times == 1 else f"{scale} scale, every measure divided by {times}"
         page.text(
@@ -145,24 +171,27 @@ def _written(
         )  # fmt: skip
     elif drawn:
         page.text("Drawn at full size: 1 cm on the grid is 1 cm of the pattern.", PLAIN)
+
+
+def _write_numbers(page: Writing, work: Exercise, of: OwnNumbers, times: int) -> None:
+    """The learner's numbers; times: what the draft divides them by."""
     needed = numbers_needed(work, of)
-    if needed:
-        labels = {value.name: value.label for value in style_values("pinafore")}
-        page.heading("Your numbers")
-        heads = ("measure", "cm", "inches") + ((f"cm, divided by {times}",) if drawn and times > 1 else ())
-        rows = []
-        for name, cm in needed.items():
-            called, label = name.replace("_", " "), labels.get(name, "")
-            said = f"{called} ({label[0].lower()}{label[1:]})" if label else called
-            row = (said, f"{cm:.1f}", write_length(cm, "in").removesuffix(" in"), f"{cm / times:.2f}")
-            rows.append(row[: len(heads)])
-        page.table(heads, rows, (0.52, 0.14, 0.16, 0.18))
-    sentences = work.sentences(of).values()
-    for told in work.sheet(of)[: -len(sentences) or None]:
-        page.text(told, PLAIN)
-    page.heading("Steps")
-    for count, step in enumerate(sentences, 1):
-        page.step(count, step)
+    if not needed:
+        return
+    labels = {value.name: value.label for value in style_values("pinafore")}
+    page.heading("Your numbers")
+    heads = ("measure", "cm", "inches") + ((f"cm, divided by {times}",) if times > 1 else ())
+    rows = []
+    for name, cm in needed.items():
+        called, label = name.replace("_", " "), labels.get(name, "")
+        said = f"{called} ({label[0].lower()}{label[1:]})" if label else called
+        row = (said, f"{cm:.1f}", write_length(cm, "in").removesuffix(" in"), f"{cm / times:.2f}")
+        rows.append(row[: len(heads)])
+    page.table(heads, rows, (0.52, 0.14, 0.16, 0.18))
+
+
+def _write_table(page: Writing, work: Exercise, times: int, drawn: bool) -> None:
+    """What is measured on the draft, with room to write it down."""
     page.heading("Measure your draft and fill in")
     evenly = " Spread the places of a curve evenly from one end to the other, both ends among them."
     evenly = evenly if any(asked.kind == "curve" for asked in work.steps()) else ""
@@ -185,18 +214,6 @@ def _written(
         page.table(("what", "", "across", "up"), _blanks(work, 2), (0.4, 0.2, 0.2, 0.2), ROW)
     else:
         page.table(("what", "", "yours"), _blanks(work, 1), (0.5, 0.2, 0.3), ROW)
-    finish = [(a.name, FINISH[a.kind], "") for a in work.asked if a.kind in FINISH]
-    if finish:
-        page.heading("On the pieces")
-        page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
-    if work.in_words:
-        page.heading("Looked at by your instructor")
-        levels = [(c.name if k == 0 else "", level.words, f"{level.marks:g}")
-                  for c in work.in_words for k, level in enumerate(c.levels)]  # fmt: skip
-        page.table(("what", "level", "marks"), levels, (0.28, 0.6, 0.12))
-    if drawn and not strips:
-        page.text(" ".join(("To photograph your draft:", *SHEET_STEPS)), PLAIN)
-    page.end()
 
 
 def _blanks(work: Exercise, columns: int) -> list[tuple[str, ...]]:
