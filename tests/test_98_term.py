@@ -58,7 +58,9 @@ def rows_of(out: Path) -> dict[tuple[str, str, str], dict]:
 
 def sheet(out: Path, name: str = "mark-sheet.csv", **how) -> dict[str, dict]:
     with open(out / name, encoding="utf-8-sig", newline="") as file:
-        return {r["student"]: r for r in csv.DictReader(file, **how)}
+        lines = list(csv.DictReader(file, **how))
+    assert lines[0]["student"] == "out of"  # how many marks each exercise has
+    return {r["student"]: r for r in lines[1:]}
 
 
 def test_everyone_is_themselves(term):
@@ -72,6 +74,16 @@ def test_everyone_is_themselves(term):
         assert found[who]["missing"] == str(missing + 2 * (who == "s16")), who  # not begun
     assert found["s11"]["total"] == found["s11"]["out of"]  # of group A, by its own key
     assert found["s08"]["02b"] not in ("", "missing")  # handed in as a zip inside the zip
+
+
+def test_the_mark_sheet_says_how_many_marks_each_exercise_has(term):
+    """In a line under the headings, as the marks of everyone in marks.csv say it."""
+    with open(term / "marks" / "mark-sheet.csv", encoding="utf-8-sig", newline="") as file:
+        line = next(csv.DictReader(file))
+    most = {r["exercise"]: r["out of"] for r in marks_of(term / "marks") if r["out of"]}
+    assert {e: line[e] for e in most} == most and len(most) > 7
+    assert line["total"] == line["out of"] == str(sum(map(int, most.values())))
+    assert {line[c] for c in ("group", "missing", "waits")} == {""}
 
 
 def test_all_attempts_are_kept_and_one_counts(term):

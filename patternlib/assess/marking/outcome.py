@@ -23,10 +23,10 @@ from .mark_sheet import sheet_files
 from .marks import MARKS_FILE, OWN_FILE, as_csv, own_table, table
 from .pages import all_students, student_page, student_part
 from .photographed import BOOK_FILE, SHEET_FILE, photograph_files
-from .project_page import project_sheets, projects_of, student_project
+from .project_page import criteria_sheets, project_sheets, projects_of, student_project
 
 STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
-PROJECT_FILE = "project.html"
+PROJECT_FILE, CRITERIA_FILE = "project.html", "criteria.html"
 
 
 class State(msgspec.Struct):
@@ -124,6 +124,8 @@ def write(
         parts.append(student_part(student, rows, of[who], titles, "", mine))
     if projects:
         texts[PROJECT_FILE] = project_sheets(work)
+    if sheets := criteria_sheets(work, titles):
+        texts[CRITERIA_FILE] = sheets
     texts[ALL_FILE] = all_students(parts)
     state.pages = sorted(pages.values())
     texts["class.html"] = page_of_class(work, titles, pages, protection)
@@ -136,7 +138,8 @@ def write(
     texts |= photograph_files(work.answers, work.unread, titles, how)
     if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
         texts[OWN_FILE] = own_table(semicolons=as_they_save)
-    gone = old_pages - set(state.pages) | ({SHEET_FILE, BOOK_FILE} - texts.keys())
+    at_times = {SHEET_FILE, BOOK_FILE, PROJECT_FILE, CRITERIA_FILE}
+    gone = old_pages - set(state.pages) | (at_times - texts.keys())
     place(out, texts, sorted(gone))
 
 

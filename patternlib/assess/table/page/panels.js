@@ -38,7 +38,8 @@ export class Numbers {
     this.shown = key;
     const own = desk.setup.numbers.filter(([, , , needed]) => needed),
       rest = desk.setup.numbers.filter(([, , , needed]) => !needed);
-    const parts = [this.table(own)];
+    const none = make("p", { className: "dt-soft" }, "None of your measures is needed here.");
+    const parts = [own.length || desk.setup.prints ? this.table(own) : none];
     const noted = this.noted();
     if (noted.length) parts.push(make("h5", {}, "On the paper"), this.table(noted));
     if (rest.length)
