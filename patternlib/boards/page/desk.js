@@ -176,9 +176,14 @@ export class Desk {
     clearTimeout(this.restTimer);
     this.restTimer = setTimeout(() => this.rest(), ms);
   }
+  /** Whether the hand rests, and Python has drawn and checked what it left. */
+  atRest() {
+    return !this.pressed && !this.restTimer && !this.rested && this.restedAt === this.key();
+  }
   /** The hand rests. now: even if an earlier rest has no answer yet. */
   rest(now = false) {
     if (this.pressed) return;
+    this.restTimer = clearTimeout(this.restTimer);
     this.trail.note(this.row);
     this.tell("trails");
     if (this.restedAt !== this.key() && (now || !this.rested)) {
