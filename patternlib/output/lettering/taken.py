@@ -34,7 +34,7 @@ class Taken:
     def draw(self, points: Sequence) -> None:
         cell, drawn = self.cell, self.drawn
         for (x0, y0), (x1, y1) in pairwise(points):
-            n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
+            n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.3 * cell)))
             for k in range(n + 1):
                 drawn.add(
                     (math.floor((x0 + (x1 - x0) * k / n) / cell), math.floor((y0 + (y1 - y0) * k / n) / cell))
@@ -51,10 +51,8 @@ class Taken:
         (x0, y0), (x1, y1), (_, y2), (x3, y3) = text.corners()
         cell = self.cell
         if not text.angle:
-            some = 0.2  # of a square: a line is drawn in steps and may pass over the corner of one
-            columns = range(math.floor(x0 / cell - some), math.floor(x1 / cell + some) + 1)
-            rows = range(math.floor(y0 / cell - some), math.floor(y2 / cell + some) + 1)
-            return {(i, j) for j in rows for i in columns}
+            columns = range(math.floor(x0 / cell), math.floor(x1 / cell) + 1)
+            return {(i, j) for j in range(math.floor(y0 / cell), math.floor(y2 / cell) + 1) for i in columns}
         along = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
         up = max(1, math.ceil(math.hypot(x3 - x0, y3 - y0) / (0.6 * cell)))
         return {
