@@ -275,12 +275,16 @@ class Board(anywidget.AnyWidget):
     def _beside(
         self, values: Mapping[str, float], step: int, places: Mapping[str, tuple[float, float]]
     ) -> dict[str, Any]:
-        """What the drawing looked like at the start, its pieces on the same places, if that is another."""
-        if step or dict(values) == self._start:
+        """What the drawing looked like at the start, its pieces on the same places, if that is another.
+
+        What is chosen in words stays chosen: beside a lay on narrow cloth one on wide cloth says nothing.
+        """
+        start = {name: values[name] if s.choices else s.start for name, s in self._sliders.items()}
+        if step or dict(values) == start:
             return {}
         self._held, self._moving = places, True
         try:
-            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start))))}
+            return {"start": start_beside(self._packer.pack(self._redraw(start)))}
         except Exception:  # a start that cannot be drawn is said elsewhere
             return {}
         finally:
