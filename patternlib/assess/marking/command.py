@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 import time
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -34,7 +35,17 @@ from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project, with_criteria
 from .folder import alone_in, sweep_rooms
 from .marks import keep
-from .outcome import CRITERIA_FILE, State, former, only_this_class, save, write
+from .outcome import (
+    CRITERIA_FILE,
+    AnotherClass,
+    Learners,
+    State,
+    former,
+    only_these_hand_ins,
+    only_this_class,
+    save,
+    write,
+)
 from .photographed import BOOK_FILE, add_photographed
 from .rubric_check import checked_rubric
 
@@ -148,16 +159,18 @@ def _assess(options: argparse.Namespace) -> None:
     with alone_in(out):
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
-        renamed = only_this_class(state, how, out)
+        learners = only_this_class(state, how, out)
         told = _Told(out, state)
         try:
-            _mark(options, how, state, told, renamed)
+            _mark(options, how, state, told, learners)
+        except AnotherClass:
+            raise
         except BaseException:
             told.save()
             raise
 
 
-def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, renamed: list[str]) -> None:
+def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, learners: Learners) -> None:
     out = options.out
     keys = {who: s.key for who, s in how.register.students.items() if s.key is not None}
     asked = Asked(how.key, keys, how.lengths.distances)
@@ -166,6 +179,12 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, rena
     books, unread, came_in = class_marking.gather(
         open_all(options.handins), with_code=options.rerun, looking=looking
     )
+    looked_at = {handin.mark for handin, _ in looking.taken}
+    try:
+        only_these_hand_ins(state, learners, out, {book.handin.mark for book in books} | looked_at)
+    except AnotherClass:
+        looking.pool.shutdown(cancel_futures=True)
+        raise
     runs, protection = (
         _runs(books, how, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
     )
@@ -179,7 +198,7 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, rena
     state.marks |= note_changes(work.rows, answers, state.marks, how)
     titles = project_titles() | exercise_titles()
     write(out, work, titles, protection, state, how=how, names=options.names)
-    loud = (*_assumed(work, how), *_own_marks(work, renamed))
+    loud = (*_assumed(work, how), *_own_marks(work, learners.renamed))
     print("\n".join((protection, *loud, f"{_said(work)} Open {out / 'class.html'}.")))
 
 
@@ -282,7 +301,7 @@ def _assumed(work: class_marking.Class, how: How) -> list[str]:
     return said
 
 
-def _own_marks(work: class_marking.Class, renamed: list[str]) -> list[str]:
+def _own_marks(work: class_marking.Class, renamed: Sequence[str]) -> list[str]:
     """A loud line for own marks that may have been meant for another learner, or for another draft."""
     kept = {folded(r.student) for r in work.rows if r.own_mark or r.own_remark or r.appeal}
     others = [who for who in renamed if folded(who) in kept]
