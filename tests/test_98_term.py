@@ -460,6 +460,7 @@ def test_a_student_has_a_share_of_the_judging(monkeypatch):
 
 def test_two_runs_into_one_folder(tmp_path, capsys):
     (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "ada.ipynb").write_bytes(hostile.text(hostile.notebook()))
     with alone_in(tmp_path / "out"):
         line = [str(tmp_path / "in"), "--out", str(tmp_path / "out")]
         assert assess_command(line) == 2
