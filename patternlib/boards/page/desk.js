@@ -23,7 +23,7 @@ export class Desk {
     this.step = model.get("step");
     this.unit = model.get("unit");
     this.hidden = new Set(model.get("hidden"));
-    this.trail = new Trail(this.row);
+    this.trail = new Trail(this.row, this.setup.trail);
     this.seq = 0; // number of the newest wish
     this.shownSeq = 0; // number of the wish whose picture is shown
     this.flying = 0; // questions without an answer yet
@@ -188,7 +188,8 @@ export class Desk {
     this.tell("trails");
     if (this.restedAt !== this.key() && (now || !this.rested)) {
       const rest = { n: this.seq, key: this.key(), row: [...this.row], step: this.step };
-      if (this.link.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step })) {
+      const trail = this.trail.kept();
+      if (this.link.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step, trail })) {
         this.restedAt = this.key();
         this.rested = rest;
       }
