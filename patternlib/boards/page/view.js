@@ -81,6 +81,10 @@ export class View {
     for (const row of this.rows) row.show();
     this.steps?.show();
   }
+  /** The hand takes hold or moves. */
+  hold() {
+    this.sheet.glide.stop();
+  }
   /** The hand rests; a screen reader is not flooded while it moves. */
   settle() {
     this.sheet.settle();
