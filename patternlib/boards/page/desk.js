@@ -11,7 +11,7 @@ import { Trail } from "./trail.js";
 
 const KEEP = 400; // pictures kept at most
 const AHEAD = 24; // pictures wished for in one message; Python sends as many as its time allows
-const STILL = 700; // ms the hand rests before the still picture is renewed
+const STILL = 400; // ms the hand rests before the still picture is renewed
 const FIELDS = "name label low high step start unit why choices whyIn choicesIn".split(" ");
 const BACK = "These are your values from before. Reset gives the starting values.";
 
@@ -25,7 +25,7 @@ export class Desk {
     this.step = model.get("step");
     this.unit = model.get("unit");
     this.hidden = new Set(model.get("hidden"));
-    this.trail = new Trail(this.row);
+    this.trail = new Trail(this.row, this.setup.trail);
     this.seq = 0; // number of the newest wish
     this.shownSeq = 0; // number of the wish whose picture is shown
     this.flying = 0; // questions without an answer yet
@@ -127,19 +127,15 @@ export class Desk {
   // -- the hand ------------------------------------------------------------------------------------------
   /** changes: {index: value in the slider's unit}; shows at once what is kept, asks for the rest. */
   move(changes, step = this.step) {
-    if (this.dropped) {
-      this.tell("place"); // a drag that was cancelled moves nothing more
-      return;
-    }
+    if (this.dropped) return this.tell("place"); // a drag that was cancelled moves nothing more
     let moved = step !== this.step;
     for (const [i, v] of Object.entries(changes)) {
       const s = this.sliders[i];
       const value = tidy(clamp(v, s.low, s.high));
-      if (value !== this.row[i]) {
-        s.heading = Math.sign(value - this.row[i]);
-        this.row[i] = value;
-        moved = true;
-      }
+      if (value === this.row[i]) continue;
+      s.heading = Math.sign(value - this.row[i]);
+      this.row[i] = value;
+      moved = true;
     }
     this.step = step;
     if (!moved) return;
@@ -182,14 +178,19 @@ export class Desk {
     clearTimeout(this.restTimer);
     this.restTimer = setTimeout(() => this.rest(), ms);
   }
+  /** Whether the hand rests, and Python has drawn and checked what it left. */
+  atRest() {
+    return !this.pressed && !this.restTimer && !this.rested && this.restedAt === this.key();
+  }
   /** The hand rests. now: even if an earlier rest has no answer yet. */
   rest(now = false) {
     if (this.pressed) return;
+    this.restTimer = clearTimeout(this.restTimer);
     this.trail.note(this.row);
     this.tell("trails");
     if (this.restedAt !== this.key() && (now || !this.rested)) {
       const [n, key, row, step] = [this.seq, this.key(), [...this.row], this.step];
-      if (this.link.say({ kind: "rest", n, v: row, s: step })) {
+      if (this.link.say({ kind: "rest", n, v: row, s: step, trail: this.trail.kept() })) {
         this.restedAt = key;
         this.rested = { n, key, row, step };
       }
