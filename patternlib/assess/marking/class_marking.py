@@ -16,7 +16,7 @@ import msgspec
 from ..hand_ins.copies import Copy, find_copies
 from ..hand_ins.files import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
-from ..hand_ins.register import Register
+from ..hand_ins.register import Register, Student
 from ..hand_ins.students import BEST, Entry, by_id, counting, owners
 from ..own.place import own_folder
 from ..project.levels import column, criteria
@@ -70,7 +70,8 @@ class Book:
 @dataclass
 class Class:
     """All that a report needs. came_in: (file, what became of it) for everything that was handed in;
-    assumed: how many hand-ins have their student from the record alone."""
+    assumed: how many hand-ins have their student from the record alone; group: the one that is marked, '' for
+    all."""
 
     answers: list[Answer]
     unread: list[Unread]
@@ -79,6 +80,12 @@ class Class:
     came_in: list[tuple[str, str]] = field(default_factory=list)
     assumed: int = 0
     register: Register = field(default_factory=Register)
+    group: str = ""
+
+    @property
+    def students(self) -> dict[str, Student]:
+        """Those of the register who are marked, by folded id."""
+        return self.register.of_group(self.group)
 
 
 @dataclass(frozen=True)
@@ -368,6 +375,7 @@ def run(
         [],
         assumed,
         how.register,
+        how.group,
     )
 
 
