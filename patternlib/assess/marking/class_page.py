@@ -9,11 +9,11 @@ from statistics import median
 from ..hand_ins.students import without_names
 from ..project.levels import column
 from ..safe_text import folded, for_html
-from .class_marking import Class, by_student
+from .class_marking import Class
 from .evidence import TO_TAP, WAITS, Answer
-from .marks import missing, number
+from .marks import by_student, missing, number
 from .pages import grid, linked, page
-from .project_page import class_projects
+from .project_page import class_projects, levels_that_wait
 from .teaching.cards import cause_cards, teach_again, worth_a_card
 from .teaching.causes import Trouble, find_causes, progress, telling, troubles
 from .teaching.words import called, sayings
@@ -28,11 +28,12 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     asked = {folded(a.student) for a in work.answers if a.owner.asked}
     students = {folded(r.student) for r in work.rows} - asked | set(work.students)
     judged = sum(r.judged is not None and not r.criterion for r in work.rows)
-    projects = len({folded(r.student) for r in work.rows if r.criterion})
+    projects = len({folded(r.student) for r in work.rows if r.of_project})
     handed = f"{judged} answers judged, {projects} projects" if projects else f"{judged} answers judged"
     to_do = {
         "waiting": (_waiting(work, pages), "Give your word where a mark waits for it"),
         "projects": (class_projects(work), "Print project.html and give the levels of the projects"),
+        "levels": (levels_that_wait(work.rows, titles), "Print criteria.html and give the levels"),
         "copies": (_copies(work, titles), "Talk with learners whose work may be a copy"),
         "unread": (_unread(work, pages), "Ask again for work that was not read"),
         "notes": (_to_decide(work, pages), "Read the notes on single answers"),
@@ -40,7 +41,7 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
         "late": (_late(work, pages), "Decide about late work"),
         "appeals": (_appeals(work, pages), "Answer the appeals"),
     }
-    levels = any(r.criterion and r.counts and r.final is None for r in work.rows)
+    levels = any(r.of_project and r.counts and r.final is None for r in work.rows)
     part = {id: f'<div id="{id}">{section}</div>' for id, (section, _) in to_do.items() if section}
     parts = [
         "<h1>The class</h1>",

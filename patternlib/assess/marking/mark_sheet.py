@@ -27,7 +27,11 @@ def sheet_files(rows: Iterable[Row], register: Register, *, group: str = "", nam
 def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: bool) -> list[list[str]]:
     """The lines of the sheet as texts, the headings first."""
     exercises = sorted({column(r.exercise) for r in rows if r.exercise} | {d.exercise for d in register.due})
-    most = {e: max((r.out_of or 0.0 for r in rows if r.exercise == e), default=0.0) for e in exercises}
+    parts = {r.exercise: 0.0 for r in rows if r.exercise}
+    for row in rows:
+        if row.exercise:
+            parts[row.exercise] = max(parts[row.exercise], row.out_of or 0.0)
+    most = {e: sum(marks for part, marks in parts.items() if column(part) == e) for e in exercises}
     if PROJECT in most:
         most[PROJECT] = float(HIGHEST * len(criteria()))
     students = {who: student.id for who, student in register.of_group(group).items()}
@@ -52,11 +56,12 @@ def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: b
 
 
 def _cell(rows: Sequence[Row]) -> str:
-    """The mark of one exercise; a project's is the sum of its levels, once all of them are given."""
+    """The mark of one exercise; where levels in words are asked, the sum, once all of them are given."""
     finals = [r.final for r in rows if r.final is not None]
     asked = [r for r in rows if r.criterion]
     if asked:
-        return number(sum(finals)) if len(finals) == len(asked) else WAITS
+        also = any(r.judged is not None and not r.criterion for r in rows) and not asked[0].of_project
+        return number(sum(finals)) if len(finals) == len(asked) + also else WAITS
     if finals:
         return number(finals[0])
     return WAITS if any(r.judged is not None for r in rows) else MISSING

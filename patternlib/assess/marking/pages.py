@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from ..project.levels import column
 from ..safe_text import folded, for_html
+from ..tasks.catalogue import exercises
 from .evidence import Answer
 from .marks import Row, number
 
@@ -123,12 +124,17 @@ def student_part(
     if lacking:
         parts.append(f"<p>Not handed in: {for_html(_listed([titles.get(e, e) for e in lacking]), 4000)}.</p>")
     by_row = {id(a.row): a for a in answers}
+    levels = _levels([r for r in rows if r.criterion and not r.of_project])
     if any(a.judged.picture and not a.is_project for a in answers):
         parts.append(f'<p class="soft">{_KEY}</p>')
     parts.append('<div class="exercises">')
     for row in sorted(rows, key=lambda r: (not r.exercise, r.exercise, not r.counts)):
         if not row.criterion:  # what counts stands before its other attempts, what was not read last
-            parts.append(_exercise(row, by_row.get(id(row)), titles))
+            given = levels.pop(row.exercise, "") if row.counts or row.judged is not None else ""
+            parts.append(_exercise(row, by_row.get(id(row)), titles, given))
+    for exercise, given in levels.items():
+        head = for_html(titles.get(exercise, exercise))
+        parts.append(f'<section class="exercise" id="{anchor(exercise)}"><h2>{head}</h2>{given}</section>')
     return "\n".join((*parts, "</div>", *projects))
 
 
@@ -137,7 +143,7 @@ def _listed(names: Sequence[str]) -> str:
     return ("; " if any("," in name for name in names) else ", ").join(names)
 
 
-def _exercise(row: Row, answer: Answer | None, titles) -> str:
+def _exercise(row: Row, answer: Answer | None, titles, levels: str = "") -> str:
     title = titles.get(row.exercise, row.exercise) or row.file
     attempt = f" · attempt {row.attempt}" if row.attempt else ""
     place = f' id="{anchor(row.exercise)}"' if row.exercise and (row.counts or not row.attempt) else ""
@@ -176,8 +182,25 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
         rest = [line for line in lines if line["step"] not in (*right, *after)]
         if rest:
             parts.append(grid(("step", "verdict", "remark"), map(_line, rest)))
+    parts.append(levels)
     parts.append(f'<p class="soft">From {for_html(row.file)}</p>' if row.file and row.file != title else "")
     return "\n".join((*parts, "</section>"))
+
+
+def _levels(rows: Sequence[Row]) -> dict[str, str]:
+    """Tables of what the instructor judged in words, by exercise."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    known = {c.row(id): c for id, work in exercises().items() for c in work.in_words}
+    order = list(known)
+    for row in sorted((r for r in rows if r.exercise in known), key=lambda r: order.index(r.exercise)):
+        id, criterion = column(row.exercise), known[row.exercise]
+        told = "not given yet"
+        if row.final is not None:
+            told = f"<strong>{number(row.final)} of {number(row.out_of)}.</strong> "
+            told += for_html(criterion.said(row.final), 400)
+        remark = f"<br>{for_html(row.own_remark, 2000)}" if row.own_remark else ""
+        found.setdefault(id, []).append((for_html(criterion.name), told + remark))
+    return {id: grid(("looked at by your instructor", "level"), lines) for id, lines in found.items()}
 
 
 def _line(line: dict) -> tuple[str, str, str]:
