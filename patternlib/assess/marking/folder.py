@@ -15,7 +15,7 @@ from ..safe_text import one_line
 from ..sent_photographs.looking import FOLDER as PICTURES
 
 LOCK, ASIDE, READY, GONE = ".in-use", ".writing-", ".ready", ".gone"
-PAGES = "students"
+PAGES, DRILLS = "students", "drills"
 ROOMS, OLD = "patternlib-run-", 3600.0
 """Throw-away homes of notebooks, and after how many seconds one is left over from a run that fell."""
 
@@ -103,7 +103,7 @@ def place(out: Path, texts: Mapping[str, str | bytes], gone: Iterable[str]) -> N
     Everything is first written aside; that folder is then renamed, which is one step. From then on a run
     that falls is finished by the next one.
     """
-    for folder in (out / PAGES, out / PICTURES):
+    for folder in (out / PAGES, out / PICTURES, out / DRILLS):
         if folder.is_symlink():
             raise PatternError(f"{folder} is a link to another place: remove it and start again.")
     out.mkdir(parents=True, exist_ok=True)
