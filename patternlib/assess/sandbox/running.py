@@ -185,9 +185,9 @@ def _because(ended: Ended) -> str:
     }
     if ended.why:
         return f" because {reasons.get(ended.why, 'it was stopped')}"
-    if ended.signal == signal.SIGXCPU:
+    if ended.signal is not None and ended.signal == getattr(signal, "SIGXCPU", None):  # Windows has none
         return f" because it used more than {PROCESSOR_SECONDS} seconds of processor time"
-    if ended.signal == signal.SIGXFSZ:
+    if ended.signal is not None and ended.signal == getattr(signal, "SIGXFSZ", None):
         return " because it wrote too large a file"
     if ended.signal is not None:
         return f" because it was ended by signal {ended.signal}"
