@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pytest
 
+from patternlib.assess import MIME
 from patternlib.assess.marking import folder
 from patternlib.assess.marking.folder import alone_in
 from patternlib.assess.sandbox import portable, runner, running
@@ -114,9 +115,7 @@ def test_a_run_that_ends_is_read_without_the_signals_of_other_systems(monkeypatc
 def test_a_process_gives_back_by_what_it_prints(monkeypatch):
     """Without fork a process is given no further file; it is watched all the same."""
     monkeypatch.delattr(os, "fork")
-    cell = (
-        "from IPython.display import display\ndisplay({'application/vnd.patternlib.draft+json': 1}, raw=True)"
-    )
+    cell = f"from IPython.display import display\ndisplay({{{MIME!r}: 1}}, raw=True)"
     ended = runner.Runner(wrapped=False).run((cell, "print('x')"))
     assert (ended.why, ended.exit) == ("", 0) and ended.data.startswith(b'{"records"')
     assert runner.Runner(wrapped=False, seconds=0.5).run(("import time\ntime.sleep(60)",)).why == "time"
@@ -147,7 +146,7 @@ def test_a_prepared_folder_that_gives_no_answer_is_prepared_again():
 
 
 def test_own_marks_that_were_saved_while_a_run_fell_stay(tmp_path, monkeypatch):
-    """The table is open in a spreadsheet, the run stops there; what is then saved in it is not written over."""
+    """The table is open in a spreadsheet, the run stops there; what is then saved in it stays."""
     out = tmp_path / "out"
     out.mkdir()
     (out / "marks.csv").write_text("old")
