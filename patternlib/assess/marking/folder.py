@@ -42,10 +42,8 @@ def alone_in(out: Path) -> Iterator[None]:
                 path.unlink()
     finally:
         os.close(handle)
-        with suppress(OSError):
-            if (
-                sys.platform == "win32"
-            ):  # there an open file cannot be removed, nor one that another run holds
+        if sys.platform == "win32":  # there a file is removed when nobody has it open
+            with suppress(OSError):
                 path.unlink()
         with suppress(OSError):
             out.rmdir()
