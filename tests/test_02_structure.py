@@ -62,7 +62,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "form",
     ),
     "assess/tasks": (
-        "own_numbers", "record", "rework", "mistakes", "in_words", "exercise", "slipping", "topics",
+        "own_numbers", "record", "rework", "mistakes", "in_words", "exercise", "needed", "slipping", "topics",
         "catalogue", "telling",
     ),
     "assess/judging": (
@@ -77,7 +77,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
-        "folding", "kept", "needed", "still", "coded", "board", "opening",
+        "folding", "kept", "still", "coded", "board", "opening",
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
@@ -104,7 +104,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "in_blocks", "in_plans", "in_pieces", "in_fittings", "in_workwear",
     ),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
-    "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
+    "blocks": ("skirt_darts", "skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
     "moves": ("outlines", "darts", "slashing", "joining", "panels"),

@@ -338,8 +338,8 @@ def test_length_over_the_bust_and_front_length_follow_each_other():
 
 
 def test_a_file_that_is_none(tmp_path):
-    for path in (tmp_path / "gone.toml", tmp_path):
-        with pytest.raises(PatternError, match="there is no file"):
+    for path, why in ((tmp_path / "gone.toml", "there is no such file"), (tmp_path, "it is a folder")):
+        with pytest.raises(PatternError, match=why):
             load_body(path)
 
 

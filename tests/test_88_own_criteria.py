@@ -166,6 +166,7 @@ def marked(base: Path) -> tuple[dict, dict, str]:
         rows = {(r["student"], r["exercise"]): r for r in csv.DictReader(file)}
     with open(base / "marks" / "mark-sheet.csv", encoding="utf-8-sig", newline="") as file:
         sheet = {r["student"]: r for r in csv.DictReader(file)}
+    del sheet["out of"]
     return rows, sheet, done.stdout
 
 

@@ -51,13 +51,11 @@ def command(base: Path, out: Path, *more: str) -> list[str]:
     return [str(base / "handins"), "--out", str(out), *tables, *more]
 
 
-def rows_of(out: Path) -> dict[tuple[str, str, str], dict]:
-    return {(r["student"], r["exercise"], r["file"]): r for r in marks_of(out)}
-
-
 def sheet(out: Path, name: str = "mark-sheet.csv", **how) -> dict[str, dict]:
     with open(out / name, encoding="utf-8-sig", newline="") as file:
-        return {r["student"]: r for r in csv.DictReader(file, **how)}
+        lines = list(csv.DictReader(file, **how))
+    assert lines[0]["student"] == "out of"  # how many marks each exercise has
+    return {r["student"]: r for r in lines[1:]}
 
 
 def test_everyone_is_themselves(term):
@@ -71,6 +69,16 @@ def test_everyone_is_themselves(term):
         assert found[who]["missing"] == str(missing + 2 * (who == "s16")), who  # not begun
     assert found["s11"]["total"] == found["s11"]["out of"]  # of group A, by its own key
     assert found["s08"]["02b"] not in ("", "missing")  # handed in as a zip inside the zip
+
+
+def test_the_mark_sheet_says_how_many_marks_each_exercise_has(term):
+    """In a line under the headings, as the marks of everyone in marks.csv say it."""
+    with open(term / "marks" / "mark-sheet.csv", encoding="utf-8-sig", newline="") as file:
+        line = next(csv.DictReader(file))
+    most = {r["exercise"]: r["out of"] for r in marks_of(term / "marks") if r["out of"]}
+    assert {e: line[e] for e in most} == most and len(most) > 7
+    assert line["total"] == line["out of"] == str(sum(map(int, most.values())))
+    assert {line[c] for c in ("group", "missing", "waits")} == {""}
 
 
 def test_all_attempts_are_kept_and_one_counts(term):
@@ -112,6 +120,17 @@ def test_a_cause_is_explained_as_the_solution_does(slip, place, words):
     assert said.startswith(words)
 
 
+def one_changed(record: dict, folder: Path) -> dict:
+    """The row of a record of s02 in which a point was moved by hand."""
+    record["points"]["side hip"][0] += 0.5
+    (folder / "in").mkdir()
+    (folder / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    line = [str(folder / "in"), "--out", str(folder / "out"), "--key", messy_class.key("s02")]
+    assert assess_command(line) == 0
+    (row,) = marks_of(folder / "out")
+    return row
+
+
 def test_steps_of_the_table_are_done_again(term, tmp_path):
     """Also where notebooks are only read; points changed by hand wait for the instructor's word."""
     evidence = Counter((r["evidence"], r["state"]) for r in marks_of(term / "marks") if r["way"] == "table")
@@ -120,13 +139,7 @@ def test_steps_of_the_table_are_done_again(term, tmp_path):
         ("steps done again: the same", "judged, does not count"),
     }
     assert evidence["steps done again: the same", "judged"] > 20
-    record = messy_class.on_the_table("s02", "02a")
-    record["points"]["side hip"][0] += 0.5
-    (tmp_path / "in").mkdir()
-    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
-    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
-    assert assess_command(line) == 0
-    (row,) = marks_of(tmp_path / "out")
+    row = one_changed(messy_class.on_the_table("s02", "02a"), tmp_path)
     assert (row["mark"], row["evidence"]) == ("", "steps done again: differ") and "waits" in row["state"]
 
 
@@ -134,13 +147,7 @@ def test_measures_typed_into_a_form_are_read_again(term, tmp_path):
     """Points changed by hand beside what was typed wait for the instructor's word."""
     paper = Counter(r["evidence"] for r in marks_of(term / "marks") if r["way"] == "paper")
     assert set(paper) == {"measures read again: the same"} and paper.total() > 20
-    record = messy_class.measured_record("s02", "02a")
-    record["points"]["side hip"][0] += 0.5
-    (tmp_path / "in").mkdir()
-    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
-    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
-    assert assess_command(line) == 0
-    (row,) = marks_of(tmp_path / "out")
+    row = one_changed(messy_class.measured_record("s02", "02a"), tmp_path)
     assert (row["mark"], row["evidence"]) == ("", "measures read again: differ") and "waits" in row["state"]
 
 
@@ -459,6 +466,7 @@ def test_a_student_has_a_share_of_the_judging(monkeypatch):
 
 def test_two_runs_into_one_folder(tmp_path, capsys):
     (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "ada.ipynb").write_bytes(hostile.text(hostile.notebook()))
     with alone_in(tmp_path / "out"):
         line = [str(tmp_path / "in"), "--out", str(tmp_path / "out")]
         assert assess_command(line) == 2

@@ -19,6 +19,7 @@ from ..hand_ins.notebook import Notebook, read_notebook
 from ..hand_ins.register import Register
 from ..hand_ins.students import BEST, Entry, by_id, counting, owners
 from ..own.place import own_folder
+from ..project.levels import column, criteria
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
@@ -318,7 +319,11 @@ def table_rows(answers: list[Answer], unread: list[Unread], how: How) -> list[Ro
             rows += rows_in_words(shown.record.exercise, shown.row)
     for one in unread:
         rows.append(Row(one.place, "", state="not read", notes=[one.why], file=one.where, counts=False))
-    return sorted(rows, key=lambda r: (folded(r.student), r.student, r.exercise, r.file))
+    at = {c.id: n for n, c in enumerate(criteria().values())}  # as they stand on the printed sheet
+    return sorted(
+        rows,
+        key=lambda r: (folded(r.student), r.student, column(r.exercise), at.get(r.criterion, -1), r.file),
+    )
 
 
 def _came(answer: Answer) -> tuple:

@@ -23,7 +23,7 @@ READ, SAME, DIFFERS = "read only", "run again: the same", "run again: differs"
 CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
 NOT_HERE = "cannot be run here"
 """Its cells need a package that the browser's Python, in which they were run, has not."""
-CALCULATED = "calculated from what was typed"
+CALCULATED, ON_PAPER = "calculated from what was typed", "only the paper tells"
 """A project: its levels are proposed, and only the instructor's word makes them count."""
 STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
 MEASURES_SAME, MEASURES_DIFFER = "measures read again: the same", "measures read again: differ"
@@ -251,6 +251,7 @@ def criterion_rows(answer: Answer, row: Row) -> list[Row]:
             mark=None,
             judged=None if level is None else float(level),
             out_of=float(HIGHEST),
+            evidence=row.evidence if level is not None else ON_PAPER,
             state=LEVEL,
             notes=[*(row.notes if not found else []), *wrong],
             aside=row.aside | set(wrong),

@@ -28,9 +28,14 @@ def alone_in(out: Path) -> Iterator[None]:
     What a run that fell left half done is finished or removed first. A folder made here and left empty is
     removed again.
     """
-    out.mkdir(parents=True, exist_ok=True)
     path = out / LOCK
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o600)
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o600)
+    except OSError as fault:
+        raise PatternError(
+            f"--out: {one_line(out)} cannot be written ({fault.strerror}). Name another folder."
+        ) from None
     try:
         if not _hold(handle) or not _still(handle, path):
             raise PatternError(f"Another run is writing into {one_line(out)}. Wait until it has ended.")
