@@ -7,8 +7,12 @@ from pathlib import Path
 
 from ..assess.sandbox.portable import deno_program
 from ..errors import PatternError
+from ..not_here import python_here
 
-MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
+MISSING = (
+    "The builder is missing: install it in the folder of the course with  "
+    f'{python_here()} -m pip install ".[page]"  and build again.'
+)
 HERE = Path(__file__).parent
 
 
