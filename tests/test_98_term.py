@@ -6,6 +6,7 @@ import csv
 import io
 import os
 import re
+import resource
 import shutil
 import struct
 import subprocess
@@ -429,11 +430,11 @@ def _nameless() -> bytes:
     return data[:at] + bytes(middle) + bytes(tail)
 
 
-def _large_books() -> bytes:
+def _large_books(count: int = 4) -> bytes:
     book = b'{"nbformat": 4, "cells": [{"cell_type": "code", "source": "%s"}]}'
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for i in range(4):
+        for i in range(count):
             archive.writestr(f"{i}.ipynb", book % (os.urandom(40_000).hex().encode() * 180))
     return out.getvalue()
 
@@ -466,6 +467,37 @@ def test_one_hand_in_loses_nobody(tmp_path, kind, monkeypatch):
     rows = marks_of(tmp_path / "out")
     assert {r["student"]: r["mark"] for r in rows if r["exercise"]} == {"ada": "8", "zoe": "8"}
     assert any(r["student"] == "zed" and r["notes"] for r in rows)
+
+
+@pytest.mark.slow
+def test_all_that_is_hostile_at_once_loses_nobody(tmp_path):
+    """In its true size, beside two honest learners; the memory of all processes stays that of a class."""
+    handins = tmp_path / "in"
+    for n in range(1, 7):
+        (handins / f"zed{n}").mkdir(parents=True)
+    for who in ("ada", "zoe"):
+        (handins / f"{who}.ipynb").write_bytes(hostile.text(hostile.notebook(hostile.draft(who))))
+    for n, data in ((1, _damaged_lzma()), (2, _nameless()), (3, _large_books(40))):
+        (handins / f"zed{n}" / "a.zip").write_bytes(data)
+    for n in range(5001):
+        (handins / "zed4" / f"{n}.ipynb").touch()
+    others = ("page.html", "packed.rar", "twice.ipynb (1)", "note.txt")
+    for name in others:
+        (handins / "zed5" / name).write_bytes(b"{}")
+    inner = hostile._zipped({"b.ipynb": hostile.text(hostile.notebook(hostile.draft("zed6")))})
+    (handins / "zed6" / "a.zip").write_bytes(hostile._zipped({"inner.zip": inner}))
+    (handins / "zed7").mkdir()
+    line = [sys.executable, "-m", "patternlib", "assess", str(handins), "--out", str(tmp_path / "out")]
+    ran = subprocess.run(line, capture_output=True, text=True)
+    assert ran.returncode == 0, ran.stderr
+    rows = marks_of(tmp_path / "out")
+    marks = {r["student"]: r["mark"] for r in rows if r["exercise"]}
+    assert marks == {"ada": "8", "zoe": "8", "zed6": "8"}
+    assert {f"zed{n}" for n in (1, 2, 3, 4, 5, 7)} <= {r["student"] for r in rows if r["notes"]}
+    came_in = (tmp_path / "out" / "came-in.csv").read_text(encoding="utf-8-sig")
+    assert all(f"zed5/{name}" in came_in for name in others) and "zed7" in came_in
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+    assert peak < 700_000, f"{peak} kB"  # forty such notebooks alone have 576 MB
 
 
 def test_no_code_is_kept_where_none_is_run(tmp_path):
