@@ -54,15 +54,16 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "own", "learner", "practice", "sandbox", "sent_photographs", "marking",
     ),
     "assess/own": (
-        "place", "sentences", "own_pieces", "own_file", "library", "rehearsal", "notebooks", "command",
+        "place", "sentences", "own_pieces", "own_criteria", "own_file", "library", "rehearsal", "notebooks",
+        "command",
     ),
     "assess/project": (
         "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "handouts",
         "form",
     ),
     "assess/tasks": (
-        "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
-        "telling",
+        "own_numbers", "record", "rework", "mistakes", "in_words", "exercise", "needed", "slipping", "topics",
+        "catalogue", "telling",
     ),
     "assess/judging": (
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
@@ -76,7 +77,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
-        "folding", "kept", "needed", "still", "coded", "board", "opening",
+        "folding", "kept", "still", "coded", "board", "opening",
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (

@@ -5,13 +5,14 @@ in page units lies within half a unit of the path in cm, however long it is; a r
 picture and becomes a sentence; two runs give the same text outputs.
 """
 
+import json
 import re
 from random import Random
 
 import pytest
 
 import patternlib as pl
-from patternlib.boards import Board, Slider, garment_board, opened_board, walk_board
+from patternlib.boards import Board, Slider, garment_board, memory, opened_board, walk_board
 from patternlib.boards import picture as packing
 from patternlib.boards.blocks import bodice_board, body_board, skirt_board, sleeve_board
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
@@ -162,6 +163,26 @@ def test_only_what_a_hand_has_moved_is_kept_as_left_by_a_reader():
     assert board._metadata()["draft_board"]["values"] == start != board.values
     board._hear(None, {"kind": "rest", "who": "w", "n": 1, "v": [65, 8, 7, 16], "s": 0}, None)
     assert board._metadata()["draft_board"]["values"]["length"] == 65
+
+
+def test_the_values_before_return_with_the_board_from_the_saved_notebook(tmp_path, monkeypatch):
+    """Fifty each way, as lines of text; what is damaged or of another board is left out."""
+    file = tmp_path / "saved.ipynb"
+    monkeypatch.setenv("JPY_SESSION_NAME", str(file))
+    monkeypatch.setattr(memory, "cell_id", lambda: "the cell")
+    monkeypatch.setattr(memory, "_left", {})
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    assert "trail" not in board._metadata()["draft_board"]
+    back = [[40 + k / 4, 8, 7, 16] for k in range(80)]
+    trail = {"back": [*back, [1, 2], "x", [float("nan")] * 4], "forward": [[66.5, 8, 7, 16]]}
+    board._hear(None, {"kind": "rest", "who": "w", "n": 1, "v": [65, 8, 7, 16], "s": 0, "trail": trail}, None)
+    output = {"output_type": "display_data", "data": {}, "metadata": board._metadata()}
+    file.write_text(json.dumps({"cells": [{"id": "the cell", "outputs": [output]}]}))
+    assert len(json.dumps(output)) < 2000
+    memory._left.clear()
+    again = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    assert again.values["length"] == 65
+    assert again.setup["trail"] == {"back": back[-47:], "forward": [[66.5, 8, 7, 16]]}
 
 
 def test_steps_add_up_to_the_drawing():

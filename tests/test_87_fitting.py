@@ -12,7 +12,7 @@ from patternlib.errors import PatternError
 from patternlib.fitting import alteration_board
 from patternlib.fitting.sheet_form import ChangesForm
 from patternlib.garments.toile import HEM, OPENING, WIDE, make_toile
-from patternlib.output.items import Stroke, flat_path
+from patternlib.output.items import Stroke, flat_path, item_box, join_boxes
 from patternlib.output.scene.landmarks import sign_scene, signs_scene
 from patternlib.output.scene.landmarks.creases import LOOKS
 from patternlib.own_measures import own_changes
@@ -32,7 +32,10 @@ def test_the_board_draws_every_sign_and_says_what_to_do(of):
     assert picture.scene.items
     if of.bodice or of.skirt:
         assert "agree" in said["seams"]
-        assert len(board._steps_of({**board.values, "sign": float(SIGNS.index(of))}) or ()) > 0
+        first, *moves = board._steps_of({**board.values, "sign": float(SIGNS.index(of))})
+        assert moves and {line.layer for line in first.items} == {"blocks"}
+        (x0, _, x1, _) = join_boxes(item_box(line) for line in first.items)
+        assert x1 - x0 > BODY.hip_girth / 2 - 10, "both halves of the block lie on the table"
     else:
         assert "bib" in said["pieces"]
 

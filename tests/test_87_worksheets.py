@@ -10,7 +10,8 @@ import pytest
 from patternlib.__main__ import main
 from patternlib.assess import exercises, judge, numbers_for
 from patternlib.assess.answers.paper_form import measured
-from patternlib.assess.answers.worksheet import PLACES, SCALES, numbers_needed, worksheet_pdf
+from patternlib.assess.answers.worksheet import PLACES, SCALES, worksheet_pdf
+from patternlib.assess.tasks.needed import numbers_needed
 from patternlib.geometry import Curve, Point
 
 POINTS_PER_CM = 72 / 2.54

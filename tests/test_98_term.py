@@ -23,7 +23,6 @@ from patternlib.assess.hand_ins.register import read_due, read_register
 from patternlib.assess.hand_ins.students import Entry, counting, owners
 from patternlib.assess.marking import class_marking, class_page, folder, outcome
 from patternlib.assess.marking.causes import Cause
-from patternlib.assess.marking.changes import OTHER_DRAFT
 from patternlib.assess.marking.command import assess_command
 from patternlib.assess.marking.folder import alone_in
 from patternlib.assess.marking.marks import Row, as_csv, keep, settle, table
@@ -54,7 +53,9 @@ def command(base: Path, out: Path, *more: str) -> list[str]:
 
 def sheet(out: Path, name: str = "mark-sheet.csv", **how) -> dict[str, dict]:
     with open(out / name, encoding="utf-8-sig", newline="") as file:
-        return {r["student"]: r for r in csv.DictReader(file, **how)}
+        lines = list(csv.DictReader(file, **how))
+    assert lines[0]["student"] == "out of"  # how many marks each exercise has
+    return {r["student"]: r for r in lines[1:]}
 
 
 def test_everyone_is_themselves(term):
@@ -68,6 +69,16 @@ def test_everyone_is_themselves(term):
         assert found[who]["missing"] == str(missing + 2 * (who == "s16")), who  # not begun
     assert found["s11"]["total"] == found["s11"]["out of"]  # of group A, by its own key
     assert found["s08"]["02b"] not in ("", "missing")  # handed in as a zip inside the zip
+
+
+def test_the_mark_sheet_says_how_many_marks_each_exercise_has(term):
+    """In a line under the headings, as the marks of everyone in marks.csv say it."""
+    with open(term / "marks" / "mark-sheet.csv", encoding="utf-8-sig", newline="") as file:
+        line = next(csv.DictReader(file))
+    most = {r["exercise"]: r["out of"] for r in marks_of(term / "marks") if r["out of"]}
+    assert {e: line[e] for e in most} == most and len(most) > 7
+    assert line["total"] == line["out of"] == str(sum(map(int, most.values())))
+    assert {line[c] for c in ("group", "missing", "waits")} == {""}
 
 
 def test_all_attempts_are_kept_and_one_counts(term):
@@ -621,64 +632,3 @@ def test_two_dashes_of_the_whole_command():
     for line in (["--", "--"], ["assess", "--", "--"]):
         ran = subprocess.run([sys.executable, "-m", "patternlib", *line], capture_output=True, text=True)
         assert ran.returncode == 2 and ran.stderr.count("\n") == 1, ran.stderr
-
-
-def test_the_next_class_does_not_get_the_own_marks_of_the_last(tmp_path, capsys):
-    """The same ids with another key, into the old folder: refused, and the old marks stay as they are."""
-    for term, key, ids in (("spring", "loom", ("s01", "s02")), ("autumn", "bobbin", ("s01", "s02", "s03"))):
-        (tmp_path / term).mkdir()
-        for who in ids:
-            book = hostile.notebook(hostile.draft(who, key=key))
-            (tmp_path / term / f"{who}.ipynb").write_bytes(hostile.text(book))
-        rows = ["id,key", *(f"{who},{key}" for who in ids)]
-        (tmp_path / f"{term}.csv").write_text("\n".join(rows), encoding="utf-8")
-
-    def mark(term: str, out: str) -> int:
-        table = ["--register", str(tmp_path / f"{term}.csv")]
-        return assess_command([str(tmp_path / term), "--out", str(tmp_path / out), *table])
-
-    assert mark("spring", "marks") == 0
-    before = (tmp_path / "marks" / "marks.csv").read_bytes()
-    assert mark("autumn", "marks") == 2
-    assert "holds the marks of a class with other keys" in capsys.readouterr().err
-    assert (tmp_path / "marks" / "marks.csv").read_bytes() == before
-    assert mark("autumn", "new") == 0 and mark("spring", "marks") == 0
-
-
-def test_own_marks_of_other_learners_are_told_where_ids_and_key_stay(tmp_path, capsys):
-    """The same ids and key: other names are told or refused; an own mark on another draft is told."""
-
-    def mark(*names: str, hip: float = 0.0) -> tuple[int, str]:
-        rows = ["id,key,name", *(f's0{n},loom,"{name}"' for n, name in enumerate(names, 1))]
-        (tmp_path / "class.csv").write_text("\n".join(rows), encoding="utf-8")
-        (tmp_path / "in").mkdir(exist_ok=True)
-        for n in range(1, len(names) + 1):
-            draft = hostile.draft(f"s0{n}", key="loom")
-            x, y = draft["points"]["side hip"]
-            draft["points"]["side hip"] = [x + hip, y]
-            (tmp_path / "in" / f"s0{n}.ipynb").write_bytes(hostile.text(hostile.notebook(draft)))
-        table = ["--register", str(tmp_path / "class.csv"), "--out", str(tmp_path / "marks")]
-        status = assess_command([str(tmp_path / "in"), *table])
-        told = capsys.readouterr()
-        return status, told.out + told.err
-
-    ours = ("Ada Lovelace", "Grace Hopper", "Nell Bly")
-    assert mark(*ours)[0] == 0
-    path = tmp_path / "marks" / "own-remarks.csv"
-    path.write_text("student,exercise,own mark,own remark\ns02,02a,3,Good\n", encoding="utf-8")
-    assert "LOOK" not in mark(*ours)[1]
-    assert "LOOK" not in mark("Lovelace, Ada", "HOPPER, Grace", "Nell Bly")[1]  # the same, written otherwise
-    assert "LOOK" not in mark("Mary Ward", "Grace Hopper", "Nell Bly")[1]  # no own mark stands at s01
-    status, told = mark("Mary Ward", "Lise Meitner", "Nell Bly")
-    assert status == 0 and "LOOK: s02 had another name in the table before" in told
-    before = (tmp_path / "marks" / "marks.csv").read_bytes()
-    status, told = mark("Emmy Noether", "Rosa Bonheur", "Ann Low")
-    assert status == 2 and "holds the marks of other learners" in told
-    assert (tmp_path / "marks" / "marks.csv").read_bytes() == before
-    for _ in range(2):  # it is told each time, until the own mark is another one
-        told = mark("Mary Ward", "Lise Meitner", "Nell Bly", hip=2.0)[1]
-        assert "LOOK: 1 of your own marks were given to other drafts" in told and "(s02 02a)" in told
-    assert OTHER_DRAFT in (tmp_path / "marks" / "marks.csv").read_text(encoding="utf-8-sig")
-    assert OTHER_DRAFT not in (tmp_path / "marks" / "students" / "s02.html").read_text(encoding="utf-8")
-    path.write_text("student,exercise,own mark,own remark\ns02,02a,2,Good\n", encoding="utf-8")
-    assert "LOOK" not in mark("Mary Ward", "Lise Meitner", "Nell Bly", hip=2.0)[1]

@@ -184,7 +184,7 @@ def test_an_exercise_that_is_touched_gets_its_remark_for_a_typical_mistake(lab, 
     table = open_table(lab, browser, id, student=student, width=390, touch=True)
     table.settle()
     table.press(table.root.get_by_role("button", name="Compare with the rule"))
-    table.page.wait_for_selector(".dt-asked li:has-text('✗')", timeout=20_000)
+    table.page.wait_for_selector(".dt-asked li:has-text('✗')")
     off = [line for line in table.root.locator(".dt-asked li").all_inner_texts() if "✗" in line]
     assert any(remark in line for line in off), off
     assert remark in table.root.locator(".dt-steps").inner_text()  # beside its step in the list as well

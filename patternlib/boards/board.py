@@ -124,6 +124,7 @@ class Board(anywidget.AnyWidget):
                 "id": uuid.uuid4().hex,
                 "title": title,
                 "back": bool(left) and left["values"] != self._start,
+                "trail": memory.trail(left.get("trail"), len(sliders)),
                 "sliders": [s.packed() for s in sliders],
                 "lines": {style: look.words for style, look in LINES.items()},
                 "groups": [[title, list(styles)] for title, styles in KEY.items()],
@@ -149,7 +150,7 @@ class Board(anywidget.AnyWidget):
             try:
                 self.draw(left["values"])
             except Exception:
-                self.setup = {**self.setup, "back": False}
+                self.setup = {**self.setup, "back": False, "trail": {}}
             else:
                 self.unit = left["unit"]
                 self.values = left["values"]
@@ -274,12 +275,16 @@ class Board(anywidget.AnyWidget):
     def _beside(
         self, values: Mapping[str, float], step: int, places: Mapping[str, tuple[float, float]]
     ) -> dict[str, Any]:
-        """What the drawing looked like at the start, its pieces on the same places, if that is another."""
-        if step or dict(values) == self._start:
+        """What the drawing looked like at the start, its pieces on the same places, if that is another.
+
+        What is chosen in words stays chosen: beside a lay on narrow cloth one on wide cloth says nothing.
+        """
+        start = {name: values[name] if s.choices else s.start for name, s in self._sliders.items()}
+        if step or dict(values) == start:
             return {}
         self._held, self._moving = places, True
         try:
-            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start))))}
+            return {"start": start_beside(self._packer.pack(self._redraw(start)))}
         except Exception:  # a start that cannot be drawn is said elsewhere
             return {}
         finally:
@@ -295,7 +300,7 @@ class Board(anywidget.AnyWidget):
     def _state(self) -> dict[str, Any]:
         # what a cell sets is set again when the cell is run: it is nothing that a reader has left here
         values = self.values if self._by_hand else self._start
-        return memory.state(self.setup["title"], self._start, values, self.unit)
+        return memory.state(self.setup["title"], self._start, values, self.unit, self.setup["trail"])
 
     def _metadata(self) -> dict[str, Any]:
         return {memory.TAG: self._state()}
@@ -338,6 +343,7 @@ class Board(anywidget.AnyWidget):
         """The hand has let go: take over its values, send the whole picture, renew the still picture."""
         by = f"{said['who']}:{said['n']}"
         self._asker, self._by_hand = by, True
+        self.setup["trail"] = memory.trail(said.get("trail"), len(self._sliders))  # the page knows it
         try:
             with self.hold_sync():
                 self.values = self._named(said["v"])

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 from ...errors import PatternError
 from ..safe_text import folded, from_cell, one_line
@@ -91,7 +92,8 @@ def read_register(path: Path) -> Register:
     """Read a register; raises PatternError with a sentence for each thing in it that cannot be used."""
     found: dict[str, Student] = {}
     names: dict[str, str] = {}
-    for number, line in table_rows(path, COLUMNS, "id"):
+    table = read_table(path, COLUMNS, "id")
+    for number, line in table.rows:
         if len(line["id"]) > 80 or not folded(line["id"]):
             raise row_fault(path, number, "has no id of 1 to 80 letters or digits")
         student = Student(
@@ -111,7 +113,7 @@ def read_register(path: Path) -> Register:
         found[folded(student.id)] = student
     if not found:
         raise PatternError(f"The register {one_line(path.name)} holds no student. {_ADVICE}")
-    return Register(found, semicolons=parted_by(read_file(path, LARGEST, follow=True)) == ";")
+    return Register(found, semicolons=table.semicolons)
 
 
 def no_such_group(group: str, students: Iterable[Student]) -> PatternError:
@@ -125,7 +127,7 @@ def read_due(path: Path, exercises: Iterable[str]) -> tuple[Due, ...]:
     """Read the table of days: exercise (or a lesson's number, for all of its), due, group."""
     known = tuple(exercises)
     found = []
-    for number, line in table_rows(path, DUE_COLUMNS, "exercise"):
+    for number, line in read_table(path, DUE_COLUMNS, "exercise").rows:
         name = line["exercise"].casefold()
         mine = [e for e in known if e == name or (name.isdecimal() and e[:-1] == f"{int(name[:4]):02}")]
         if not mine:
@@ -137,14 +139,22 @@ def read_due(path: Path, exercises: Iterable[str]) -> tuple[Due, ...]:
     return tuple(found)
 
 
-def table_rows(path: Path, columns: tuple[str, ...], needed: str) -> Iterable[tuple[int, dict[str, str]]]:
-    """The filled lines of a table with their numbers, each by the name of its column.
+class Table(NamedTuple):
+    """The filled lines of a table with their numbers, each by the name of its column; whether semicolons
+    part its cells."""
+
+    rows: list[tuple[int, dict[str, str]]]
+    semicolons: bool
+
+
+def read_table(path: Path, columns: tuple[str, ...], needed: str) -> Table:
+    """Read a table that a teacher keeps.
 
     Raises PatternError for a table that cannot be read, lacks the needed column or has a strange one.
     """
     what = one_line(path.name)
     try:
-        lines = table_lines(read_file(path, LARGEST, follow=True))
+        lines, sign = _parted(read_file(path, LARGEST, follow=True))
     except Refused as error:
         raise PatternError(f"The table {what} cannot be read: {one_line(error)} {_ADVICE}") from None
     except csv.Error:
@@ -161,21 +171,25 @@ def table_rows(path: Path, columns: tuple[str, ...], needed: str) -> Iterable[tu
             f"The table {what} has a column '{one_line(strange, 40)}' that is not known. "
             f"Known are: {', '.join(columns)}."
         )
+    rows = []
     for number, line in lines[1:]:
         cells = dict(zip(heads, line, strict=False))
-        yield number, {c: from_cell(cells.get(c, "").strip()) for c in columns}
+        rows.append((number, {c: from_cell(cells.get(c, "").strip()) for c in columns}))
+    return Table(rows, sign == ";")
 
 
 def table_lines(data: bytes) -> list[tuple[int, list[str]]]:
     """The filled lines of a CSV with their numbers, as spreadsheets of any country save it."""
-    reader = csv.reader(io.StringIO(_text(data)), delimiter=parted_by(data))
-    return [(n, line) for n, line in enumerate(reader, 1) if any(cell.strip() for cell in line)]
+    return _parted(data)[0]
 
 
-def parted_by(data: bytes) -> str:
-    """The sign that parts the cells of a CSV: `,`, `;` or a tab."""
-    first = _text(data).split("\n", 1)[0]
-    return max(",;\t", key=first.count)
+def _parted(data: bytes) -> tuple[list[tuple[int, list[str]]], str]:
+    """The filled lines with their numbers, and the sign that parts the cells: `,`, `;` or a tab."""
+    text = _text(data)
+    first = text.split("\n", 1)[0]
+    sign = max(",;\t", key=first.count)
+    lines = enumerate(csv.reader(io.StringIO(text), delimiter=sign), 1)
+    return [(n, line) for n, line in lines if any(cell.strip() for cell in line)], sign
 
 
 def _text(data: bytes) -> str:

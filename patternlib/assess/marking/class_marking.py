@@ -19,13 +19,23 @@ from ..hand_ins.notebook import Notebook, read_notebook
 from ..hand_ins.register import Register
 from ..hand_ins.students import BEST, Entry, by_id, counting, owners
 from ..own.place import own_folder
+from ..project.levels import column, criteria
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
 from ..sent_photographs.lengths import Lengths
 from ..sent_photographs.looking import Looking
-from .evidence import WAITS, Answer, answers_in, criterion_rows, settle_evidence, typed_in, with_run
+from .evidence import (
+    WAITS,
+    Answer,
+    answers_in,
+    criterion_rows,
+    rows_in_words,
+    settle_evidence,
+    typed_in,
+    with_run,
+)
 from .marks import Row
 
 MOST_ANSWERS = 200
@@ -115,6 +125,7 @@ def gather(
         try:
             if handin.data is None:
                 raise Refused(handin.problem)
+            handin = replace(handin, mark=hashlib.sha256(handin.data).hexdigest()[:16])
             if handin.picture and looking is None:
                 came_in.append((handin.where, "A photograph; it was not looked at here."))
             elif handin.picture and looking is not None:
@@ -303,9 +314,16 @@ def table_rows(answers: list[Answer], unread: list[Unread], how: How) -> list[Ro
                 continue
             row.attempt = f"{i + 1} of {len(group)}" if len(group) > 1 else ""
             rows.append(row)
+        shown = group[-1 if chosen is None else chosen]
+        if shown.row is not None and not shown.owner.asked:
+            rows += rows_in_words(shown.record.exercise, shown.row)
     for one in unread:
         rows.append(Row(one.place, "", state="not read", notes=[one.why], file=one.where, counts=False))
-    return sorted(rows, key=lambda r: (folded(r.student), r.student, r.exercise, r.file))
+    at = {c.id: n for n, c in enumerate(criteria().values())}  # as they stand on the printed sheet
+    return sorted(
+        rows,
+        key=lambda r: (folded(r.student), r.student, column(r.exercise), at.get(r.criterion, -1), r.file),
+    )
 
 
 def _came(answer: Answer) -> tuple:

@@ -14,7 +14,7 @@ from .class_marking import Class, by_student
 from .evidence import TO_TAP, WAITS, Answer
 from .marks import number
 from .pages import grid, page
-from .project_page import class_projects
+from .project_page import class_projects, levels_that_wait
 
 TEACH = 5
 """How many things to teach again are named at the top."""
@@ -32,11 +32,12 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     asked = {folded(a.student) for a in work.answers if a.owner.asked}
     students = {folded(r.student) for r in work.rows} - asked | set(work.register.students)
     judged = sum(r.judged is not None and not r.criterion for r in work.rows)
-    projects = len({folded(r.student) for r in work.rows if r.criterion})
+    projects = len({folded(r.student) for r in work.rows if r.of_project})
     handed = f"{judged} answers judged, {projects} projects" if projects else f"{judged} answers judged"
     to_do = {
         "waiting": (_waiting(work), "Give your word where a mark waits for it"),
         "projects": (class_projects(work), "Print project.html and give the levels of the projects"),
+        "levels": (levels_that_wait(work.rows, titles), "Print criteria.html and give the levels"),
         "copies": (_copies(work, titles), "Talk with learners whose work may be a copy"),
         "unread": (_unread(work), "Ask again for work that was not read"),
         "notes": (_to_decide(work), "Read the notes on single answers"),
@@ -44,7 +45,7 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
         "late": (_late(work), "Decide about late work"),
         "appeals": (_appeals(work), "Answer the appeals"),
     }
-    levels = any(r.criterion and r.counts and r.final is None for r in work.rows)
+    levels = any(r.of_project and r.counts and r.final is None for r in work.rows)
     part = {id: f'<div id="{id}">{section}</div>' for id, (section, _) in to_do.items() if section}
     parts = [
         "<h1>The class</h1>",

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from ..project.levels import column
 from ..safe_text import for_html
+from ..tasks.catalogue import exercises
 from .evidence import Answer
 from .marks import Row, number
 
@@ -97,9 +98,12 @@ def student_part(
         exercises = "exercise" if many == 1 else "exercises"
         parts.append(f"<p>{number(total)} of {number(most)} marks in {many} {exercises}.</p>")
     by_row = {id(a.row): a for a in answers}
+    levels = _levels([r for r in rows if r.criterion and not r.of_project])
     for row in sorted(rows, key=lambda r: not r.exercise):  # what was not read stands last
         if not row.criterion:
             parts.append(_exercise(row, by_row.get(id(row)), titles))
+            parts.append(levels.pop(row.exercise, "") if row.counts or row.judged is not None else "")
+    parts += [f"<h2>{for_html(titles.get(e, e))}</h2>{given}" for e, given in levels.items()]
     parts += projects
     if protection:
         parts.append(f'<p class="soft">{for_html(protection, 2000)}</p>')
@@ -139,6 +143,22 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
             parts.append(grid(("step", "verdict", "remark"), map(_line, rest)))
     parts.append(f'<p class="soft">From {for_html(row.file)}</p>' if row.file and row.file != title else "")
     return "\n".join(parts)
+
+
+def _levels(rows: Sequence[Row]) -> dict[str, str]:
+    """Tables of what the instructor judged in words, by exercise."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    known = {c.row(id): c for id, work in exercises().items() for c in work.in_words}
+    order = list(known)
+    for row in sorted((r for r in rows if r.exercise in known), key=lambda r: order.index(r.exercise)):
+        id, criterion = column(row.exercise), known[row.exercise]
+        told = "not given yet"
+        if row.final is not None:
+            told = f"<strong>{number(row.final)} of {number(row.out_of)}.</strong> "
+            told += for_html(criterion.said(row.final), 400)
+        remark = f"<br>{for_html(row.own_remark, 2000)}" if row.own_remark else ""
+        found.setdefault(id, []).append((for_html(criterion.name), told + remark))
+    return {id: grid(("looked at by your instructor", "level"), lines) for id, lines in found.items()}
 
 
 def _line(line: dict) -> tuple[str, str, str]:

@@ -14,7 +14,6 @@ from ...geometry import Curve, Point
 from ...operations import Value
 from ...units import write_length
 from ..answers.pictures import own_pictures
-from ..answers.worksheet import numbers_needed
 from ..answers.writing import save_bytes
 from ..hand_ins.intake import open_all
 from ..judging.judgement import examine
@@ -25,6 +24,7 @@ from ..sandbox.apart import judge_apart
 from ..sandbox.job import Job
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
+from ..tasks.needed import numbers_needed
 from ..tasks.record import read
 from .class_marking import answers_of, gather
 from .evidence import Answer

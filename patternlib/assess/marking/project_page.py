@@ -1,13 +1,18 @@
-"""Projects on the pages: sheets of criteria for the instructor, a learner's own part, the whole class."""
+"""What the instructor judges in words, of the project and of own exercises.
+
+Sheets to fill in, a learner's own part of the project, the whole class.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from ..project.levels import CALLED, TITLE, Criterion, criteria
+from ..project.levels import CALLED, TITLE, Criterion, column, criteria
 from ..project.still import as_lines
 from ..safe_text import folded, for_html, one_line
+from ..tasks.catalogue import exercises
+from ..tasks.in_words import InWords
 from .class_marking import Class
 from .evidence import Answer
 from .marks import Row, number
@@ -24,7 +29,7 @@ def projects_of(work: Class) -> list[tuple[Answer, list[Row]]]:
     """Each project that counts, with its rows, by student."""
     rows: dict[str, list[Row]] = {}
     for row in work.rows:
-        if row.criterion:
+        if row.of_project:
             rows.setdefault(folded(row.student), []).append(row)
     order = list(criteria())
     for mine in rows.values():
@@ -166,4 +171,75 @@ def class_projects(work: Class) -> str:
             if often
             else ""
         )
+    )
+
+
+# -- criteria in words of the instructor's own exercises
+
+
+def criteria_sheets(work: Class, titles: Mapping[str, str]) -> str:
+    """The page of all criteria in words, a sheet an exercise, to be printed and filled in beside the papers;
+    '' where there are none."""
+    sheets = []
+    for id, exercise in exercises().items():
+        mine = [r for r in work.rows if r.criterion and column(r.exercise) == id]
+        if not exercise.in_words or not mine:
+            continue
+        judged = {folded(r.student): r for r in work.rows if r.exercise == id and r.final is not None}
+        students: dict[str, dict[str, Row]] = {}
+        for row in mine:
+            students.setdefault(row.student, {})[row.criterion] = row
+        lines = [
+            (
+                for_html(student),
+                number(judged[folded(student)].final) if folded(student) in judged else "–",
+                *(_to_circle(criterion, given.get(criterion.name)) for criterion in exercise.in_words),
+            )
+            for student, given in students.items()
+        ]
+        heads = ("student", "draft", *(for_html(c.name) for c in exercise.in_words))
+        levels = "".join(map(_told, exercise.in_words))
+        sheets.append(
+            f'<section class="sheet"><h2>{for_html(titles.get(id, id))}</h2>{levels}'
+            f"{grid(heads, lines, (1,))}</section>"
+        )
+    if not sheets:
+        return ""
+    said = (
+        "<p>Circle a level for each learner, with the paper in your hand. Then write its marks into the "
+        "column <em>own mark</em> of marks.csv, in the line of the criterion, such as "
+        f"<em>{for_html(next(r.exercise for r in work.rows if r.criterion and not r.of_project))}</em>. What "
+        "stands here in bold is given already. <em>Draft</em> is the mark that was calculated.</p>"
+    )
+    return page("Criteria in words", f"<h1>Criteria in words</h1>{said}" + "\n".join(sheets))
+
+
+def _told(criterion: InWords) -> str:
+    levels = "".join(f"<li>{number(lv.marks)}: {for_html(lv.words, 400)}</li>" for lv in criterion.levels)
+    return f"<h3>{for_html(criterion.name)}</h3><ul>{levels}</ul>"
+
+
+def _to_circle(criterion: InWords, row: Row | None) -> str:
+    if row is not None and row.final is not None:
+        return f"<strong>{number(row.final)}</strong>"
+    return " ".join(f"☐&nbsp;{number(level.marks)}" for level in criterion.levels)
+
+
+def levels_that_wait(rows: Iterable[Row], titles: Mapping[str, str]) -> str:
+    """Whose levels in words are still to be given, a line for each criterion of an own exercise."""
+    found: dict[str, list[str]] = {}
+    for row in rows:
+        if row.criterion and not row.of_project and row.counts and row.final is None:
+            found.setdefault(row.exercise, []).append(row.student)
+    if not found:
+        return ""
+    order = [*titles, *found]
+    lines = [
+        (for_html(titles.get(exercise, exercise)), str(len(who)), for_html(", ".join(who), 900))
+        for exercise, who in sorted(found.items(), key=lambda pair: order.index(pair[0]))
+    ]
+    return (
+        "<h2>Criteria in words</h2><p>Only you can judge these, at the paper. The levels stand in "
+        '<a href="criteria.html">criteria.html</a>, to be printed.</p>'
+        + grid(("criterion", "students", "who waits"), lines, (1,))
     )

@@ -23,7 +23,7 @@ export class Desk {
     this.step = model.get("step");
     this.unit = model.get("unit");
     this.hidden = new Set(model.get("hidden"));
-    this.trail = new Trail(this.row);
+    this.trail = new Trail(this.row, this.setup.trail);
     this.seq = 0; // number of the newest wish
     this.shownSeq = 0; // number of the wish whose picture is shown
     this.flying = 0; // questions without an answer yet
@@ -176,14 +176,20 @@ export class Desk {
     clearTimeout(this.restTimer);
     this.restTimer = setTimeout(() => this.rest(), ms);
   }
+  /** Whether the hand rests, and Python has drawn and checked what it left. */
+  atRest() {
+    return !this.pressed && !this.restTimer && !this.rested && this.restedAt === this.key();
+  }
   /** The hand rests. now: even if an earlier rest has no answer yet. */
   rest(now = false) {
     if (this.pressed) return;
+    this.restTimer = clearTimeout(this.restTimer);
     this.trail.note(this.row);
     this.tell("trails");
     if (this.restedAt !== this.key() && (now || !this.rested)) {
       const rest = { n: this.seq, key: this.key(), row: [...this.row], step: this.step };
-      if (this.link.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step })) {
+      const trail = this.trail.kept();
+      if (this.link.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step, trail })) {
         this.restedAt = this.key();
         this.rested = rest;
       }

@@ -80,12 +80,18 @@ export class View {
   place() {
     for (const row of this.rows) row.show();
     this.steps?.show();
+    this.rested();
+  }
+  rested() {
+    const rested = this.desk.atRest() ? "yes" : "no";
+    if (this.root.dataset.rested !== rested) this.root.dataset.rested = rested;
   }
   /** The hand rests; a screen reader is not flooded while it moves. */
   settle() {
     this.sheet.settle();
     this.describe();
     this.findings.settle([...this.sheet.held(), ...this.pins.said()]);
+    this.rested();
   }
   describe() {
     this.described = Boolean(this.desk.current);

@@ -14,6 +14,19 @@ WIDE, TALL = 840, 620
 notebook are 848 px wide in a window of 1280 px; in a narrower one the picture shrinks with them."""
 
 
+def page_width(box: Box, names: float = 1.3) -> float:
+    """How wide a drawing counts when its lettering for the screen is chosen, cm.
+
+    A tall drawing is shown smaller, so that it is seen at one glance, and needs larger letters. names: how
+    much wider it becomes by the names beside it.
+
+    >>> page_width((0, 0, 30, 10)), page_width((0, 0, 30, 60)) > 80
+    (39.0, True)
+    """
+    x0, y0, x1, y1 = box
+    return max(names * (x1 - x0), (y1 - y0 + 2) * WIDE / TALL)
+
+
 @dataclass(frozen=True, repr=False)
 class Scene:
     """A drawing: its items, a title in words, and the box (x0, y0, x1, y1) that holds it all, cm.

@@ -9,13 +9,14 @@ from typing import Any
 from ...draft import Draft
 from ...errors import ValueAtFault
 from ...garments.base import Garment
+from ...geometry import Curve, Point
 from ...pieces import Piece, Seam
 from ..items import Box, Handle, Stroke, Text, item_box, join_boxes, shifted
 from ..kept import keep_results
 from ..layout import sheet_width, shelves
 from ..lettering.sizes import Letters, blocks, letters
 from ..lettering.space import Space
-from .base import Scene
+from .base import Scene, page_width
 from .pieces import Sheet, draw_piece
 from .plans import draw_draft, position
 
@@ -44,6 +45,7 @@ def draft_scene(
     lettering: str = "paper",
     labels: bool = True,
     construction: bool = True,
+    around: Sequence[str] = (),
     window: Box | None = None,
     handles: Handles | None = None,
 ) -> Scene:
@@ -51,14 +53,16 @@ def draft_scene(
 
     unit: of the measures, 'cm' or 'in'; lettering: 'paper' or 'screen', see garment_scene; labels: the
     points' names; construction: the fine lines and the points that only lead to others. The box is that of
-    the whole draft, so that a drawing that grows step by step keeps its place; or window: (x0, y0, x1, y1)
-    in cm, the part of the sheet that is looked at. handles: points of this draft that the hand can move.
-    Unknown names raise UnknownName.
+    the whole draft, so that a drawing that grows step by step keeps its place; or the part of the sheet that
+    is looked at: round the points and lines named in `around`, or window: (x0, y0, x1, y1) in cm. handles:
+    points of this draft that the hand can move. Unknown names raise UnknownName.
     """
+    if around:
+        window = _wider(join_boxes(_value_box(draft[name]) for name in around), 2 * MARGIN)
     box = window or _draft_box(draft)
     look = {
         "unit": _unit(unit),
-        "size": letters(lettering, 1.3 * (box[2] - box[0])).size,
+        "size": letters(lettering, page_width(box)).size,
         "labels": labels,
         "construction": construction,
     }
@@ -68,13 +72,13 @@ def draft_scene(
         items, title = draw_draft(draft, shown=shown, **look), f"{title}, as far as {draft.steps[shown].name}"
     if window:
         return Scene(tuple(item for item in items if _looked_at(item, window)), title, window)
-    around = join_boxes([box, *(item_box(item) for item in (*whole, *items))])
+    whole_box = join_boxes([box, *(item_box(item) for item in (*whole, *items))])
     movable = [
         Handle(draft[step].x, draft[step].y, step, moves, words)
         for (_, step), (words, moves) in (handles or {}).items()
         if step in draft
     ]
-    return Scene((*items, *movable), title, _wider(around, MARGIN))
+    return Scene((*items, *movable), title, _wider(whole_box, MARGIN))
 
 
 def _looked_at(item: Stroke | Text, window: Box) -> bool:
@@ -332,18 +336,16 @@ def _box_round(items: Sequence[Stroke | Text], *, texts: bool) -> Box:
 
 @keep_results(16)
 def _draft_box(draft: Draft) -> Box:
-    xs, ys = [], []
-    for step in draft.steps:
-        if step.style == "aside":
-            continue
-        if hasattr(step.value, "segments"):
-            for s in step.value.segments:
-                xs += [s[0].real, s[3].real]
-                ys += [s[0].imag, s[3].imag]
-        elif hasattr(step.value, "x"):
-            xs.append(step.value.x)
-            ys.append(step.value.y)
-    return (min(xs), min(ys), max(xs), max(ys)) if xs else (0.0, 0.0, 1.0, 1.0)
+    drawn = [step.value for step in draft.steps if step.style != "aside"]
+    return join_boxes(_value_box(value) for value in drawn if isinstance(value, Point | Curve))
+
+
+def _value_box(value: Any) -> Box:
+    """The box of a point, or of the ends of a line's segments."""
+    if isinstance(value, Point):
+        return value.x, value.y, value.x, value.y
+    xs, ys = zip(*((p.real, p.imag) for s in value.segments for p in (s[0], s[3])), strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _wider(box: Box, by: float) -> Box:

@@ -67,7 +67,7 @@ export function round(x, y, ways) {
 }
 
 /** How far a name may stand from its spot, px; from LED on a thin line leads to it. */
-const NEAR = [7, 14],
+const NEAR = [7, 14, 26, 40],
   FAR = [7, 14, 26, 40, 56],
   LED = 24;
 

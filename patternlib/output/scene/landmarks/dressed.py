@@ -27,6 +27,8 @@ from .figure import outlines
 
 ARMS = ("arm, front", "arm, back", "shoulder")
 """Lines of the figure from the side that would hide the seam."""
+SMOOTH = 0.03
+"""cm: how closely the figure's broken lines follow their curves; one sign fills a page."""
 SOFT = 0.7
 """cm from a loose fold to the line of its shadow."""
 APART, ROW = 9.0, 5.0
@@ -121,7 +123,7 @@ def _strokes(name: str, look: Look) -> Iterator[Stroke]:
     for line, curve, twice in outlines(look.view):
         if line not in ARMS:
             words = f"figure seen from the {look.view}, {line}"
-            yield from _drawn([curve.flat(0.1)], look, "measure", words, twice=twice)
+            yield from _drawn([curve.flat(SMOOTH)], look, "measure", words, twice=twice)
     worn: Mapping[str, Row] = BIB if look.bib else TOILE[look.view]
     for line, row in {**worn, **look.moved}.items():
         both = look.view != "side" and line in ON_BOTH and (look.twice or line != "side")
@@ -167,7 +169,7 @@ def _drawn(
     twice: bool,
 ) -> Iterator[Stroke]:
     for row in rows:
-        flat = fair(row).flat(0.1) if 2 <= len(row) < 12 else [Point(*p) for p in row]
+        flat = fair(row).flat(SMOOTH) if 2 <= len(row) < 12 else [Point(*p) for p in row]
         for side in (1, -1) if twice else (1,):
             runs = list(_within([Point(side * p[0], p[1]) for p in flat], *look.levels))
             d: list[Command] = [c for run in runs for c in (("M", *run[0]), *(("L", *p) for p in run[1:]))]
