@@ -315,8 +315,8 @@ class Board(anywidget.AnyWidget):
             return refusal_text(fault, {**self._named_too, **self._sliders}, self.unit)
         self.log.error("a board could not draw %s", self.setup["title"], exc_info=fault)
         return (
-            f"The drawing code stopped at these values ({type(fault).__name__}: {fault}). "
-            "Move the slider back; if you wrote the drawing code, call board.draw() in a cell to see where."
+            "These values cannot be drawn, and the board does not know why. Move the slider back, and tell "
+            f"your teacher what stands here: {type(fault).__name__}, {fault}."
         )
 
     # --- what the page says -----------------------------------------------------------------------------

@@ -57,7 +57,7 @@ def prepare_rerun(folder: Path = PREPARED, *, kept: Path = KEPT) -> Prepared:
                 folder.rename(Path(made) / "old")
             new.rename(folder)
     except OSError as fault:
-        raise PatternError(f"{folder} cannot be written ({fault.strerror}).") from None
+        raise PatternError(f"{folder} cannot be written ({fault.strerror}). Ask for the right.") from None
     return state
 
 
