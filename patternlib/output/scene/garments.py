@@ -273,26 +273,6 @@ def _piece_room(pieces: Sequence[Piece], plans: float) -> tuple[float, float]:
     return min(rooms, key=lambda one: max(plans + one[0], one[1] * WIDE / TALL))
 
 
-def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP, columns: int = 0) -> Scene:
-    """Scenes on one sheet from left to right, their tops level, `gap` cm between their boxes.
-
-    columns: so many in a row, the next row below; 0: all in one row.
-    """
-    items: list[Stroke | Text | Handle] = []
-    boxes: list[Box] = []
-    for k, scene in enumerate(scenes):
-        x0, y0, x1, y1 = scene.bounds
-        if not boxes:
-            dx, dy = 0.0, 0.0
-        elif columns and k % columns == 0:
-            dx, dy = boxes[0][0] - x0, min(box[1] for box in boxes) - gap - y1
-        else:
-            dx, dy = boxes[-1][2] + gap - x0, boxes[k - k % columns if columns else 0][3] - y1
-        items += [shifted(item, dx, dy) for item in scene.items]
-        boxes.append((x0 + dx, y0 + dy, x1 + dx, y1 + dy))
-    return Scene(tuple(items), title or ", ".join(scene.title for scene in scenes), join_boxes(boxes))
-
-
 def facts(garment: Garment) -> dict[str, dict[str, Any]]:
     """What is known of every edge, by 'piece/edge'.
 
