@@ -198,7 +198,7 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, lear
     )
     looked_at = {handin.mark for handin, _ in looking.taken}
     try:
-        if not came_in and not how.register:
+        if not (came_in or looking.taken or how.register):
             raise PatternError(f"There is nothing in {one_line(options.handins)}. Put the hand-ins into it.")
         only_these_hand_ins(state, learners, out, {book.handin.mark for book in books} | looked_at)
     except PatternError:
