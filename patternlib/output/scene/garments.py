@@ -273,18 +273,6 @@ def _piece_room(pieces: Sequence[Piece], plans: float) -> tuple[float, float]:
     return min(rooms, key=lambda one: max(plans + one[0], one[1] * WIDE / TALL))
 
 
-def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP) -> Scene:
-    """Scenes on one sheet from left to right, their tops level, `gap` cm between their boxes."""
-    items: list[Stroke | Text | Handle] = []
-    boxes: list[Box] = []
-    for scene in scenes:
-        x0, y0, x1, y1 = scene.bounds
-        dx, dy = (boxes[-1][2] + gap - x0, boxes[0][3] - y1) if boxes else (0.0, 0.0)
-        items += [shifted(item, dx, dy) for item in scene.items]
-        boxes.append((x0 + dx, y0 + dy, x1 + dx, y1 + dy))
-    return Scene(tuple(items), title or ", ".join(scene.title for scene in scenes), join_boxes(boxes))
-
-
 def facts(garment: Garment) -> dict[str, dict[str, Any]]:
     """What is known of every edge, by 'piece/edge'.
 
