@@ -14,7 +14,7 @@ from math import ceil, floor
 
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...output.items import Box, Command, Stroke, Text, curve_path, item_box, join_boxes, path_box
+from ...output.items import Box, Command, Stroke, Text, curve_path, flat_path, item_box, join_boxes, path_box
 from ...output.lettering.taken import Taken
 from ...output.paper.pen import Pen
 from ...output.paper.tiles import MARGIN, Page, Paper, Tiling, tile
@@ -110,9 +110,18 @@ def _given(shown: Mapping[str, Value], k: float) -> list[Stroke | Text]:
             items.append(Stroke(cross, "block", "given", "", name))
             names.setdefault((round(x, 2), round(y, 2)), []).append(name)
     taken = Taken(0.05)
+    for stroke in items:
+        if isinstance(stroke, Stroke):
+            for run in flat_path(stroke.d):
+                taken.draw(run)
     for (x, y), called in names.items():
         words = " / ".join(called)
-        places = [(0.2, 0.15, "start"), (-0.2, 0.15, "end"), (0.2, -0.4, "start"), (-0.2, -0.4, "end")]
+        beside = ((1, 0.15, "start"), (-1, 0.15, "end"), (1, -0.4, "start"), (-1, -0.4, "end"))
+        places = [
+            (across * (far + 0.2), up + far * (0.3 if up > 0 else -0.3), side)
+            for far in (0.0, 0.4, 0.8)
+            for across, up, side in beside
+        ]
         texts = [Text(x + dx, y + dy, words, SMALL, side, layer="given") for dx, dy, side in places]
         items.append(taken.write(texts, over_lines=True) or texts[0])
     return items
