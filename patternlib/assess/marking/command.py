@@ -273,8 +273,9 @@ def _said(work: class_marking.Class) -> str:
     open_ = [row for row in work.rows if row.criterion and row.counts and row.final is None]
     projects = len({row.student for row in open_ if row.of_project})
     levels = sum(not row.of_project for row in open_)
-    said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
-    said += "that was not read."
+    said = f"{judged} answers judged, {counting} of them count."
+    unread = len(work.unread)
+    said += f" Something was not read in {unread} hand-in{'s' if unread > 1 else ''}." if unread else ""
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
     said += f" {levels} criteria in words wait for your levels: print {CRITERIA_FILE}." if levels else ""
     said += f" {waits} wait for your word: see the column evidence in marks.csv." if waits else ""

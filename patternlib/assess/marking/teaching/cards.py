@@ -36,7 +36,7 @@ def teach_again(shown: Sequence[Cause], titles: Mapping[str, str]) -> str:
     told = (
         f'<ol class="big">{lines}</ol>'
         if items
-        else "<p>Nothing stands out: no cause has more than one student in ten.</p>"
+        else "<p>Nothing stands out: no cause is shared by several students.</p>"
     )
     return f'<div class="first"><h2 class="plain">Teach again on Monday</h2>{told}</div>'
 
