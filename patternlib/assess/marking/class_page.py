@@ -15,7 +15,7 @@ from .marks import by_student, missing, number
 from .pages import grid, linked, page
 from .project_page import class_projects, levels_that_wait
 from .teaching.cards import cause_cards, teach_again, worth_a_card
-from .teaching.causes import Trouble, find_causes, progress, telling, troubles
+from .teaching.causes import Trouble, find_causes, newest, progress, telling, troubles
 from .teaching.words import called, sayings
 
 _PHOTOGRAPH = re.compile(r"[/ ]photographs/[^/]+\.(jpe?g|png)$", re.IGNORECASE)
@@ -46,7 +46,7 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     parts = [
         "<h1>The class</h1>",
         f"<p>{len(students)} students, {handed}, {len(work.unread)} not read.</p>",
-        teach_again(found, titles),
+        teach_again(found, titles, newest(answers, work.register.due)),
         _left({id: to_do[id][1] for id in part if id != "projects" or levels}),
         cause_cards(found, titles, pages),
         _steps(steps, titles),

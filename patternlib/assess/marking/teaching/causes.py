@@ -10,6 +10,7 @@ from functools import cache
 from math import hypot
 from typing import Any
 
+from ...hand_ins.register import Due
 from ...own.place import own_folder
 from ...safe_text import folded
 from ...sandbox.job import SOURCE
@@ -227,6 +228,15 @@ def progress(answers: Sequence[Answer]) -> list[Lesson]:
         students = len({folded(a.student) for a in group})
         found.append(Lesson(number, students, share, full, len(group), off, commonest))
     return found
+
+
+def newest(answers: Iterable[Answer], due: Iterable[Due]) -> set[str]:
+    """The exercises handed in last: due on the last two days, else of the last two lessons."""
+    handed_in = {a.record.exercise for a in answers}
+    days = {d.exercise: d.when[:10] for d in due if d.exercise in handed_in}
+    weeks = days or {exercise: exercise[:2] for exercise in handed_in}
+    last = sorted(set(weeks.values()))[-2:]
+    return {exercise for exercise, week in weeks.items() if week in last}
 
 
 def listed(exercise: str, slip: str, step: str) -> list[Mistake]:
