@@ -11,7 +11,7 @@ from ..project.levels import column
 from ..safe_text import folded, for_html
 from .class_marking import Class
 from .evidence import TO_TAP, WAITS, Answer
-from .marks import by_student, missing, number
+from .marks import by_student, missing, number, waiting
 from .pages import grid, linked, page
 from .project_page import class_projects, levels_that_wait
 from .teaching.cards import cause_cards, teach_again, worth_a_card
@@ -110,10 +110,9 @@ def _void(apart: list[tuple[Answer, str]], titles: Mapping[str, str], pages: Map
 def _waiting(work: Class, pages: Mapping[str, str]) -> str:
     """What counts only by the instructor's word, one line for each student and reason."""
     found: dict[tuple[str, str], list[str]] = {}
-    for row in work.rows:
-        if row.final is None and row.judged is not None and "waits" in row.state and not row.criterion:
-            why = row.evidence if row.evidence in WAITS else "whose is it?"
-            found.setdefault((row.student, why), []).append(f"{row.exercise} ({number(row.judged)})")
+    for row in waiting(work.rows):
+        why = row.evidence if row.evidence in WAITS else "whose is it?"
+        found.setdefault((row.student, why), []).append(f"{row.exercise} ({number(row.judged)})")
     if not found:
         return ""
     lines = [(linked(pages, w), for_html(why), for_html(", ".join(e), 900)) for (w, why), e in found.items()]

@@ -34,7 +34,7 @@ from .changes import OTHER_DRAFT, note_changes
 from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project, with_criteria
 from .folder import alone_in, sweep_rooms
-from .marks import keep
+from .marks import keep, waiting
 from .outcome import (
     CRITERIA_FILE,
     AnotherClass,
@@ -268,7 +268,7 @@ def _apart(handins: Path, out: Path) -> None:
 def _said(work: class_marking.Class) -> str:
     judged = sum(row.judged is not None and not row.criterion for row in work.rows)
     counting = sum(row.mark is not None and row.counts and not row.criterion for row in work.rows)
-    waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
+    waits = len(waiting(work.rows))
     tap = sum(a.evidence == TO_TAP and a.row is not None and a.row.final is None for a in work.answers)
     open_ = [row for row in work.rows if row.criterion and row.counts and row.final is None]
     projects = len({row.student for row in open_ if row.of_project})
