@@ -164,12 +164,6 @@ class Table:
         session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
         session.detach()
 
-    def tap_line(self, start: str, end: str, share: float = 0.5) -> None:
-        """Tap a place between two points, where a line runs."""
-        (x, y), (u, v) = self.spot(start), self.spot(end)
-        tap = self.page.touchscreen.tap if self.touch else self.page.mouse.click
-        tap(x + (u - x) * share, y + (v - y) * share)
-
     # -- what is seen
 
     def count(self) -> int:

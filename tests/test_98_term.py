@@ -6,6 +6,7 @@ import csv
 import io
 import os
 import re
+import resource
 import shutil
 import struct
 import subprocess
@@ -51,10 +52,6 @@ def term(tmp_path_factory):
 def command(base: Path, out: Path, *more: str) -> list[str]:
     tables = ["--register", str(base / "class.csv"), "--due", str(base / "due.csv")]
     return [str(base / "handins"), "--out", str(out), *tables, *more]
-
-
-def rows_of(out: Path) -> dict[tuple[str, str, str], dict]:
-    return {(r["student"], r["exercise"], r["file"]): r for r in marks_of(out)}
 
 
 def sheet(out: Path, name: str = "mark-sheet.csv", **how) -> dict[str, dict]:
@@ -170,6 +167,17 @@ def test_no_code_word_on_the_page(term, words):
     assert words not in (term / "marks" / "class.html").read_text(encoding="utf-8").casefold()
 
 
+def one_changed(record: dict, folder: Path) -> dict:
+    """The row of a record of s02 in which a point was moved by hand."""
+    record["points"]["side hip"][0] += 0.5
+    (folder / "in").mkdir()
+    (folder / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
+    line = [str(folder / "in"), "--out", str(folder / "out"), "--key", messy_class.key("s02")]
+    assert assess_command(line) == 0
+    (row,) = marks_of(folder / "out")
+    return row
+
+
 def test_steps_of_the_table_are_done_again(term, tmp_path):
     """Also where notebooks are only read; points changed by hand wait for the instructor's word."""
     evidence = Counter((r["evidence"], r["state"]) for r in marks_of(term / "marks") if r["way"] == "table")
@@ -178,13 +186,7 @@ def test_steps_of_the_table_are_done_again(term, tmp_path):
         ("steps done again: the same", "judged, does not count"),
     }
     assert evidence["steps done again: the same", "judged"] > 20
-    record = messy_class.on_the_table("s02", "02a")
-    record["points"]["side hip"][0] += 0.5
-    (tmp_path / "in").mkdir()
-    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
-    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
-    assert assess_command(line) == 0
-    (row,) = marks_of(tmp_path / "out")
+    row = one_changed(messy_class.on_the_table("s02", "02a"), tmp_path)
     assert (row["mark"], row["evidence"]) == ("", "steps done again: differ") and "waits" in row["state"]
 
 
@@ -192,13 +194,7 @@ def test_measures_typed_into_a_form_are_read_again(term, tmp_path):
     """Points changed by hand beside what was typed wait for the instructor's word."""
     paper = Counter(r["evidence"] for r in marks_of(term / "marks") if r["way"] == "paper")
     assert set(paper) == {"measures read again: the same"} and paper.total() > 20
-    record = messy_class.measured_record("s02", "02a")
-    record["points"]["side hip"][0] += 0.5
-    (tmp_path / "in").mkdir()
-    (tmp_path / "in" / "s02.ipynb").write_bytes(hostile.text(hostile.notebook(record)))
-    line = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--key", messy_class.key("s02")]
-    assert assess_command(line) == 0
-    (row,) = marks_of(tmp_path / "out")
+    row = one_changed(messy_class.measured_record("s02", "02a"), tmp_path)
     assert (row["mark"], row["evidence"]) == ("", "measures read again: differ") and "waits" in row["state"]
 
 
@@ -438,11 +434,11 @@ def _nameless() -> bytes:
     return data[:at] + bytes(middle) + bytes(tail)
 
 
-def _large_books() -> bytes:
+def _large_books(count: int = 4) -> bytes:
     book = b'{"nbformat": 4, "cells": [{"cell_type": "code", "source": "%s"}]}'
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for i in range(4):
+        for i in range(count):
             archive.writestr(f"{i}.ipynb", book % (os.urandom(40_000).hex().encode() * 180))
     return out.getvalue()
 
@@ -475,6 +471,37 @@ def test_one_hand_in_loses_nobody(tmp_path, kind, monkeypatch):
     rows = marks_of(tmp_path / "out")
     assert {r["student"]: r["mark"] for r in rows if r["exercise"]} == {"ada": "8", "zoe": "8"}
     assert any(r["student"] == "zed" and r["notes"] for r in rows)
+
+
+@pytest.mark.slow
+def test_all_that_is_hostile_at_once_loses_nobody(tmp_path):
+    """In its true size, beside two honest learners; the memory of all processes stays that of a class."""
+    handins = tmp_path / "in"
+    for n in range(1, 7):
+        (handins / f"zed{n}").mkdir(parents=True)
+    for who in ("ada", "zoe"):
+        (handins / f"{who}.ipynb").write_bytes(hostile.text(hostile.notebook(hostile.draft(who))))
+    for n, data in ((1, _damaged_lzma()), (2, _nameless()), (3, _large_books(40))):
+        (handins / f"zed{n}" / "a.zip").write_bytes(data)
+    for n in range(5001):
+        (handins / "zed4" / f"{n}.ipynb").touch()
+    others = ("page.html", "packed.rar", "twice.ipynb (1)", "note.txt")
+    for name in others:
+        (handins / "zed5" / name).write_bytes(b"{}")
+    inner = hostile._zipped({"b.ipynb": hostile.text(hostile.notebook(hostile.draft("zed6")))})
+    (handins / "zed6" / "a.zip").write_bytes(hostile._zipped({"inner.zip": inner}))
+    (handins / "zed7").mkdir()
+    line = [sys.executable, "-m", "patternlib", "assess", str(handins), "--out", str(tmp_path / "out")]
+    ran = subprocess.run(line, capture_output=True, text=True)
+    assert ran.returncode == 0, ran.stderr
+    rows = marks_of(tmp_path / "out")
+    marks = {r["student"]: r["mark"] for r in rows if r["exercise"]}
+    assert marks == {"ada": "8", "zoe": "8", "zed6": "8"}
+    assert {f"zed{n}" for n in (1, 2, 3, 4, 5, 7)} <= {r["student"] for r in rows if r["notes"]}
+    came_in = (tmp_path / "out" / "came-in.csv").read_text(encoding="utf-8-sig")
+    assert all(f"zed5/{name}" in came_in for name in others) and "zed7" in came_in
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+    assert peak < 700_000, f"{peak} kB"  # forty such notebooks alone have 576 MB
 
 
 def test_no_code_is_kept_where_none_is_run(tmp_path):
@@ -542,6 +569,7 @@ def test_a_student_has_a_share_of_the_judging(monkeypatch):
 
 def test_two_runs_into_one_folder(tmp_path, capsys):
     (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "ada.ipynb").write_bytes(hostile.text(hostile.notebook()))
     with alone_in(tmp_path / "out"):
         line = [str(tmp_path / "in"), "--out", str(tmp_path / "out")]
         assert assess_command(line) == 2

@@ -120,6 +120,13 @@ def read_register(path: Path) -> Register:
     return Register(found, semicolons=table.semicolons)
 
 
+def no_such_group(group: str, students: Iterable[Student]) -> PatternError:
+    """The error for a group that stands in no line of the register."""
+    known = ", ".join(sorted({s.group for s in students if s.group}))
+    there = f"It has: {known}." if known else "Nobody in it has a group."
+    return PatternError(f"The register has no group '{one_line(group, 40)}'. {there}")
+
+
 def read_due(path: Path, exercises: Iterable[str]) -> tuple[Due, ...]:
     """Read the table of days: exercise (or a lesson's number, for all of its), due, group."""
     known = tuple(exercises)
@@ -152,19 +159,21 @@ def read_table(path: Path, columns: tuple[str, ...], needed: str) -> Table:
     what = one_line(path.name)
     try:
         lines, sign = _parted(read_file(path, LARGEST, follow=True))
-    except (Refused, csv.Error) as error:
+    except Refused as error:
         raise PatternError(f"The table {what} cannot be read: {one_line(error)} {_ADVICE}") from None
+    except csv.Error:
+        raise PatternError(f"The table {what} cannot be read: its lines are no table. {_ADVICE}") from None
     if not lines:
         raise PatternError(f"The table {what} is empty. {_ADVICE}")
     heads = [" ".join(h.split()).casefold() for h in lines[0][1]]
     if needed not in heads:
         raise PatternError(
-            f"The table {what} has no column '{needed}'. Its columns are: {', '.join(columns)}."
+            f"The table {what} has no column '{needed}' in its first line. Known are: {', '.join(columns)}."
         )
     for strange in (h for h in heads if h and h not in columns):
         raise PatternError(
             f"The table {what} has a column '{one_line(strange, 40)}' that is not known. "
-            f"Its columns are: {', '.join(columns)}."
+            f"Known are: {', '.join(columns)}."
         )
     rows = []
     for number, line in lines[1:]:

@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from ...arguments import Parser
+from ...arguments import Parser, named_path
 from ...errors import PatternError
 from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
-from ..hand_ins.register import Register, read_due, read_register
+from ..hand_ins.register import Register, no_such_group, read_due, read_register
 from ..hand_ins.students import BEST, RULES, owners
 from ..own.library import own_faults
 from ..project.levels import PROJECT
@@ -33,8 +33,8 @@ from . import class_marking
 from .changes import OTHER_DRAFT, note_changes
 from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project, with_criteria
-from .folder import alone_in, sweep_rooms
-from .marks import keep, waiting
+from .folder import alone_in, can_be_written, sweep_rooms
+from .marks import OWN_FILE, keep, waiting
 from .outcome import (
     CRITERIA_FILE,
     AnotherClass,
@@ -49,6 +49,7 @@ from .outcome import (
 from .photographed import BOOK_FILE, add_photographed
 from .rubric_check import checked_rubric
 
+PROG = "python -m patternlib assess"
 NOT_RUN = "The notebooks were read only; no student's code was run."
 BETWEEN = 20.0
 """seconds between two savings of what is finished."""
@@ -60,7 +61,7 @@ def assess_command(argv: list[str]) -> int:
     try:
         _assess(options)
     except PatternError as error:
-        print(f"assess: {one_line(error, 1200)}", file=sys.stderr)
+        print(f"{PROG}: {one_line(error, 1200)}", file=sys.stderr)
         return 2
     except BrokenPipeError:
         raise
@@ -68,13 +69,13 @@ def assess_command(argv: list[str]) -> int:
         why = getattr(error, "strerror", None) or error
         what = one_line(getattr(error, "filename", None) or options.out, 200)
         print(
-            f"assess: {what}: {one_line(why)}. What was finished is kept; start the command again.",
+            f"{PROG}: {what}: {one_line(why)}. What was finished is kept; start the command again.",
             file=sys.stderr,
         )
         return 2
     except KeyboardInterrupt:
         print(
-            "\nassess: stopped. The marks are as they were; what was judged is kept for the next run.",
+            f"\n{PROG}: stopped. The marks are as they were; what was judged is kept for the next run.",
             file=sys.stderr,
         )
         return 130
@@ -83,20 +84,25 @@ def assess_command(argv: list[str]) -> int:
 
 def _parser() -> Parser:
     parser = Parser(
-        prog="python -m patternlib assess",
+        prog=PROG,
         description="Judge a class's notebooks: marks.csv, a page for each student, and class.html.",
     )
     add = parser.add_argument
-    add("handins", type=Path, help="a folder of .ipynb files, or of a folder for each student; or a .zip")
+    add(
+        "handins",
+        type=named_path,
+        help="a folder of .ipynb files, or of a folder for each student; or a .zip",
+    )
     add(
         "--out",
-        type=Path,
+        type=named_path,
+        metavar="DIR",
         required=True,
         help="folder for the marks; your own marks and remarks in it are kept",
     )
     add(
         "--measured",
-        type=Path,
+        type=named_path,
         metavar="FILE.csv",
         help="a trial, nothing is marked: print how far photographs lie from points measured with the ruler",
     )
@@ -107,12 +113,22 @@ def _parser() -> Parser:
         default=LEVELS[1],
         help="with --rerun: refuse to run with less than this",
     )
-    add("--rubric", type=Path, help="a TOML file with your own tolerances, weights and remarks")
-    add("--register", type=Path, metavar="FILE.csv", help="the table of the class: ids, names, groups, keys")
-    add("--due", type=Path, metavar="FILE.csv", help="the table of days: exercise, due, group")
+    add(
+        "--rubric",
+        type=named_path,
+        metavar="FILE.toml",
+        help="a TOML file with your own tolerances, weights and remarks",
+    )
+    add(
+        "--register",
+        type=named_path,
+        metavar="FILE.csv",
+        help="the table of the class: ids, names, groups, keys",
+    )
+    add("--due", type=named_path, metavar="FILE.csv", help="the table of days: exercise, due, group")
     add(
         "--lengths",
-        type=Path,
+        type=named_path,
         metavar="FILE.csv",
         help="what was measured for photographs: student, exercise, test line, distance 1, distance 2",
     )
@@ -157,6 +173,7 @@ def _assess(options: argparse.Namespace) -> None:
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
     with alone_in(out):
+        can_be_written(path for path in out.glob("*.csv") if path.name != OWN_FILE)
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
         learners = only_this_class(state, how, out)
@@ -181,8 +198,10 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, lear
     )
     looked_at = {handin.mark for handin, _ in looking.taken}
     try:
+        if not came_in and not how.register:
+            raise PatternError(f"There is nothing in {one_line(options.handins)}. Put the hand-ins into it.")
         only_these_hand_ins(state, learners, out, {book.handin.mark for book in books} | looked_at)
-    except AnotherClass:
+    except PatternError:
         looking.pool.shutdown(cancel_futures=True)
         raise
     runs, protection = (
@@ -212,12 +231,8 @@ def _how(options: argparse.Namespace) -> How:
     due = () if options.due is None else read_due(options.due, (*exercises(), PROJECT))
     if options.register is None and (options.group or options.names):
         raise PatternError("--group and --names need the table of the class: add --register FILE.csv.")
-    groups = {folded(s.group): s.group for s in students.values() if s.group}
-    if options.group and folded(options.group) not in groups:
-        raise PatternError(
-            f"The register has no group '{one_line(options.group, 40)}'; it has: "
-            f"{', '.join(sorted(groups.values())) or 'none'}."
-        )
+    if options.group and folded(options.group) not in {folded(s.group) for s in students.values()}:
+        raise no_such_group(options.group, students.values())
     lengths = Lengths() if options.lengths is None else read_measured_lengths(options.lengths)
     return How(options.key, rubric, replace(register, due=due), options.counts, options.group, lengths)
 

@@ -32,6 +32,12 @@ function zipped(files) {
   return zipSync(Object.fromEntries(Object.entries(files).map(([path, entry]) => [path, bytes(entry)])));
 }
 
+/** How many files there are, in words. */
+function many(files) {
+  const count = Object.keys(files).length;
+  return count === 1 ? "1 file" : `${count} files`;
+}
+
 const today = () => new Date().toISOString().slice(0, 10);
 const safe = (name) => name.replace(/[^\p{L}\p{N}._-]+/gu, "-").replace(/^-+|-+$/g, "");
 
@@ -40,7 +46,7 @@ async function takeHome() {
   if (!Object.keys(files).length) return say(`Nothing is saved yet. ${SAVE}`);
   download(`course-work-${safe(learner(files)) || "mine"}-${today()}.zip`, zipped(files));
   say(
-    `${Object.keys(files).length} file(s) were put into one .zip. Keep it on a USB stick or in your own folder.`,
+    `One .zip holds your ${many(files)}. Keep it on a USB stick or in your own folder.`,
   );
 }
 
@@ -51,7 +57,7 @@ async function handIn() {
   if (!name)
     return say("Nothing is answered yet. Write your name on the card, draw a step, save, and hand in again.");
   download(`${safe(name)}.zip`, zipped(files));
-  say(`Give ${safe(name)}.zip to your instructor. It holds ${Object.keys(files).length} file(s).`);
+  say(`Give ${safe(name)}.zip to your instructor. It holds ${many(files)}.`);
 }
 
 /** {path: content} of the chosen files, and the names of those that cannot be read. */
@@ -90,7 +96,7 @@ async function bringBack(chosen) {
   for (const [path, content] of Object.entries(found)) await keep(path, content);
   await show();
   say(
-    `${Object.keys(found).length} file(s) were brought back.` +
+    `Brought back: ${many(found)}.` +
       (faults.length
         ? ` This cannot be read: ${faults.join(", ")}. Choose the .zip that you took home.`
         : ""),

@@ -16,6 +16,14 @@ from ..eye import WAVE, tightest, turnings
 from ..straps import INSET, write_strap_length
 from .front import side_level, write_opening
 
+JOINED = (
+    "front neck point as drafted",
+    "shoulder tip, dart closed as drafted",
+    "back neck point",
+    "back shoulder tip",
+)
+"""Where the front is laid on the back, so that the shoulders lie on each other."""
+
 
 def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the back on its blocks, with the levels carried over from the front."""
@@ -62,20 +70,14 @@ def _shoulder(d: Drafting, skirt: Draft, bodice: Draft) -> None:
         "the bodice block, front",
         style="aside",
     )
-    lay = (
-        "front neck point as drafted",
-        "shoulder tip, dart closed as drafted",
-        "back neck point",
-        "back shoulder tip",
-    )
     d.add(
         "front neckline, joined",
         "lay",
-        ("front neckline as drafted", *lay),
+        ("front neckline as drafted", *JOINED),
         style="block",
         because="the strap is drawn over the shoulder in one line",
     )
-    d.add("centre front neck, joined", "lay", ("centre front neck as drafted", *lay))
+    d.add("centre front neck, joined", "lay", ("centre front neck as drafted", *JOINED))
 
 
 def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> None:
@@ -90,12 +92,6 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
 
 def _write_strap_end(d: Drafting, front: Draft, width: float) -> None:
     """Where the strap meets the bib's top once the shoulders are joined; width: of the strap, cm."""
-    lay = (
-        "front neck point as drafted",
-        "shoulder tip, dart closed as drafted",
-        "back neck point",
-        "back shoulder tip",
-    )
     corner = front["bib corner"]
     d.trace("bib corner as drafted", corner, "the front plan", style="aside")
     d.trace(
@@ -104,8 +100,8 @@ def _write_strap_end(d: Drafting, front: Draft, width: float) -> None:
         "the front plan, a strap's width and a little inside the corner",
         style="aside",
     )
-    d.add("bib corner, joined", "lay", ("bib corner as drafted", *lay))
-    d.add("strap end", "lay", ("strap end as drafted", *lay), because="here the strap meets the bib's top")
+    d.add("bib corner, joined", "lay", ("bib corner as drafted", *JOINED))
+    d.add("strap end", "lay", ("strap end as drafted", *JOINED), because="here the strap meets the bib's top")
 
 
 def _write_strap_line(d: Drafting, style: Mapping[str, float], width: float) -> None:
