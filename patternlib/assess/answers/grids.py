@@ -223,7 +223,8 @@ def _numbers(label: Label, layout: Layout, grid: Box, words: Sequence[Box]) -> I
     for y in range(ceil(y0 / ROUND) * ROUND, floor(y1) + 1, ROUND):
         at = label.on_page(Point(0, y)).y + 0.06
         places = [Text(left + far, at, f"{y}", PLAIN, "start") for far in STEPS_ASIDE]
-        if at < top - 2 * PLAIN:  # in the row of the numbers across it would be taken for one of them
+        # in a row of the numbers across, a height would be taken for one of them
+        if foot + 2 * PLAIN < at < top - 2 * PLAIN:
             places += [Text(right - far, at, f"{y}", PLAIN, "end") for far in STEPS_ASIDE]
         yield from _free(places, taken)
 
