@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from .arguments import Parser
+from .arguments import Parser, named_file, student_id
 from .errors import PatternError
 
 
@@ -20,20 +21,26 @@ def _parser() -> Parser:
     commands.add_parser("assess", help="judge a class's notebooks (see assess --help)", add_help=False)
 
     own = commands.add_parser("numbers", help="show a student's own numbers: body and style")
-    own.add_argument("student", help="the student's id")
+    own.add_argument("student", type=student_id, help="the student's id")
     _key(own)
     own.set_defaults(run=_numbers)
 
     sheet = commands.add_parser("worksheet", help="make a worksheet of an exercise, to draw on paper")
     sheet.add_argument(
-        "--student", required=True, metavar="ID", help="the id of the student whose numbers are used"
+        "--student",
+        type=student_id,
+        required=True,
+        metavar="ID",
+        help="the id of the student whose numbers are used",
     )
     _key(sheet)
     _sheets(sheet)
     sheet.set_defaults(run=_worksheet)
 
     out = commands.add_parser("handouts", help="print the worksheets of all learners of a class in one PDF")
-    out.add_argument("--register", required=True, metavar="FILE.csv", help="the table of the class")
+    out.add_argument(
+        "--register", type=named_file, required=True, metavar="FILE.csv", help="the table of the class"
+    )
     out.add_argument("--group", default="", help="this group only")
     _key(out, "for learners without a key in the table")
     _sheets(out)
@@ -53,7 +60,11 @@ def _parser() -> Parser:
     own_work.set_defaults(run=_exercise)
 
     folio = commands.add_parser("portfolio", help="put a learner's accepted drafts on one page")
-    folio.add_argument("folder", help="a folder, or a .zip, of the learner's notebooks; they are only read")
+    folio.add_argument(
+        "folder",
+        type=named_file,
+        help="a folder, or a .zip, of the learner's notebooks; they are only read",
+    )
     folio.add_argument(
         "--student",
         default="",
@@ -61,11 +72,17 @@ def _parser() -> Parser:
         help="the student's id, if the notebooks are of several students",
     )
     _key(folio)
-    folio.add_argument("--out", required=True, metavar="FILE.html", help="the file to write")
+    folio.add_argument("--out", type=named_file, required=True, metavar="FILE.html", help="the file to write")
     folio.set_defaults(run=_portfolio)
 
     page = commands.add_parser("course-page", help="build the course as a page for any web server")
-    page.add_argument("--out", required=True, metavar="DIR", help="a new folder, or that of an earlier page")
+    page.add_argument(
+        "--out",
+        type=named_file,
+        required=True,
+        metavar="DIR",
+        help="a new folder, or that of an earlier page",
+    )
     page.set_defaults(run=_course_page)
 
     rerun = commands.add_parser(
@@ -81,9 +98,14 @@ def _make_options(make: argparse.ArgumentParser) -> None:
     make.add_argument("garment", help="one of: " + ", ".join(garment_names()))
     make.add_argument("--chart", default="course", help="size chart (default: course)")
     make.add_argument("--size", help="a size of the chart, such as 12")
-    make.add_argument("--body", metavar="FILE.toml", help="a file of your own measures instead of a size")
     make.add_argument(
-        "--changes", metavar="FILE.toml", help="the sheet of changes that was written at the fitting"
+        "--body", type=named_file, metavar="FILE.toml", help="a file of your own measures instead of a size"
+    )
+    make.add_argument(
+        "--changes",
+        type=named_file,
+        metavar="FILE.toml",
+        help="the sheet of changes that was written at the fitting",
     )
     make.add_argument(
         "--set", nargs="+", action="extend", default=[], metavar="NAME=VALUE",
@@ -106,8 +128,9 @@ def _make_options(make: argparse.ArgumentParser) -> None:
         help="seconds to look for a shorter lay (0: quick)",
     )  # fmt: skip
     make.add_argument(
-        "--out", required=True, metavar="DIR", help="a folder for the files; it is made if it does not exist"
-    )
+        "--out", type=named_file, required=True, metavar="DIR",
+        help="a folder for the files; it is made if it does not exist",
+    )  # fmt: skip
     make.set_defaults(run=_make)
 
 
@@ -117,7 +140,9 @@ def _key(command: argparse.ArgumentParser, what: str = "the class's key") -> Non
 
 def _paper_and_file(command: argparse.ArgumentParser) -> None:
     command.add_argument("--paper", default="a4", help="a4, letter or a3 (a4)")
-    command.add_argument("--out", required=True, metavar="FILE.pdf", help="the file to write")
+    command.add_argument(
+        "--out", type=named_file, required=True, metavar="FILE.pdf", help="the file to write"
+    )
 
 
 def _sheets(command: argparse.ArgumentParser) -> None:
@@ -194,15 +219,16 @@ def _printed(args: argparse.Namespace, what: str) -> str:
     return f"{what}. Print at 100 % and measure the test {test} first. Open {args.out}."
 
 
-def _pages(count: int) -> str:
-    return "1 page" if count == 1 else f"{count} pages"
+def _many(count: int, what: str) -> str:
+    """'1 page', '2 pages'."""
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def _worksheet(args: argparse.Namespace) -> int:
     from .assess.project.handouts import save_sheets
 
     pages = save_sheets(args.exercise, args.out, students=[(args.student, args.key)], **_options(args))
-    print(_printed(args, _pages(pages)))
+    print(_printed(args, _many(pages, "page")))
     return 0
 
 
@@ -211,7 +237,7 @@ def _handouts(args: argparse.Namespace) -> int:
 
     whose = {"register": args.register, "group": args.group, "key": args.key}
     learners, pages = save_handouts(args.exercise, args.out, **whose, **_options(args))
-    print(_printed(args, f"{_pages(pages)} for {learners} learners"))
+    print(_printed(args, f"{_many(pages, 'page')} for {_many(learners, 'learner')}"))
     return 0
 
 
@@ -219,7 +245,7 @@ def _slips(args: argparse.Namespace) -> int:
     from .assess.practice.printed import save_slips
 
     drafts, pages = save_slips(args.lesson, args.out, count=args.count, seed=args.seed, paper=args.paper)
-    print(f"{drafts} drafts on {_pages(pages)}; the answers come last. Open {args.out}.")
+    print(f"{_many(drafts, 'draft')} on {_many(pages, 'page')}; the answers come last. Open {args.out}.")
     return 0
 
 
@@ -281,6 +307,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     Where the reader of what is printed stops reading, as `head` does, the rest goes nowhere and all is well.
     """
+    for stream in (sys.stdout, sys.stderr):  # Windows writes into a file what its old alphabets have
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     try:
         try:
             return _run(list(sys.argv[1:] if argv is None else argv))

@@ -236,15 +236,11 @@ def load_body(path: str | Path) -> Body:
     cannot be read, UnknownName for a key that is not a measure, ValueAtFault for a value at fault.
     """
     path = Path(path)
-    if not path.is_file():
-        raise PatternError(
-            f"load_body: there is no file '{path.name}' in '{path.parent}'. Check name and folder."
-        )
     try:
         record = read_toml(path)
     except PatternError as why:
         rule = 'Each line must read name = number, or name = "text with unit".'
-        raise PatternError(f"load_body: '{path.name}' cannot be read: {why}. {rule}") from None
+        raise PatternError(f"the file of measures '{path.name}' cannot be read: {why}. {rule}") from None
     return Body.from_dict(record)
 
 

@@ -21,6 +21,10 @@ FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
+LONGEST = 60_000
+"""Milliseconds: so long a page is waited for, on a slow machine, too."""
+IDLE = "() => /\\| Idle/.test(document.querySelector('.jp-StatusBar-Widget')?.innerText ?? '')"
+"""The status bar waits for the notebook's own kernel; the circle in the toolbar does not."""
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -147,6 +151,7 @@ def chromium(*flags: str):
 def open_page(browser, url: str, *, width: int = 1280, height: int = 900, touch: bool = False):
     """Open a notebook without the file list beside it and wait until its kernel is ready."""
     page = browser.new_context(viewport={"width": width, "height": height}, has_touch=touch).new_page()
+    page.set_default_timeout(LONGEST)
     page.goto(url)
     wait_ready(page)
     return page
@@ -154,13 +159,31 @@ def open_page(browser, url: str, *, width: int = 1280, height: int = 900, touch:
 
 def wait_ready(page) -> None:
     """Wait until the notebook is open and its kernel has answered; fold the file list away."""
-    page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
-    # the status bar waits for the notebook's own kernel; the circle in the toolbar does not
-    page.wait_for_function(
-        "() => /\\| Idle/.test(document.querySelector('.jp-StatusBar-Widget')?.innerText ?? '')",
-        timeout=60_000,
-    )
+    page.wait_for_selector(".jp-Notebook .jp-Cell")
+    page.wait_for_function(IDLE)
     hide_file_list(page)
+
+
+def rests(page, place) -> None:
+    """Wait until a board's pieces have been laid out again, checked, and have come to their places.
+
+    place: the board or something on it.
+    """
+    board = place.evaluate_handle("e => e.closest('.draft-board')")
+    page.wait_for_function(
+        "b => b.dataset.rested === 'yes' && !b.querySelector('.db-findings.db-before')", arg=board
+    )
+    wait_still(board.as_element().query_selector(".db-svg > g"))
+
+
+def wait_still(element) -> None:
+    """Wait until an element has kept its place for some frames."""
+    element.evaluate(
+        "e => new Promise((done) => { let last = '', same = 0; const look = () => {"
+        " const { x, y, width, height } = e.getBoundingClientRect();"
+        " const now = [x, y, width, height].join(); same = now === last ? same + 1 : 0; last = now;"
+        " same < 8 ? requestAnimationFrame(look) : done(); }; look(); })"
+    )
 
 
 def end_kernels(lab: Lab) -> None:
@@ -175,7 +198,22 @@ def hide_file_list(page) -> None:
     """Fold the list of files away, as a student with a narrow window does."""
     if page.locator("#jp-left-stack").is_visible():
         page.keyboard.press("Control+b")
-        page.wait_for_selector("#jp-left-stack", state="hidden", timeout=10_000)
+        page.wait_for_selector("#jp-left-stack", state="hidden")
+
+
+def restart(page, menu_item: str) -> None:
+    """Restart the kernel with an item of the menu, and wait until the new one is ready."""
+    page.evaluate(
+        "() => { const bar = document.querySelector('.jp-StatusBar-Widget'); window.began = false;"
+        " new MutationObserver(() => { if (!/Idle|Busy/.test(bar.innerText)) window.began = true; })"
+        ".observe(bar, {childList: true, characterData: true, subtree: true}); }"
+    )
+    page.get_by_role("menuitem", name="Kernel", exact=True).click()
+    page.get_by_text(menu_item, exact=True).click()
+    page.locator(".jp-Dialog .jp-mod-accept").click()
+    page.wait_for_selector(".jp-Dialog", state="detached")
+    page.wait_for_function("() => window.began")  # until then it is the old one that is idle
+    wait_ready(page)
 
 
 def run_all(page) -> None:
@@ -189,7 +227,7 @@ def wait_board(page, count: int = 1):
     """Wait until `count` boards have painted; return the locator of the boards."""
     boards = page.locator(".draft-board")
     drawn = "n => document.querySelectorAll('.draft-board:has(.db-line[d])').length >= n"
-    page.wait_for_function(drawn, arg=count, timeout=60_000)
+    page.wait_for_function(drawn, arg=count)
     return boards
 
 
@@ -199,14 +237,14 @@ def run_cell(page, index: int) -> None:
     prompt = _watched(cell)
     cell.locator(".cm-content").click()
     page.keyboard.press("Control+Enter")  # the button would add a cell after the last one
-    _wait_ran(page, prompt, 30_000)
+    _wait_ran(page, prompt)
 
 
 def run_to_the_end(page) -> None:
     """Run every cell from the top and wait until the last one has run, or one has failed."""
     prompt = _watched(page.locator(".jp-CodeCell").last)
     run_all(page)
-    _wait_ran(page, prompt, 60_000)
+    _wait_ran(page, prompt)
 
 
 def _watched(cell):
@@ -219,8 +257,8 @@ def _watched(cell):
     return prompt
 
 
-def _wait_ran(page, prompt, longest: int) -> None:
-    page.wait_for_function("e => e.ran && !e.innerText.includes('*')", arg=prompt, timeout=longest)
+def _wait_ran(page, prompt) -> None:
+    page.wait_for_function("e => e.ran && !e.innerText.includes('*')", arg=prompt)
 
 
 def write_cell(page, index: int, source: str) -> None:
@@ -229,9 +267,10 @@ def write_cell(page, index: int, source: str) -> None:
 
 
 def save(page) -> None:
-    """Save the notebook and wait until it is on disk."""
+    """Save the notebook when the kernel has done all it was asked, and wait until it is on disk."""
+    page.wait_for_function(IDLE)
     page.locator("[data-command='docmanager:save']").first.click()
-    page.wait_for_selector(".lm-TabBar-tab.jp-mod-current:not(.jp-mod-dirty)", timeout=20_000)
+    page.wait_for_selector(".lm-TabBar-tab.jp-mod-current:not(.jp-mod-dirty)")
 
 
 def fill(form, typed: dict[str, str]) -> None:

@@ -30,6 +30,18 @@ def drawn(size: str, lettering: str = "paper", measures: bool = False):
     return garment_scene(pinafore(size), lettering=lettering, measures=measures)
 
 
+def edges_round(block, names) -> list[Point]:
+    """The places along named lines of a draft, each begun where the one before ends."""
+    places: list[Point] = []
+    for name in names:
+        points = list(block[name].flat())
+        if places and points[0].distance(places[-1]) > 1e-6:
+            points.reverse()
+        assert not places or points[0].distance(places[-1]) < 1e-6, f"{name} does not touch the edge before"
+        places += points[1:] if places else points
+    return places
+
+
 def led(draw, style: dict[str, float]):
     """What `draw(**style)` gives, where up to three refusals are answered with what they advise."""
     for _ in range(3):

@@ -26,7 +26,7 @@ class Table:
         """Click, or tap with a finger."""
         if self.touch:
             what.scroll_into_view_if_needed()
-            self.page.wait_for_timeout(200)  # a finger waits until the page stands still
+            tools.wait_still(what)  # as a finger waits
             what.tap()
         else:
             what.click()
@@ -55,7 +55,7 @@ class Table:
         steps = self.count()
         self.page.keyboard.type(name)
         self.page.keyboard.press("Enter")
-        self.page.wait_for_function(MORE, arg=steps, timeout=10_000)
+        self.page.wait_for_function(MORE, arg=steps)
 
     def draw(self, step: StepTaken) -> None:
         """Any step by keys, each place as it is written in the step."""
@@ -70,7 +70,7 @@ class Table:
         steps = self.count()
         self.fill(verb.word, *texts)
         if verb.named:  # the last Enter sets it
-            self.page.wait_for_function(MORE, arg=steps, timeout=10_000)
+            self.page.wait_for_function(MORE, arg=steps)
         else:
             self.enter(step.name)
 
@@ -127,7 +127,6 @@ class Table:
         self.page.wait_for_function(
             "n => document.querySelectorAll('.draft-table .dt-stepbutton').length > n",
             arg=steps,
-            timeout=10_000,
         )
 
     def pull(self, name: str, dx: float, dy: float, *, hold: bool = False, mark: str = "name") -> None:
@@ -165,12 +164,6 @@ class Table:
         session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
         session.detach()
 
-    def tap_line(self, start: str, end: str, share: float = 0.5) -> None:
-        """Tap a place between two points, where a line runs."""
-        (x, y), (u, v) = self.spot(start), self.spot(end)
-        tap = self.page.touchscreen.tap if self.touch else self.page.mouse.click
-        tap(x + (u - x) * share, y + (v - y) * share)
-
     # -- what is seen
 
     def count(self) -> int:
@@ -188,7 +181,7 @@ class Table:
 
     def settle(self) -> None:
         """Wait until Python has answered the last change; its values are the page's own."""
-        self.page.wait_for_selector('.draft-table[data-answered="true"]', timeout=20_000)
+        self.page.wait_for_selector('.draft-table[data-answered="true"]')
         assert self.root.get_attribute("data-disagreed") == ""
 
     def compare(self) -> tuple[str, list[str]]:
@@ -196,7 +189,7 @@ class Table:
         self.settle()
         self.root.get_by_role("button", name="Compare with the rule").click()
         self.page.wait_for_function(
-            "() => document.querySelector('.draft-table p.dt-mark').textContent !== ''", timeout=20_000
+            "() => document.querySelector('.draft-table p.dt-mark').textContent !== ''"
         )
         return self.root.locator("p.dt-mark").inner_text(), self.root.locator(
             ".dt-asked li:not(.dt-askedpiece)"
@@ -216,15 +209,13 @@ def open_table(
     url = lab.write(file, tools.notebook(CELL.format(id=id, student=student)))
     page = tools.open_page(browser, url, width=width, height=1000, touch=touch)
     tools.run_to_the_end(page)
-    page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
+    page.wait_for_selector(".draft-table .dt-field")
     return Table(page, lab, file, touch=touch)
 
 
 def run_all_again(page) -> None:
     """Restart the kernel and run every cell."""
-    page.get_by_role("menuitem", name="Kernel", exact=True).click()
-    page.get_by_text("Restart Kernel and Run All Cells…").click()
-    page.locator(".jp-Dialog .jp-mod-accept").click()
-    page.wait_for_selector(".jp-Dialog", state="detached")
-    tools.wait_ready(page)
-    page.wait_for_selector(".draft-table .dt-field", timeout=60_000)
+    old = page.locator(".draft-table").first.element_handle()
+    tools.restart(page, "Restart Kernel and Run All Cells…")
+    page.wait_for_function("e => !e.isConnected", arg=old)
+    page.wait_for_selector(".draft-table .dt-field")

@@ -54,15 +54,16 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "own", "learner", "practice", "sandbox", "sent_photographs", "marking",
     ),
     "assess/own": (
-        "place", "sentences", "own_pieces", "own_file", "library", "rehearsal", "notebooks", "command",
+        "place", "sentences", "own_pieces", "own_criteria", "own_file", "library", "rehearsal", "notebooks",
+        "command",
     ),
     "assess/project": (
         "levels", "questions", "written", "checks", "kept", "photographs", "still", "printed", "handouts",
         "form",
     ),
     "assess/tasks": (
-        "own_numbers", "record", "rework", "mistakes", "exercise", "slipping", "topics", "catalogue",
-        "telling",
+        "own_numbers", "record", "rework", "mistakes", "in_words", "exercise", "needed", "slipping", "topics",
+        "catalogue", "telling",
     ),
     "assess/judging": (
         "hands", "deviation", "measuring_slips", "rubric", "verdict", "causes", "whole_draft",
@@ -76,7 +77,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     "assess/hand_ins": ("copies", "files", "zips", "intake", "register", "students", "notebook"),
     "assess/table": (
         "verbs", "measure", "steps", "bending", "tracing", "adding", "laying", "viewing",
-        "folding", "kept", "needed", "still", "coded", "board", "opening",
+        "folding", "kept", "still", "coded", "board", "opening",
     ),
     "assess/showing": ("sections", "picture", "board", "pocket", "opening"),
     "assess/learner": (
@@ -92,9 +93,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "seen", "child", "looking", "lengths", "drafts", "contact_sheet", "waiting", "trial",
     ),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
-        "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "photographed", "folder", "teaching", "project_page",
+        "class_page", "portfolio", "changes", "mark_sheet", "outcome", "rubric_check", "command",
     ),
+    "assess/marking/teaching": ("causes", "words", "cards"),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
         "lines", "workwear", "fitting", "mistakes_listed", "lesson_rules",
@@ -103,7 +105,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "in_blocks", "in_plans", "in_pieces", "in_fittings", "in_workwear",
     ),
     "geometry": ("point", "segment", "curve", "fair_curve", "path", "offsets"),
-    "blocks": ("skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
+    "blocks": ("skirt_darts", "skirt", "bodice_lines", "bodice_waist", "bodice", "sleeve"),
     "pieces": ("piece", "cut_line", "seams"),
     "checking": ("findings", "piece_check", "walk", "report_text"),
     "moves": ("outlines", "darts", "slashing", "joining", "panels"),

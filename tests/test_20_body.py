@@ -203,7 +203,7 @@ def test_numbers_of_other_kinds_are_taken():
         ({"bust_girth": math.inf}, "inf is not a length"),
         ({"bust_girth": 10**400}, "so large a number is not a length"),
         ({"bust_girth": "88 yd"}, "'88 yd' is not a length"),
-        ({"bust_girth": True}, "a bool is not a length"),
+        ({"bust_girth": True}, "yes is not a length"),
         ({"bust_girth": [88]}, "a list is not a length"),
         ({"hip_girth": None}, "hip_girth: nothing was given"),
         ({"sex": "woman"}, "Did you mean 'women'"),
@@ -283,7 +283,7 @@ def test_a_file_of_measures(tmp_path):
         (b"bust_girth = \xff\xfe", "not plain text"),
         (b'bust_girth = "round"', "'round' is not a length"),
         (b"bust_girth = nan", "nan is not a length"),
-        (b"[bust_girth]\na = 1", "a dict is not a length"),
+        (b"[bust_girth]\na = 1", "a table is not a length"),
         (b'unit = "feet"\nbust_girth = 3', "no unit is called 'feet'"),
         (b"bust_girth = 880\nwaist_girth = 70\nhip_girth = 95", "Were these millimetres?"),
         (b"#" * 200_000, "too long"),
@@ -338,8 +338,8 @@ def test_length_over_the_bust_and_front_length_follow_each_other():
 
 
 def test_a_file_that_is_none(tmp_path):
-    for path in (tmp_path / "gone.toml", tmp_path):
-        with pytest.raises(PatternError, match="there is no file"):
+    for path, why in ((tmp_path / "gone.toml", "there is no such file"), (tmp_path, "it is a folder")):
+        with pytest.raises(PatternError, match=why):
             load_body(path)
 
 

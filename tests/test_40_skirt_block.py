@@ -14,6 +14,7 @@ from shapely.geometry import LineString, Point, Polygon
 
 from patternlib import Body, PatternError, SkirtDart, ValueAtFault, chart, skirt_block
 from tests.bodies import charted, corners, girths_only, simulated
+from tests.drawn import edges_round
 
 WORKED = Path(__file__).parent / "data" / "skirt_worked.csv"
 EASE = {"hip": 5.0, "waist": 2.4}  # the block's own, in all [WikiEducator]
@@ -41,15 +42,7 @@ def mouth(block, name) -> float:
 
 def quarter(block, part) -> Polygon:
     names = (f"{part} waist", f"{part} hip curve", "side below the hip", f"{part} hem", f"centre {part}")
-    round_, at = [], None
-    for name in names:
-        points = list(block[name].flat())
-        if at is not None and points[0].distance(at) > 1e-6:
-            points.reverse()
-        assert at is None or points[0].distance(at) < 1e-6, f"{name} does not touch the edge before"
-        round_ += points[:-1]
-        at = points[-1]
-    return Polygon(round_)
+    return Polygon(edges_round(block, names)[:-1])
 
 
 def test_the_worked_draft_of_a_published_handout():

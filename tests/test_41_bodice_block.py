@@ -19,6 +19,7 @@ from shapely.geometry import LineString, Point, Polygon
 
 from patternlib import Body, PatternError, ValueAtFault, bodice_block, chart
 from tests.bodies import charted, corners, girths_only, people, simulated
+from tests.drawn import edges_round
 
 WORKED = Path(__file__).parent / "data" / "bodice_worked_from_memory.csv"
 BUST_EASE, WAIST_EASE, SHOULDER_EASE = 10.0, 5.0, 0.8  # the block's own, cm
@@ -53,16 +54,9 @@ def outline(block, part) -> Polygon:
         names += ["front shoulder, neck part", "front neckline", "centre front"]
     else:
         names += ["front shoulder", "front neckline", "centre front"]
-    round_, at = [], None
-    for name in names:
-        points = list(block[name].flat())
-        if at is not None and points[0].distance(at) > 1e-6:
-            points.reverse()
-        assert at is None or points[0].distance(at) < 1e-6, f"{name} does not touch the edge before"
-        round_ += points[:-1]
-        at = points[-1]
-    assert at.distance(round_[0]) < 1e-6, "the outline does not close"
-    return Polygon(round_)
+    points = edges_round(block, names)
+    assert points[-1].distance(points[0]) < 1e-6, "the outline does not close"
+    return Polygon(points[:-1])
 
 
 def angle(u, v) -> float:

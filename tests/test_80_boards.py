@@ -5,13 +5,14 @@ in page units lies within half a unit of the path in cm, however long it is; a r
 picture and becomes a sentence; two runs give the same text outputs.
 """
 
+import json
 import re
 from random import Random
 
 import pytest
 
 import patternlib as pl
-from patternlib.boards import Board, Slider, garment_board, opened_board, walk_board
+from patternlib.boards import Board, Slider, garment_board, memory, opened_board, walk_board
 from patternlib.boards import picture as packing
 from patternlib.boards.blocks import bodice_board, body_board, skirt_board, sleeve_board
 from patternlib.boards.picture import FINE, Packer, Picture, difference, path_text
@@ -130,7 +131,7 @@ def test_fault_of_the_drawing_code_is_a_sentence_too():
 
     board = Board(redraw, made_up.SLIDERS, title="Panels")
     board.values = {"length": 50}
-    assert "ZeroDivisionError" in board.error and "board.draw()" in board.error
+    assert "Move the slider back" in board.error and "ZeroDivisionError" in board.error
 
 
 def test_page_gets_answers_to_its_questions(monkeypatch):
@@ -162,6 +163,26 @@ def test_only_what_a_hand_has_moved_is_kept_as_left_by_a_reader():
     assert board._metadata()["draft_board"]["values"] == start != board.values
     board._hear(None, {"kind": "rest", "who": "w", "n": 1, "v": [65, 8, 7, 16], "s": 0}, None)
     assert board._metadata()["draft_board"]["values"]["length"] == 65
+
+
+def test_the_values_before_return_with_the_board_from_the_saved_notebook(tmp_path, monkeypatch):
+    """Fifty each way, as lines of text; what is damaged or of another board is left out."""
+    file = tmp_path / "saved.ipynb"
+    monkeypatch.setenv("JPY_SESSION_NAME", str(file))
+    monkeypatch.setattr(memory, "cell_id", lambda: "the cell")
+    monkeypatch.setattr(memory, "_left", {})
+    board = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    assert "trail" not in board._metadata()["draft_board"]
+    back = [[40 + k / 4, 8, 7, 16] for k in range(80)]
+    trail = {"back": [*back, [1, 2], "x", [float("nan")] * 4], "forward": [[66.5, 8, 7, 16]]}
+    board._hear(None, {"kind": "rest", "who": "w", "n": 1, "v": [65, 8, 7, 16], "s": 0, "trail": trail}, None)
+    output = {"output_type": "display_data", "data": {}, "metadata": board._metadata()}
+    file.write_text(json.dumps({"cells": [{"id": "the cell", "outputs": [output]}]}))
+    assert len(json.dumps(output)) < 2000
+    memory._left.clear()
+    again = Board(made_up.redraw, made_up.SLIDERS, title="Panels")
+    assert again.values["length"] == 65
+    assert again.setup["trail"] == {"back": back[-47:], "forward": [[66.5, 8, 7, 16]]}
 
 
 def test_steps_add_up_to_the_drawing():
@@ -217,6 +238,11 @@ def test_still_picture_follows_only_where_a_page_is():
     board._hear(None, {"kind": "here", "who": "w"}, None)
     board.values = {"length": 62}
     assert [repr(still)[:29] for still in renewed] == ["Panels: Skirt length 62 cm, Y"]
+    row = [63, *list(board.values.values())[1:]]
+    board._hear(None, {"kind": "rest", "who": "w", "n": 1, "v": row, "s": 0}, None)
+    assert len(renewed) == 1, "it does not hold up the next press"
+    board._hear(None, {"kind": "still", "who": "w"}, None)
+    assert repr(renewed[1])[:29] == "Panels: Skirt length 63 cm, Y"
 
 
 # --- the garment's board

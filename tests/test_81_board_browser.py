@@ -55,7 +55,7 @@ def board(page):
     board.scroll_into_view_if_needed()
     board.get_by_role("button", name="Put all values back").click()
     shows(page, board, {})
-    rests(page, board)
+    tools.rests(page, board)
     return board
 
 
@@ -68,20 +68,7 @@ def shows(page, board, values: dict, *, names=NAMES, start=START, step: int = 0)
     wanted = ",".join(f"{values.get(name, start[name]):g}" for name in names) + f"|{step}"
     handle = board.element_handle()
     exact = "([b, want]) => b.dataset.shown === want && b.dataset.exact === 'yes'"
-    page.wait_for_function(exact, arg=[handle, wanted], timeout=8000)
-
-
-def rests(page, board) -> None:
-    """Wait until the pieces have been laid out again and the checks have been run."""
-    handle = board.element_handle()
-    drawn = ""
-    for _ in range(20):  # the picture of the rest may be packed once more
-        page.wait_for_function("b => !b.querySelector('.db-findings.db-before')", arg=handle, timeout=8000)
-        drawn, before = lines(board), drawn
-        if drawn == before:
-            return
-        page.wait_for_timeout(500)
-    raise AssertionError("the board does not come to rest")
+    page.wait_for_function(exact, arg=[handle, wanted])
 
 
 def shown(board) -> list[float]:
@@ -101,11 +88,9 @@ def slider(board, name):
 
 def at_rest(page, place) -> dict:
     """Where an element lies once the sheet has come to rest."""
-    before = None
-    while (box := place.bounding_box()) != before:
-        before = box
-        page.wait_for_timeout(500)
-    return box
+    tools.rests(page, place)
+    tools.wait_still(place)
+    return place.bounding_box()
 
 
 def drag(page, place, across: float, down: float) -> None:
@@ -227,7 +212,7 @@ def test_refusal_is_said_on_the_board_and_the_last_good_picture_stays(page, boar
     entry.fill("17")
     entry.press("Enter")
     shows(page, board, {"bib_top": 17})
-    rests(page, board)
+    tools.rests(page, board)
     good = lines(board)
     entry = board.get_by_label("Bib pocket, width, exact value")
     entry.fill("20")
@@ -263,20 +248,17 @@ def test_everything_is_reached_with_the_keyboard_alone(page, board):
     slider(board, "yoke_depth").focus()
     page.keyboard.press("ArrowRight")
     shows(page, board, {"yoke_depth": 7.5})
-    rests(page, board)
-    page.wait_for_timeout(300)
-    sheet = board.locator(".db-sheet")
-    sheet.focus()
-    group = "b => b.querySelector('.db-svg > g').getAttribute('transform')"
+    tools.rests(page, board)
+    board.locator(".db-sheet").focus()
+    group = board.locator(".db-svg > g").first
     page.keyboard.press("0")
-    page.wait_for_timeout(100)
-    before = board.evaluate(group)
+    tools.wait_still(group)
+    before = group.get_attribute("transform")
+    placed = "([g, at]) => (g.getAttribute('transform') === at)"
     page.keyboard.press("+")
-    page.wait_for_timeout(100)
-    zoomed = board.evaluate(group)
+    page.wait_for_function(f"(two) => !({placed})(two)", arg=[group.element_handle(), before])
     page.keyboard.press("0")
-    page.wait_for_timeout(100)
-    assert zoomed != before and board.evaluate(group) == before
+    page.wait_for_function(placed, arg=[group.element_handle(), before])
 
 
 def test_a_pinned_length_is_read_while_a_slider_moves_beside_the_dotted_start(page, board):
@@ -354,27 +336,22 @@ def test_finding_of_another_seam_in_the_same_words_is_renewed(lab, page):
     board = tools.wait_board(other).first
     board.locator(".db-findings", has_text="side seam: opened flat").wait_for()
     board.get_by_label("Seam", exact=True).select_option(label="strap to yoke")
-    board.locator(".db-findings", has_text="strap to yoke: opened flat").wait_for(timeout=8000)
+    board.locator(".db-findings", has_text="strap to yoke: opened flat").wait_for()
     other.context.close()
 
 
 def test_restarted_kernel_is_said_and_run_again_the_board_lives(page):
-    page.get_by_role("menuitem", name="Kernel", exact=True).click()
-    page.get_by_text("Restart Kernel…", exact=True).click()
-    page.locator(".jp-Dialog .jp-mod-accept").click()
-    page.locator(".jp-Dialog").wait_for(state="detached")
-    tools.wait_ready(page)
+    tools.restart(page, "Restart Kernel…")
     board = page.locator(".draft-board").first
     if board.count():  # a board whose kernel has gone says so
         slider(board, "yoke_depth").focus()
         page.keyboard.press("ArrowRight")
         page.keyboard.press("ArrowRight")
-        board.locator(".db-error", has_text="un this cell again").wait_for(timeout=8000)
+        board.locator(".db-error", has_text="un this cell again").wait_for()
     tools.run_all(page)
     page.wait_for_function(
         "() => document.querySelectorAll('.draft-board:has(.db-line[d])').length === 3"
         " && [...document.querySelectorAll('.draft-board')].every(b => b.querySelector('.db-error').hidden)",
-        timeout=60_000,
     )
     board = page.locator(".draft-board").first
     shows(page, board, {})

@@ -39,7 +39,7 @@ def board(page):
     board.get_by_role("button", name="Put all values back").click()
     board.get_by_role("button", name="Show the whole drawing").click()
     board.scroll_into_view_if_needed()
-    page.wait_for_timeout(900)
+    tools.rests(page, board)
     return board
 
 
@@ -59,7 +59,8 @@ def finger(page):
             session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
             page.wait_for_timeout(16)
         session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
-        page.wait_for_timeout(700)
+        page.wait_for_timeout(300)  # the page may roll on
+        tools.wait_still(page.locator(".db-svg > g").first)
 
     return touch
 
@@ -112,11 +113,12 @@ def test_a_tap_on_an_edge_shows_its_card_and_a_tap_beside_it_takes_it_away(page,
     )
     finger((place, place), steps=1)
     card = board.locator(".db-card")
-    assert card.is_visible() and "front skirt, side seam" in card.inner_text()
+    card.wait_for()
+    assert "front skirt, side seam" in card.inner_text()
     corner = board.locator(".db-sheet").bounding_box()
     beside = (corner["x"] + 8, corner["y"] + corner["height"] - 8)
     finger((beside, beside), steps=1)
-    assert card.is_hidden()
+    card.wait_for(state="hidden")
 
 
 def test_two_fingers_zoom_and_then_one_pans(page, board, finger):
@@ -146,7 +148,8 @@ def test_the_reason_of_a_value_is_read_without_a_mouse(page, board, finger):
     at = middle(label)
     finger((at, at), steps=1)
     reason = board.locator(".db-reason").first
-    assert reason.is_visible() and len(reason.inner_text()) > 20
+    reason.wait_for()
+    assert len(reason.inner_text()) > 20
     label.focus()
     page.keyboard.press("Enter")
     assert reason.is_hidden()
@@ -172,7 +175,7 @@ def test_the_sheet_stays_in_view_above_the_sliders(page, board):
     last = board.locator(".db-row input[type=range]").last
     board.locator("h3").scroll_into_view_if_needed()
     last.focus()
-    page.wait_for_timeout(300)
+    tools.wait_still(last)
     sheet, slider = board.locator(".db-sheet").bounding_box(), last.bounding_box()
     panel = page.locator(".jp-WindowedPanel-outer").bounding_box()
     assert sheet["y"] >= panel["y"] - 1 and sheet["y"] + sheet["height"] <= slider["y"]

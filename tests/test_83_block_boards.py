@@ -212,7 +212,7 @@ def test_outlines_are_drawn_over_what_they_were():
     scene = outline_scene(before, beneath=[back], more=[("redrawn", before["side"])], measures=["side"])
     styles = [i.style for i in scene.items if isinstance(i, Stroke)]
     assert styles == ["block"] * len(back.edges) + ["style line"] * len(before.edges) + ["own"]
-    assert texts(scene) == [f"side {before['side'].length:.1f} cm"] and lies_on_its_sheet(scene)
+    assert texts(scene) == [f"side: {before['side'].length:.1f} cm"] and lies_on_its_sheet(scene)
 
 
 @pytest.mark.parametrize("typed", [36 * 2.54, 91.4])

@@ -16,7 +16,7 @@ from shapely import Polygon, box, unary_union
 
 from patternlib import chart, make
 from patternlib.assess import exercises, numbers_for
-from patternlib.boards import table
+from patternlib.boards import garment_board, table
 from patternlib.errors import UnknownName
 from patternlib.garments.pinafore import make_pinafore
 from patternlib.output.items import Text
@@ -58,6 +58,21 @@ def test_every_size_in_the_key_of_a_nest_has_room_for_its_name():
 def test_an_unknown_piece_has_no_nest():
     with pytest.raises(UnknownName):
         table.nest_board(size_range("pinafore", "course", ["12"]), "sleeve")
+
+
+def test_beside_what_is_chosen_in_words_lies_no_dotted_start():
+    """A lay on other cloth is another lay; beside a length that was moved the start has the same words."""
+    board = table.lay_board(GARMENT)
+    board.values = {"width": 0}
+    assert board.picture["all"]["count"] == 0 and "start" not in board.picture["all"]
+    board = garment_board("smock", chart("course").body("12"), ["length", "collar"])
+    start = dict(board.values)
+    board.values = {"collar": 1 - start["collar"]}
+    assert "start" not in board.picture["all"]
+    board.values = {"length": start["length"] + 4}
+    stand = board.draw({**board.values, "length": start["length"]})
+    lengths = board.picture["all"]["start"]["lengths"]
+    assert lengths.keys() == set(board._packer.pack(stand)["facts"])
 
 
 def test_the_cloth_is_laid_as_chosen_and_kept():

@@ -191,3 +191,24 @@ def test_hints_are_counted_on_table_and_form_and_outlive_an_empty_table(tmp_path
     say(form, "set", {"side hip|across": "27", "side hip|up": "-24"})
     assert read(json.dumps(form.record())).hints == 3
     assert judge(form.record()).mark == judge({**form.record(), "hints": 0}).mark
+
+
+def test_what_the_table_of_the_old_name_hears_late_is_not_shown_for_the_new_one(tmp_path, monkeypatch):
+    class Shown:
+        def __init__(self, first):
+            self.now = first
+
+        def update(self, other, **_):
+            self.now = other
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("patternlib.assess.learner.exercises.display", lambda first, **_: Shown(first))
+    card = NameCard(Name("lena"), tmp_path)
+    place = card.table("02a")
+    place._ipython_display_()
+    old = place.thing
+    card.write("mo")
+    old.put(old.kept)
+    assert place._kept.now.record["student"] == "mo"
+    place.thing.put(place.thing.kept)
+    assert place._kept.now.record["student"] == "mo" and old.out is None

@@ -12,9 +12,10 @@ from patternlib.errors import PatternError
 from patternlib.fitting import alteration_board
 from patternlib.fitting.sheet_form import ChangesForm
 from patternlib.garments.toile import HEM, OPENING, WIDE, make_toile
-from patternlib.output.items import Stroke, flat_path
+from patternlib.output.items import Stroke, flat_path, item_box, join_boxes
 from patternlib.output.scene.landmarks import sign_scene, signs_scene
 from patternlib.output.scene.landmarks.creases import LOOKS
+from patternlib.output.svg import as_svg
 from patternlib.own_measures import own_changes
 from patternlib.survey import measures
 
@@ -29,10 +30,18 @@ def test_the_board_draws_every_sign_and_says_what_to_do(of):
     picture = board.draw({"sign": of.name, "pinch": min(of.start, 2.0)})
     said = {finding.where: finding.text for finding in picture.findings}
     assert said["you see"] == of.seen and said["on the paper"] == of.paper
-    assert picture.scene.items
+    packed = board._packer.pack(picture)
+    used = {item[1] for item in packed["items"].values() if item[0] == 0} & {*CREASES, "placement"}
+    words = dict(packed["legend"])  # below the sheet, at any width
+    assert used == words.keys() - {"notch"} and all(words.values())
+    assert not any(item[2] == "legend" for item in packed["items"].values())
+    assert all(said in as_svg(picture.scene) for said in words.values()), "a still picture has them, too"
     if of.bodice or of.skirt:
         assert "agree" in said["seams"]
-        assert len(board._steps_of({**board.values, "sign": float(SIGNS.index(of))}) or ()) > 0
+        first, *moves = board._steps_of({**board.values, "sign": float(SIGNS.index(of))})
+        assert moves and {line.layer for line in first.items} == {"blocks"}
+        (x0, _, x1, _) = join_boxes(item_box(line) for line in first.items)
+        assert x1 - x0 > BODY.hip_girth / 2 - 10, "both halves of the block lie on the table"
     else:
         assert "bib" in said["pieces"]
 

@@ -113,7 +113,7 @@ SLIPS = {
     "a girth is missing": ({"measures|waist_girth|length": ""}, "measures", "a body", "waist girth"),
     "it does not say how": ({"measures|height|how": ""}, "measures", "how taken", "height"),
     "no reason": ({"style|2|why": ""}, "style", "reasons", "hip ease"),
-    "values that cannot be drawn": ({"style|3|is": "60"}, "style", "it can be drawn", "bib_height"),
+    "values that cannot be drawn": ({"style|3|is": "60"}, "style", "it can be drawn", "bib height"),
     "too little cloth": ({"ease||bought": "70"}, "ease", "cloth needed", "too little"),
     "a narrow cloth": ({"ease||width": "30"}, "ease", "cloth needed", ""),
     "thickness in another unit": ({"ease||thick": "5"}, "ease", "cloth measured", "millimetres"),
@@ -137,6 +137,17 @@ def test_each_slip_is_seen_where_it_is(sound, slip):
     assert level < SOUND[criterion]
     if project.made is not None:  # what cannot be drawn cannot be compared either
         assert {k: v for k, v in proposed(project, checks).items() if v != SOUND[k]} == {criterion: level}
+
+
+def test_no_level_is_proposed_for_what_cannot_be_compared(sound):
+    """One girth in millimetres: three walks are written, and nothing can be drawn to hold them against."""
+    project = read_project(sound | SLIPS["a girth in millimetres"][0])
+    found = proposed(project, checks_of(project))
+    assert "walks" not in found and "style" not in found and found["measures"] == 1
+    assert project.body_fault.startswith("hip girth: 954 must lie between")
+    unwritten = {k: v for k, v in project.typed.items() if not k.startswith("walks|")}
+    project = read_project(unwritten)
+    assert proposed(project, checks_of(project))["walks"] == 0
 
 
 @pytest.mark.parametrize(
@@ -304,7 +315,7 @@ def test_a_project_waits_for_the_instructors_levels(handed_in):
     rows = {
         r["exercise"]: r for r in marks(handed_in / "marks") if r["student"] == "s01" and " " in r["exercise"]
     }
-    assert list(rows) == sorted(f"16 {id}" for id in criteria())
+    assert list(rows) == [f"16 {id}" for id in criteria()]  # as on the printed sheet
     assert {r["mark"] for r in rows.values()} == {""}
     assert {r["exercise"][3:]: int(r["proposed"]) for r in rows.values() if r["proposed"]} == SOUND
     assert {r["state"] for r in rows.values()} == {"waits for your level"}
@@ -319,7 +330,12 @@ def test_the_sheet_of_criteria_has_all_that_is_needed(handed_in):
     for criterion in criteria().values():
         for words in criterion.levels:
             assert words.replace("'", "&#x27;") in page
-    assert "1 of 2 photographs that are named came in. Not: pieces.jpg." in page
+    first, second = page.split('<section class="sheet" id="project-')[1:]
+    assert "1 of 2 photographs that are named came in. Not: pieces.jpg." in first
+    assert "0 of 2 photographs that are named came in." in second  # another learner's of the same name
+    top = page.partition('id="project-0"')[0]
+    assert '<a href="#project-0">s01</a>' in top and '<a href="#project-1">s03</a>' in top
+    assert "<td>walk 1</td>" in top  # of s03, to be looked at
     assert "The pattern has 4" in page and "the library drafts" in page  # the answer, and what proves nothing
     assert "&lt;script&gt;" in page and "<script" not in page
     own = (handed_in / "marks" / "students" / "s01.html").read_text()
@@ -364,7 +380,9 @@ def test_the_lesson_of_the_project_is_not_run_again(handed_in, tmp_path, monkeyp
     out = tmp_path / "marks"
     assert assess_command([str(handed_in / "handins"), "--out", str(out), "--rerun"]) == 0
     assert not any("card.project()" in cell for cells in seen for cell in cells)
-    assert {r["evidence"] for r in marks(out) if r["exercise"]} == {"calculated from what was typed"}
+    told = {r["exercise"]: r["evidence"] for r in marks(out) if " " in r["exercise"]}
+    assert {e for e, said in told.items() if said == "only the paper tells"} == {"16 pieces", "16 neatness"}
+    assert set(told.values()) == {"only the paper tells", "calculated from what was typed"}
 
 
 def test_the_same_sentences_are_a_reason_to_ask(handed_in, tmp_path):
@@ -407,6 +425,7 @@ def test_a_due_day_for_the_project(handed_in, tmp_path):
     assert assess_command([str(handed_in / "handins"), "--out", str(out), *tables]) == 0
     with open(out / "mark-sheet.csv", encoding="utf-8-sig", newline="") as file:
         sheet = {r["student"]: r[PROJECT] for r in csv.DictReader(file)}
+    assert sheet.pop("out of") == str(HIGHEST * len(criteria()))
     assert sheet == {"s01": "waits", "s03": "waits", "s04": "missing"}
 
 

@@ -10,13 +10,19 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import json
 import math
+import re
 
 import msgspec
+import pypdf
 import pytest
 
 from patternlib.assess import OwnNumbers, RecordError, exercises, judge, numbers_for, read
+from patternlib.assess.answers.worksheet import worksheet_pdf
+from patternlib.assess.table.board import DraftingTable
+from patternlib.assess.tasks.needed import numbers_needed
 from patternlib.errors import ValueAtFault
 from patternlib.garments.base import read_style
 from patternlib.garments.pinafore import STYLE, make_pinafore
@@ -120,6 +126,79 @@ def good() -> dict:
     exercise = exercises()["02b"]
     of = exercise.own_numbers("lena")
     return json.loads(json.dumps(exercise.record(of, exercise.reference(of), student="lena")))
+
+
+@pytest.mark.parametrize("id", exercises())
+def test_a_number_that_is_not_needed_changes_no_figure_that_a_step_leaves_out(id):
+    """Who sees the needed numbers and the sentences alone can do every step: the sentences tell the rest."""
+    work, of = exercises()[id], numbers_for("lena")
+    needed = numbers_needed(work, of)
+    body = {n: getattr(of.body, n) * 1.01 for n in of.numbers() if n not in (*of.style, *needed)}
+    style = {n: cm if n in needed else cm * 1.1 for n, cm in of.style.items()}
+    other = OwnNumbers(of.body.replace(**body), style)
+    before, after = work.reference(of), work.reference(other)
+    said, said_then = work.sentences(of), work.sentences(other)
+    for at in said:
+        step = before.step(at)
+        given = step.op == "given" and at in work.rules  # its sentence says from which lengths it is read
+        if not step.measured_by and step.measure is not None and at in after and not given:
+            apart = abs(step.measure - after.step(at).measure)
+            assert apart < 0.1 or said[at] != said_then[at], (at, step.measure, after.step(at).measure)
+
+
+@pytest.mark.parametrize("id", exercises())
+def test_every_number_that_is_needed_changes_a_step(id):
+    work, of = exercises()[id], numbers_for("lena")
+    draft = work.reference(of)
+    for name, cm in numbers_needed(work, of).items():
+        if name in work.constants:
+            assert any(name in terms for terms in work.terms.values())
+        elif name in of.style:
+            other = OwnNumbers(of.body, {**of.style, name: cm + 0.3})
+            assert work.reference(other) != draft, name
+        else:
+            assert work.reference(OwnNumbers(of.body.replace(**{name: cm + 0.3}), of.style)) != draft, name
+
+
+BODICE = (
+    "bust_girth neck_girth shoulder_length back_waist_length front_waist_length neck_to_bust bust_span "
+    "armhole_depth"
+)
+
+
+@pytest.mark.parametrize(
+    ("id", "names"),
+    [
+        ("03a", f"{BODICE} bust_ease armhole_ease back_shoulder_ease"),
+        ("03c", f"{BODICE} back_width chest_width underbust_girth waist_girth "
+                "bust_ease armhole_ease back_shoulder_ease"),
+        ("06b", "extension extension_run_on opening"),  # the closing angle lies on the paper, no flare
+        ("07a", "yoke_depth yoke_side_depth extension_run_on opening"),
+        ("10a", "pocket_length pocket_point"),  # the steps tell them with their names
+        ("14b", ""),  # the strip of all pieces is given
+        ("17c", ""),  # toile and person are given at every level
+        ("20a", "arm_length"),  # the armholes lie on the paper, the sleeve's end is told
+        ("20b", ""),
+        ("21b", ""),  # "neck to bust", "the neck edge": no step asks for the neck girth
+        ("22a", "bib_height bib_top"),
+    ],
+)  # fmt: skip
+def test_the_needed_numbers_are_those_of_the_steps(id, names):
+    """Read from the sentences of the exercises by hand."""
+    assert set(numbers_needed(exercises()[id], numbers_for("lena"))) == set(names.split())
+
+
+@pytest.mark.parametrize("id", ["03a", "17c", "20a"])
+def test_table_and_worksheet_show_the_same_needed_numbers(id, tmp_path):
+    table = DraftingTable(id, student="lena", folder=tmp_path)
+    shown = {name for name, _, _, needed in table.setup["numbers"] if needed}
+    work, of = exercises()[id], numbers_for("lena")
+    assert shown == {name.replace("_", " ") for name in numbers_needed(work, of)}
+    pages = pypdf.PdfReader(io.BytesIO(worksheet_pdf(id, student="lena"))).pages
+    printed = pages[0].extract_text()
+    for name, cm in work.numbers(of).items():
+        row = re.search(rf"^{name.replace('_', ' ')}\b[^\n]*\n?{cm:.1f}$", printed, re.M)
+        assert bool(row) == (name.replace("_", " ") in shown), name
 
 
 def test_a_record_is_read_as_it_was_written():

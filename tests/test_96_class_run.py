@@ -190,9 +190,14 @@ def test_a_bar_on_a_screen_only(tmp_path, monkeypatch, capsys):
     assert "Judging" in (told := capsys.readouterr().err) and told.endswith("1 of 1\n")
 
 
-def test_an_empty_class(tmp_path):
+def test_an_empty_class(tmp_path, capsys):
+    """Where nobody handed in, the table of the class says who is missed; without one nothing can be said."""
     (tmp_path / "in").mkdir()
-    assert assess_command([str(tmp_path / "in"), "--out", str(tmp_path / "out")]) == 0
+    command = [str(tmp_path / "in"), "--out", str(tmp_path / "out")]
+    assert assess_command(command) == 2
+    assert "There is nothing in" in capsys.readouterr().err and not (tmp_path / "out").exists()
+    (tmp_path / "class.csv").write_text("id\nada\n")
+    assert assess_command([*command, "--register", str(tmp_path / "class.csv")]) == 0
     assert "Nothing stands out" in (tmp_path / "out" / "class.html").read_text(encoding="utf-8")
 
 

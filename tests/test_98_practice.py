@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from patternlib.__main__ import main
-from patternlib.assess import exercises
+from patternlib.assess import exercises, find_the_slip, name_card
 from patternlib.assess.hand_ins.intake import open_all
 from patternlib.assess.marking.class_marking import gather
 from patternlib.assess.practice import rounds
@@ -202,10 +202,52 @@ def test_messages_of_the_page_are_read_with_care(tmp_path):
     for said in ({}, {"kind": "lesson", "lesson": 99}, {"kind": "lesson", "lesson": "x"}, {"kind": "next"}):
         board._hear(board, said, [])
     assert board.state == before
-    board._hear(board, {"kind": "answer", "at": "x" * 5000, "said": 7}, [])
+    board._hear(board, {"kind": "answer", "at": "x" * 5000, "said": 7, "draft": before["draft"]}, [])
     assert board.state["replies"][0][1] == "no"
     board.unit = "in"
     assert "cm" not in "".join(step[2] for step in board.state["steps"])
+
+
+def test_a_key_pressed_twice_answers_once(tmp_path):
+    board = SlipBoard("lena", lesson=2, folder=tmp_path)
+    for kind, replies in (("answer", 1), ("answer", 2)):  # the first draft takes two wrong answers
+        said = {"kind": kind, "at": "centre back hem", "said": "", "draft": board.state["draft"]}
+        for _ in range(2):
+            board._hear(board, said, [])
+        assert len(board.state["replies"]) == replies
+    said = {"kind": "next", "draft": board.state["draft"]}
+    board._hear(board, said, [])
+    board.answer()  # the second draft is done, too
+    board._hear(board, said, [])
+    assert board.state["round"] == 2
+
+
+def test_what_is_chosen_while_a_name_is_written_is_not_lost(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    SlipBoard("mo", folder=tmp_path).take_up(4)
+    card = name_card()
+    place = find_the_slip(card)
+    place._ipython_display_()
+    seen = place.board
+    old = {"kind": "answer", "at": "", "said": "", "draft": seen.state["draft"]}
+    card.write("lena")  # the page shows the board of no name until it hears of this
+    seen._hear(seen, old, [])
+    seen._hear(seen, {"kind": "lesson", "lesson": 2}, [])
+    seen.unit = "in"
+    assert place.board is seen and [seen.state[k] for k in ("student", "lesson", "replies")] == [
+        "lena",
+        2,
+        [],
+    ]
+    assert SlipBoard("lena").lesson == 2
+    card.write("mo")
+    assert seen.lesson == 4 and seen.unit == "in"
+    card.write("kim")  # nothing is kept of hers: the board stays open where it is
+    assert seen.lesson == 4
+    card.write("")
+    seen.take_up(5)
+    card.write("mo")  # chosen just now, before she wrote her name
+    assert seen.lesson == 5 and seen.state["student"] == "mo"
 
 
 # -- printed

@@ -277,7 +277,7 @@ def type_form(desk: Desk, id: str, measures: dict) -> None:
         for field, text in zip(row.locator("input").all(), texts, strict=False):
             field.fill(text)
     form.get_by_role("button", name="Compare with the rule").click()
-    form.locator(".pf-drawing tbody td").first.wait_for(timeout=20_000)
+    form.locator(".pf-drawing tbody td").first.wait_for()
 
 
 # -- what has to be on the page
@@ -382,7 +382,7 @@ def try_right_answers(desk: Desk, folder) -> dict[str, dict]:
     """The name, the solution's answers, the same on paper; returns the measures of each draft."""
     desk.page.locator(".name-card input").first.fill("your name")
     desk.page.keyboard.press("Enter")
-    desk.page.wait_for_selector(".paper-form", state="attached", timeout=30_000)
+    desk.page.wait_for_selector(".paper-form", state="attached")
     for cell, source in desk.answers.items():
         desk.write(cell, source)
     desk.run()

@@ -58,7 +58,7 @@ class Part:
         self.box, self.draft = read_photograph(photo).box, draft_of(ID, STUDENT)
         self.label = pages_of(ID, STUDENT).labels[0]
         self.form = self.page.locator(".paper-form")
-        self.form.wait_for(state="attached", timeout=30_000)
+        self.form.wait_for(state="attached")
         self.el = self.form.locator(".ph-part")
         self.svg = self.el.locator("svg.ph-flat")
         self.mark = self.el.locator(".ph-said")
@@ -71,11 +71,11 @@ class Part:
     def choose(self, photo: bytes, file: Path) -> None:
         file.write_bytes(photo)
         self.el.locator(".ph-file").set_input_files(file)
-        self.el.locator(".ph-picture").wait_for(timeout=30_000)
+        self.el.locator(".ph-picture").wait_for()
 
     def told(self, words: str) -> None:
         said = "w => document.querySelector('.ph-told').textContent.includes(w)"
-        self.page.wait_for_function(said, arg=words, timeout=30_000)
+        self.page.wait_for_function(said, arg=words)
 
     def at(self, place: Point, off: float = 0.1) -> tuple[float, float]:
         """Where on the screen a place of the draft lies, tapped a little off."""
@@ -92,7 +92,7 @@ class Part:
 
     def confirm(self, place: Point, press=lambda control: control.click()) -> None:
         """Of several crossings take that which is seen to be meant; confirm the mark."""
-        self.el.locator(".ph-enlarged").wait_for(timeout=20_000)
+        self.el.locator(".ph-enlarged").wait_for()
         choices = self.el.locator(".ph-choice").all()
         for choice in choices:
             press(choice)
@@ -129,7 +129,7 @@ def test_a_photograph_is_dropped_read_compared_and_kept(lab, browser, photo):
     part.el.get_by_role("button", name="Take this line").click()
     assert "13 places" in part.row("back hip curve").inner_text()
     part.form.get_by_role("button", name="Compare with the rule").click()
-    page.wait_for_function("() => document.querySelector('.pf-mark').textContent !== ''", timeout=20_000)
+    page.wait_for_function("() => document.querySelector('.pf-mark').textContent !== ''")
     for name in ("side hip", "back hip curve"):
         assert part.form.locator(f'.pf-row[data-row="{name}"]').get_attribute("data-verdict") == "right"
     tools.save(page)
@@ -139,7 +139,7 @@ def test_a_photograph_is_dropped_read_compared_and_kept(lab, browser, photo):
     assert len(record.places["back hip curve"]) == 13 and len(photo) > 200_000
     assert len((lab.folder / "photo.ipynb").read_bytes()) < 100_000  # the photograph itself is not kept
     tools.run_to_the_end(page)
-    page.wait_for_selector(".ph-part[open] .ph-row", timeout=30_000)
+    page.wait_for_selector(".ph-part[open] .ph-row")
     assert f"{draft['side hip'].x:.0f}." in part.row("side hip").inner_text()
     part.row("side hip").click()
     part.told("Choose the photograph that shows side hip.")
@@ -163,7 +163,7 @@ def test_crossings_are_reached_by_keys_alone(lab, browser, photo, tmp_path):
     before = page.evaluate(FOCUSED)
     for _ in range(40):
         key.press("Tab")  # where the next crossing is still being looked for, Tab waits for it
-        page.wait_for_function(MOVED, arg=before, timeout=20_000)
+        page.wait_for_function(MOVED, arg=before)
         before = page.evaluate(FOCUSED)
         found = re.search(r"Crossing \d+, (-?[\d.]+) across, (-?[\d.]+) up", before)
         if found and Point(float(found[1]), float(found[2])).distance(want) < NEAR:
@@ -171,7 +171,7 @@ def test_crossings_are_reached_by_keys_alone(lab, browser, photo, tmp_path):
     else:
         raise AssertionError("the crossing was not reached with Tab")
     key.press("Enter")
-    part.el.locator(".ph-enlarged").wait_for(timeout=20_000)
+    part.el.locator(".ph-enlarged").wait_for()
     if part.el.locator(".ph-choice").count():
         key.press("1")
         page.locator(".ph-enlarged-view").focus()
@@ -200,7 +200,7 @@ def test_by_touch_alone_on_a_narrow_page(lab, browser, photo, tmp_path):
         [a - b for a, b in zip(part.at(want), (part.svg.bounding_box()[k] for k in "xy"), strict=True)],
     )
     part.page.touchscreen.tap(*part.at(want))
-    part.el.locator(".ph-enlarged").wait_for(timeout=20_000)
+    part.el.locator(".ph-enlarged").wait_for()
     part.el.get_by_role("button", name="Up by 0.1 mm").tap()
     part.el.get_by_role("button", name="Down by 0.1 mm").tap()
     for control in part.el.locator("button:visible, input:visible, select:visible, summary:visible").all():

@@ -30,8 +30,8 @@ def desk(lab, browser):
         tools.write_cell(table.page, 0, CELL.format(id=id, student=student))
         tools.run_to_the_end(table.page)
         title = exercises()[id].title
-        table.root.get_by_text(title).first.wait_for(timeout=30_000)
-        table.page.wait_for_selector(".draft-table .dt-field", timeout=30_000)
+        table.root.get_by_text(title).first.wait_for()
+        table.page.wait_for_selector(".draft-table .dt-field")
         return table
 
     return lay_out

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from patternlib.assess import exercises
+from patternlib.assess.table.kept import Kept, keep
+from tests.table_pieces import all_steps
 from tests.table_tools import Table, open_table
 
 pytestmark = pytest.mark.browser
@@ -12,10 +15,17 @@ POCKET = ("inner top", "inner corner", "point", "outer corner", "outer top", "in
 EDGES = ("inner side", "inner foot", "outer foot", "outer side", "opening")
 
 
-def test_a_pocket_is_cut_out_by_mouse_alone(lab, browser):
-    """10a from empty to accepted: drawn, traced with the wheel, given allowances, its corners folded."""
+@pytest.mark.parametrize("start", ["drawn", pytest.param("empty", marks=pytest.mark.slow)])
+def test_a_pocket_is_cut_out_by_mouse_alone(lab, browser, start):
+    """10a to accepted, drawn before or from empty: traced with the wheel, allowances, corners folded."""
+    if start == "drawn":
+        work = exercises()["10a"]
+        steps = all_steps(work, work.own_numbers("lena"))
+        drawn = tuple(step for step in steps if step.verb in ("go", "level", "share", "rule"))
+        assert keep(Kept("10a", "lena", len(drawn), drawn), lab.folder) == ""
     table = open_table(lab, browser, "10a", student="lena")
-    draw_the_pocket(table)
+    if start == "empty":
+        draw_the_pocket(table)
     table.take_up("Tracing wheel", "trace an edge")
     for k, edge in enumerate(EDGES):
         trace(table, f"pocket {POCKET[k]}", f"pocket {POCKET[k + 1]}", "back pocket", edge)

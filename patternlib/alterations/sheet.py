@@ -236,8 +236,8 @@ def load_changes(file: str | Path) -> Changes:
             f"the sheet of changes {Path(file).name} cannot be read: {why}. Write it again with its form."
         ) from None
     rows = data.get("change", [])
-    if not isinstance(rows, list):
-        raise PatternError(f"the sheet {Path(file).name} holds no list of changes. Write it with its form.")
+    if not isinstance(rows, list) or set(data) - {"change"}:
+        raise PatternError(f"the sheet {Path(file).name} is no sheet of changes. Write it with its form.")
     return Changes(tuple(read_change(row) for row in rows))
 
 

@@ -92,27 +92,7 @@ def bodice_block(
         bust_dart=0.0 if bust_dart is None and body.sex == "men" else bust_dart,
         one_dart=one_dart,
     )
-    block = _write(body, rules)
-    tape = body.length_over_bust
-    if "length_over_bust" in body.estimated and abs(tape - length_over_bust(block)) > 0.5:
-        tape = length_over_bust(block)  # a guess gives way where it does not go with the rest
-    deeper = armhole_gap(block) / FLATTEST - armhole_height(block)
-    if deeper > 0.05:
-        rules = replace(rules, deeper=deeper)
-        block = _write(body, rules)
-    for _ in range(30):  # a low bust needs a wider bust line; without darts the side takes what is over
-        wider = rules.half - girth_at_bust(block)
-        over = 0.0
-        if "waist dart mouths" not in block:
-            over = block["back waist"].length + block["front waist"].length - rules.half_waist
-        short = tape - length_over_bust(block)
-        if abs(wider) < 1e-7 and abs(over) < 1e-9 and abs(short) < TRUED:
-            break
-        leg = rules.leg + (short if abs(short) >= TRUED else 0.0)
-        side = block["side shaping"] + over / 2 if over else rules.side
-        rules = replace(rules, wider=rules.wider + wider, side=side, leg=leg)
-        block = _write(body, rules)
-    return block
+    return _written_true(body, rules)
 
 
 @dataclass(frozen=True)
@@ -239,10 +219,49 @@ def front_neck(slope: float) -> float:
     return (low + high) / 2
 
 
+def _written_true(body: Body, rules: _Rules) -> Draft:
+    """The block written until bust line, waist and length over the bust are those of the body."""
+    block = _write(body, rules)
+    tape = body.length_over_bust
+    if "length_over_bust" in body.estimated and abs(tape - length_over_bust(block)) > 0.5:
+        tape = length_over_bust(block)  # a guess gives way where it does not go with the rest
+    deeper = armhole_gap(block) / FLATTEST - armhole_height(block)
+    if deeper > 0.05:
+        rules = replace(rules, deeper=deeper)
+        block = _write(body, rules)
+    for _ in range(30):  # a low bust needs a wider bust line; without darts the side takes what is over
+        wider = rules.half - girth_at_bust(block)
+        over = 0.0
+        if "waist dart mouths" not in block:
+            over = block["back waist"].length + block["front waist"].length - rules.half_waist
+        short = tape - length_over_bust(block)
+        if abs(wider) < 1e-7 and abs(over) < 1e-9 and abs(short) < TRUED:
+            break
+        leg = rules.leg + (short if abs(short) >= TRUED else 0.0)
+        side = block["side shaping"] + over / 2 if over else rules.side
+        rules = replace(rules, wider=rules.wider + wider, side=side, leg=leg)
+        block = _write(body, rules)
+    return block
+
+
 def _write(body: Body, r: _Rules) -> Draft:
-    width, front_depth = body.neck_girth / NECK_WIDTH, front_neck(r.slope)
     back_slope, front_slope = r.slope + SLOPE_TURN, r.slope - SLOPE_TURN
+    half = r.half + r.wider
     d = Drafting("bodice block")
+    _write_levels(d, body, r)
+    _write_back_neck(d, body, back_slope, r.back_ease)
+    _write_front_neck(d, body, r.slope)
+    bust_and_shoulder(d, body, r.bust_dart, front_slope)
+    side, darted = sides(d, body, half, half - r.half_waist, r.side)
+    armholes(d, back_slope, front_slope)
+    waist(d, body, r.half_waist, half - r.half_waist - 2 * side if darted else 0.0, r.leg, r.one_dart)
+    d.line("centre back", "nape", "waist at centre back", style="block")
+    d.line("centre front", "waist at centre front", "centre front neck", style="block")
+    return d.finish()
+
+
+def _write_levels(d: Drafting, body: Body, r: _Rules) -> None:
+    """Waist, nape and bust line."""
     d.start("waist at centre back", because="the waist line is the foot of the block")
     d.go(
         "nape",
@@ -271,7 +290,11 @@ def _write(body: Body, r: _Rules) -> Draft:
     )
     d.line("bust line", "centre back bust line", "centre front bust line")
     d.add("waist at centre front", "level", ("waist at centre back", "centre front bust line"))
-    # back neck and shoulder
+
+
+def _write_back_neck(d: Drafting, body: Body, slope: float, ease: float) -> None:
+    """Neckline and shoulder of the back; slope: of its shoulder, degrees; ease: of its shoulder, cm."""
+    width = body.neck_girth / NECK_WIDTH
     d.go(
         "neck width at the back",
         "nape",
@@ -290,21 +313,25 @@ def _write(body: Body, r: _Rules) -> Draft:
     d.go(
         "back shoulder tip",
         "back neck point",
-        -back_slope,
-        body.shoulder_length + r.back_ease,
-        source=f"shoulder length + {r.back_ease:g} cm of ease",
+        -slope,
+        body.shoulder_length + ease,
+        source=f"shoulder length + {ease:g} cm of ease",
         because="the back shoulder is eased onto the front over the shoulder blade",
     )
     d.curve(
         "back neckline",
         ["nape", "back neck point"],
         start="right",
-        end=90 - back_slope,
+        end=90 - slope,
         style="block",
         because="a neckline starts square to the centre and ends square to the shoulder",
     )
     d.line("back shoulder", "back neck point", "back shoulder tip", style="block")
-    # front neck
+
+
+def _write_front_neck(d: Drafting, body: Body, slope: float) -> None:
+    """The front's neckline; slope: of the shoulders on the body, degrees."""
+    width, depth = body.neck_girth / NECK_WIDTH, front_neck(slope)
     d.go(
         "centre front neck",
         "waist at centre front",
@@ -323,22 +350,14 @@ def _write(body: Body, r: _Rules) -> Draft:
         "front neck point",
         "neck width at the front",
         "up",
-        front_depth * width,
-        source=f"{front_depth:.3g} of the neck width",
+        depth * width,
+        source=f"{depth:.3g} of the neck width",
         because="with this depth both necklines together measure the neck",
     )
     d.curve(
         "front neckline",
         ["front neck point", "centre front neck"],
-        start=front_slope - 90,
+        start=slope - SLOPE_TURN - 90,
         end="right",
         style="block",
     )
-    half = r.half + r.wider
-    bust_and_shoulder(d, body, r.bust_dart, front_slope)
-    side, darted = sides(d, body, half, half - r.half_waist, r.side)
-    armholes(d, back_slope, front_slope)
-    waist(d, body, r.half_waist, half - r.half_waist - 2 * side if darted else 0.0, r.leg, r.one_dart)
-    d.line("centre back", "nape", "waist at centre back", style="block")
-    d.line("centre front", "waist at centre front", "centre front neck", style="block")
-    return d.finish()

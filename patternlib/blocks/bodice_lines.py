@@ -38,6 +38,20 @@ SHORT = 2.0
 
 def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float | None, slope: float) -> None:
     """Bust point, front shoulder and bust dart; bust_dart: width at the shoulder, None: by the fullness."""
+    reach = _write_bust_point(d, body)
+    shoulder = body.shoulder_length
+    d.go("shoulder tip, dart closed", "front neck point", 180 + slope, shoulder, source="shoulder length")
+    fullness = (body.bust_girth - body.underbust_girth) / 4
+    if bust_dart == 0 or (bust_dart is None and fullness < 0.5):
+        d.add("front shoulder tip", "shift", ("shoulder tip, dart closed",), by=(0.0, 0.0))
+        d.line("front shoulder", "front neck point", "front shoulder tip", style="block")
+        d.given("bust dart angle", 0.0, because="this block has no bust dart")
+        return
+    _write_bust_dart(d, bust_dart, fullness, reach)
+
+
+def _write_bust_point(d: Drafting, body: Body) -> float:
+    """The bust point; gives its distance from the front neck point, cm."""
     d.go(
         "bust point upright",
         "waist at centre front",
@@ -66,14 +80,11 @@ def bust_and_shoulder(d: Drafting, body: Body, bust_dart: float | None, slope: f
         source="neck to bust" if bounded == height else "kept between the waist and the armhole",
         because="the darts point at it",
     )
-    shoulder = body.shoulder_length
-    d.go("shoulder tip, dart closed", "front neck point", 180 + slope, shoulder, source="shoulder length")
-    fullness = (body.bust_girth - body.underbust_girth) / 4
-    if bust_dart == 0 or (bust_dart is None and fullness < 0.5):
-        d.add("front shoulder tip", "shift", ("shoulder tip, dart closed",), by=(0.0, 0.0))
-        d.line("front shoulder", "front neck point", "front shoulder tip", style="block")
-        d.given("bust dart angle", 0.0, because="this block has no bust dart")
-        return
+    return reach
+
+
+def _write_bust_dart(d: Drafting, bust_dart: float | None, fullness: float, reach: float) -> None:
+    """The bust dart's legs and its end, and the shoulder that it opens; reach: neck to bust as drawn, cm."""
     d.add("bust dart leg", "middle", ("front neck point", "shoulder tip, dart closed"))
     why = "the angle stays the same wherever the dart is moved"
     if bust_dart is None:
@@ -138,13 +149,36 @@ def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | No
     The side runs upright down to the level of the bust point, so that the girth there is the bust line's.
     """
     line = d["centre back bust line"].y
-    back_tip, front_tip = d["back shoulder tip"], d["front shoulder tip"]
-    for tip, name in ((back_tip, "armhole_depth"), (front_tip, "front_waist_length")):
-        if tip.y - line < 6:
+    _check_heights(d, body, line)
+    wide = _write_width_points(d, body, half)
+    gap = d["chest point"].x - wide
+    place = min(max(half / 2 - 0.5, wide + 0.42 * gap), wide + 0.58 * gap)
+    d.go(
+        "underarm point",
+        "centre back bust line",
+        "right",
+        place,
+        source="between back width and chest",
+        because="the side seam starts in the middle of the armhole",
+    )
+    level = min(max(d["bust point"].y, 0.4 * line), 0.8 * line)
+    inward = min(max(SIDE_SHARE * shaping, SIDE_LEAST), SIDE_MOST, SIDE_LEAN * level)
+    darted = shaping - 2 * inward >= 1.2
+    if side is None or darted:
+        side = inward if darted else shaping / 2
+    _write_side_seams(d, level, side)
+    return side, darted
+
+
+def _check_heights(d: Drafting, body: Body, line: float) -> None:
+    """Refuse a low armhole or a short side seam; line: the bust line above the waist, cm."""
+    for tip, name in (("back shoulder tip", "armhole_depth"), ("front shoulder tip", "front_waist_length")):
+        height = d[tip].y - line
+        if height < 6:
             raise ValueAtFault(
                 name,
                 getattr(body, name),
-                f"leaves an armhole only {tip.y - line:.1f} cm high",
+                f"leaves an armhole only {height:.1f} cm high",
                 "Measure the armhole depth, the back and the front waist length again.",
             )
     if line < 6:
@@ -154,13 +188,18 @@ def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | No
             f"leaves a side seam of only {line:.1f} cm under this back of {body.back_waist_length:g} cm",
             "Measure the armhole depth and the back waist length again.",
         )
+
+
+def _write_width_points(d: Drafting, body: Body, half: float) -> float:
+    """The points of back width and chest that guide the armholes; gives half the back width as drawn, cm."""
     wide, chest = _widths(d, body, half)
+    line = d["centre back bust line"].y
     measured = body.back_width / 2 + 0.5, body.chest_width / 2 + 0.3
     d.go(
         "back width level",
         "centre back bust line",
         "up",
-        0.45 * (back_tip.y - line),
+        0.45 * (d["back shoulder tip"].y - line),
         source="under half of the armhole's height",
     )
     d.go(
@@ -192,21 +231,11 @@ def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | No
         "bust dart angle",
         because="the open dart moves it out",
     )
-    gap = d["chest point"].x - wide
-    place = min(max(half / 2 - 0.5, wide + 0.42 * gap), wide + 0.58 * gap)
-    d.go(
-        "underarm point",
-        "centre back bust line",
-        "right",
-        place,
-        source="between back width and chest",
-        because="the side seam starts in the middle of the armhole",
-    )
-    level = min(max(d["bust point"].y, 0.4 * line), 0.8 * line)
-    inward = min(max(SIDE_SHARE * shaping, SIDE_LEAST), SIDE_MOST, SIDE_LEAN * level)
-    darted = shaping - 2 * inward >= 1.2
-    if side is None or darted:
-        side = inward if darted else shaping / 2
+    return wide
+
+
+def _write_side_seams(d: Drafting, level: float, side: float) -> None:
+    """Both side seams; level: of the bust above the waist, cm; side: their shaping, cm."""
     d.add("side waist level", "level", ("waist at centre back", "underarm point"))
     why = "down to the bust the side runs upright and takes nothing away"
     if level == d["bust point"].y:
@@ -236,7 +265,6 @@ def sides(d: Drafting, body: Body, half: float, shaping: float, side: float | No
             at="end",
             because="the waist meets the side at a right angle",
         )
-    return side, darted
 
 
 def armholes(d: Drafting, back_slope: float, front_slope: float) -> None:

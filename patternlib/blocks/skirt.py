@@ -7,32 +7,25 @@ The bookkeeping of every skirt, on the half pattern, holds exactly:
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..body import Body, as_body
 from ..draft import Draft, Drafting
 from ..errors import ValueAtFault
 from ..units import Length, read_length, read_lengths
-
-
-@dataclass(frozen=True)
-class SkirtDart:
-    """A waist dart: width of the mouth (cm; None: what is left over), length (cm), place on the waist.
-
-    place: share of the way along the waist from the centre to the side, 0 to 1.
-    """
-
-    width: float | None
-    length: float
-    place: float
-
+from .skirt_darts import (
+    BACK_SHARE,
+    SkirtDart,
+    back_darts_for,
+    dart_names,
+    front_darts_for,
+    widths,
+    write_darts,
+)
 
 SIDE_SHARE, SIDE_LEAST, SIDE_MOST = 0.22, 1.0, 4.5
 """Side shaping of one quarter: its share of the half pattern's shaping and its bounds, cm.
 A fitted side takes about 1.5 to 3 cm, darts the rest: common practice, no source."""
-
-BACK_SHARE = 0.6
-"""The back darts' share of all dart mouths: common practice, no source."""
 
 SIDE_RISE = 1.25
 """cm that the waist rises at a side that leans in by 1 cm or more. Beside a straighter side it rises less and
@@ -40,9 +33,6 @@ beside one that leans out it falls: with more it would bend both ways (common pr
 
 WAIST_DROP = 1.0
 """cm; the waist is lowered so much at the centre back: 0.5 to 1 is usual (common practice, no source)."""
-
-WIDE_DART = 3.2
-"""cm; a wider mouth is shared between two darts: common practice, no source."""
 
 
 def skirt_block(
@@ -94,17 +84,40 @@ def skirt_block(
     side, totals = _share_out(shaping, given)
     depth = body.waist_to_hip
     made = {
-        "back": _back_darts(totals["back"], depth, one_dart) if back_darts is None else back_darts,
-        "front": _front_darts(totals["front"], depth, one_dart) if front_darts is None else front_darts,
+        "back": back_darts_for(totals["back"], depth, one_dart) if back_darts is None else back_darts,
+        "front": front_darts_for(totals["front"], depth, one_dart) if front_darts is None else front_darts,
     }
-    as_given = {part: darts is not None and None not in _widths(darts) for part, darts in given.items()}
+    as_given = {part: darts is not None and None not in widths(darts) for part, darts in given.items()}
     back_hip = (hip + hip_ease) / 4 + back_wider
     front_hip = (hip + hip_ease) / 2 - back_hip
     if side_rise is None:
         side_rise = SIDE_RISE * min(side, 1.0) + 0.6 * max(0.0, side - 3)
-    rules = (length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider)
-    half_waist = (waist + waist_ease) / 2
-    front_waist = front_hip - side - totals["front"]  # with its darts closed, so that both sides lean alike
+    rules = _Rules(length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider)
+    block = _written_to_waist(rules, side, made, as_given, totals["front"], (waist + waist_ease) / 2)
+    _fits(block, made, given)
+    return block
+
+
+class _Rules(NamedTuple):
+    """What the block is written from, cm."""
+
+    length: float
+    back_hip: float
+    front_hip: float
+    depth: float
+    waist_drop: float
+    side_rise: float
+    back_wider: float
+
+
+def _written_to_waist(
+    rules: _Rules, side: float, made, as_given, front_darts: float, half_waist: float
+) -> Draft:
+    """The block whose waist, its darts closed, measures half_waist, cm: written until the curves agree.
+
+    front_darts: mouths of the front's darts to begin with, cm.
+    """
+    front_waist = rules.front_hip - side - front_darts  # its darts closed, so that both sides lean alike
     targets = {"back": half_waist - front_waist, "front": front_waist}
     side_takes = all(as_given[part] or not made[part] for part in made)
     for _ in range(30):
@@ -123,12 +136,7 @@ def skirt_block(
         else:
             part = "back" if as_given["front"] or not made["front"] else "front"
             targets[part] -= over
-    _fits(block, made, given)
     return block
-
-
-def _widths(darts: tuple[SkirtDart, ...]) -> list[float | None]:
-    return [dart.width for dart in darts]
 
 
 def _fits(block: Draft, made, given) -> None:
@@ -140,17 +148,17 @@ def _fits(block: Draft, made, given) -> None:
                 other = part if given[part] is not None else {"back": "front", "front": "back"}[part]
                 raise ValueAtFault(
                     f"{other}_darts",
-                    " and ".join(f"{w:g}" for w in _widths(given[other]) if w is not None) or "none",
+                    " and ".join(f"{w:g}" for w in widths(given[other]) if w is not None) or "none",
                     f"leave {mouth:.1f} cm for the {name}",
-                    f"Take {-mouth + 0.05:.1f} cm less in all, or leave a width None.",
+                    f"Take {-mouth + 0.05:.1f} cm less in all, or give one of them no width.",
                 )
     if block["side shaping"] < -2.0 and any(made.values()):
-        both = sum(w or 0.0 for darts in made.values() for w in _widths(darts))
+        both = sum(w or 0.0 for darts in made.values() for w in widths(darts))
         raise ValueAtFault(
             "front_darts" if given["front"] else "back_darts",
             both,
             "take more than hip and waist differ by, so the sides would lean out",
-            f"Take {2 * -block['side shaping'] + 0.05:.1f} cm less in all, or leave a width None.",
+            f"Take {2 * -block['side shaping'] + 0.05:.1f} cm less in all, or give one of them no width.",
         )
 
 
@@ -159,61 +167,10 @@ def _more(cm: float) -> str:
     return f" {'+' if cm > 0 else 'less'} {abs(cm):g} cm" if cm else ""
 
 
-def _write(rules, side, made, as_given, targets) -> Draft:
-    length, back_hip, front_hip, depth, waist_drop, side_rise, back_wider = rules
+def _write(rules: _Rules, side: float, made, as_given, targets) -> Draft:
     d = Drafting("straight skirt block")
-    d.start("waist at centre back", because="the block starts with the natural waist level")
-    d.go(
-        "centre back hip",
-        "waist at centre back",
-        "down",
-        depth,
-        source="waist to hip",
-        because="the hip line lies at the fullest part of the hip",
-    )
-    d.go("centre back hem", "waist at centre back", "down", length, source="skirt length")
-    d.go(
-        "side hip",
-        "centre back hip",
-        "right",
-        back_hip,
-        source="a quarter of the hip + a quarter of the hip ease" + _more(back_wider),
-        because="this is where the side seam crosses the hip line",
-    )
-    d.go(
-        "centre front hip",
-        "side hip",
-        "right",
-        front_hip,
-        source="a quarter of the hip + a quarter of the hip ease" + _more(-back_wider),
-    )
-    d.add("side hem", "level", ("centre back hem", "side hip"))
-    d.add("centre front hem", "level", ("centre back hem", "centre front hip"))
-    d.add("waist at centre front", "level", ("waist at centre back", "centre front hip"))
-    d.go(
-        "centre back waist",
-        "waist at centre back",
-        "down",
-        waist_drop,
-        because="the back waist dips at the spine",
-    )
-    d.line("hip line", "centre back hip", "centre front hip")
-    d.line("centre back", "centre back hem", "centre back waist", style="block")
-    d.line("centre front", "waist at centre front", "centre front hem", style="block")
-    d.line("side below the hip", "side hip", "side hem", style="block")
-    d.line("back hem", "centre back hem", "side hem", style="block")
-    d.line("front hem", "side hem", "centre front hem", style="block")
-    d.given(
-        "side shaping", side, source="the side's share of hip less waist", because="both sides lean alike"
-    )
-    d.go("side waist level back", "side hip", "up", depth, source="waist to hip")
-    d.go("back side waist level", "side waist level back", "left", "side shaping")
-    d.go("front side waist level", "side waist level back", "right", "side shaping")
-    way, why = "up", "over the hip bone the waist sits higher than at the centre"
-    if side_rise < 0:
-        way, why = "down", "the side leans out, and the waist stands square on it"
-    for part in ("back", "front"):
-        d.go(f"{part} side waist", f"{part} side waist level", way, abs(side_rise), because=why)
+    _write_frame(d, rules)
+    _write_side(d, rules, side)
     for part, centre, way in (
         ("back", "centre back waist", "right"),
         ("front", "waist at centre front", "left"),
@@ -222,9 +179,64 @@ def _write(rules, side, made, as_given, targets) -> Draft:
     return d.finish()
 
 
-def dart_names(part: str, n: int) -> tuple[str, ...]:
-    """The names of the n darts of the 'back' or 'front', from the centre to the side."""
-    return (f"{part} dart",) if n == 1 else tuple(f"{part} dart {k}" for k in range(1, n + 1))
+def _write_frame(d: Drafting, rules: _Rules) -> None:
+    """Centre lines, hip line, hem and the side below the hip."""
+    d.start("waist at centre back", because="the block starts with the natural waist level")
+    d.go(
+        "centre back hip",
+        "waist at centre back",
+        "down",
+        rules.depth,
+        source="waist to hip",
+        because="the hip line lies at the fullest part of the hip",
+    )
+    d.go("centre back hem", "waist at centre back", "down", rules.length, source="skirt length")
+    d.go(
+        "side hip",
+        "centre back hip",
+        "right",
+        rules.back_hip,
+        source="a quarter of the hip + a quarter of the hip ease" + _more(rules.back_wider),
+        because="this is where the side seam crosses the hip line",
+    )
+    d.go(
+        "centre front hip",
+        "side hip",
+        "right",
+        rules.front_hip,
+        source="a quarter of the hip + a quarter of the hip ease" + _more(-rules.back_wider),
+    )
+    d.add("side hem", "level", ("centre back hem", "side hip"))
+    d.add("centre front hem", "level", ("centre back hem", "centre front hip"))
+    d.add("waist at centre front", "level", ("waist at centre back", "centre front hip"))
+    d.go(
+        "centre back waist",
+        "waist at centre back",
+        "down",
+        rules.waist_drop,
+        because="the back waist dips at the spine",
+    )
+    d.line("hip line", "centre back hip", "centre front hip")
+    d.line("centre back", "centre back hem", "centre back waist", style="block")
+    d.line("centre front", "waist at centre front", "centre front hem", style="block")
+    d.line("side below the hip", "side hip", "side hem", style="block")
+    d.line("back hem", "centre back hem", "side hem", style="block")
+    d.line("front hem", "side hem", "centre front hem", style="block")
+
+
+def _write_side(d: Drafting, rules: _Rules, side: float) -> None:
+    """Where the sides meet the waist, back and front; side: their shaping, cm."""
+    d.given(
+        "side shaping", side, source="the side's share of hip less waist", because="both sides lean alike"
+    )
+    d.go("side waist level back", "side hip", "up", rules.depth, source="waist to hip")
+    d.go("back side waist level", "side waist level back", "left", "side shaping")
+    d.go("front side waist level", "side waist level back", "right", "side shaping")
+    way, why = "up", "over the hip bone the waist sits higher than at the centre"
+    if rules.side_rise < 0:
+        way, why = "down", "the side leans out, and the waist stands square on it"
+    for part in ("back", "front"):
+        d.go(f"{part} side waist", f"{part} side waist level", way, abs(rules.side_rise), because=why)
 
 
 def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> None:
@@ -252,10 +264,8 @@ def _check(body: Body, length: float, hip_ease: float, waist_ease: float) -> Non
 
 def _share_out(shaping: float, given) -> tuple[float, dict[str, float]]:
     """(side shaping of each quarter, dart mouths of 'back' and 'front'), cm; given: the darts asked for."""
-    taken = {
-        part: sum(w or 0.0 for w in _widths(darts)) for part, darts in given.items() if darts is not None
-    }
-    free = [part for part, darts in given.items() if darts is None or None in _widths(darts)]
+    taken = {part: sum(w or 0.0 for w in widths(darts)) for part, darts in given.items() if darts is not None}
+    free = [part for part, darts in given.items() if darts is None or None in widths(darts)]
     left = shaping - sum(taken.values())
     side = min(max(SIDE_SHARE * shaping, SIDE_LEAST), SIDE_MOST)
     asked = any(given[part] is not None for part in free)  # a width of None is a dart that is wanted
@@ -266,35 +276,18 @@ def _share_out(shaping: float, given) -> tuple[float, dict[str, float]]:
     return side, {part: taken.get(part, 0.0) + darts * shares.get(part, 0.0) for part in given}
 
 
-def _back_darts(total: float, depth: float, one: bool) -> tuple[SkirtDart, ...]:
-    most = depth - 4
-    if total <= 0:
-        return ()
-    if one or total <= WIDE_DART:
-        return (SkirtDart(total, min(13.0, most), 0.5),)
-    return (
-        SkirtDart(total / 2, min(14.0, most), 1 / 3),
-        SkirtDart(total / 2, min(12.5, most), 2 / 3),
-    )
-
-
-def _front_darts(total: float, depth: float, one: bool) -> tuple[SkirtDart, ...]:
-    most = depth - 5
-    if total <= 0:
-        return ()
-    if one or total <= WIDE_DART:
-        return (SkirtDart(total, min(10.0, most), 0.5),)
-    return (
-        SkirtDart(total / 2, min(10.0, most), 0.45),
-        SkirtDart(total / 2, min(9.0, most), 0.75),
-    )
-
-
 def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float, as_given: bool) -> None:
     """Side curve, waist curve and darts of one quarter.
 
-    as_given: the mouths are the widths of the darts; else the darts take up what the curve is too long.
+    waist: of this quarter with its darts closed, cm; as_given: the mouths are the widths of the darts; else
+    the darts take up what the curve is too long.
     """
+    _write_side_and_waist(d, part, centre, way)
+    if darts:
+        write_darts(d, part, darts, waist, as_given)
+
+
+def _write_side_and_waist(d: Drafting, part: str, centre: str, way: str) -> None:
     back = part == "back"
     d.curve(
         f"{part} hip curve",
@@ -319,48 +312,3 @@ def _quarter(d: Drafting, part: str, centre: str, way: str, darts, waist: float,
         style="block",
     )
     d.length(f"{part} waist as drawn", f"{part} waist")
-    if not darts:
-        return
-    if as_given:
-        d.given(f"{part} dart mouths", sum(width or 0.0 for width in _widths(darts)), source="as asked for")
-    else:
-        d.sum(
-            f"{part} dart mouths",
-            {f"{part} waist as drawn": 1.0},
-            -waist,
-            source=f"{part} waist as drawn less {waist:.1f} cm, the {part} quarter of waist and ease",
-            because="the darts take up the extra length of the waist curve",
-        )
-    fixed = sum(dart.width or 0.0 for dart in darts)
-    rest = [dart for dart in darts if dart.width is None]
-    for dart, name in zip(darts, dart_names(part, len(darts)), strict=True):
-        mouth = f"{part} dart mouths" if len(darts) == 1 else f"{name} mouth"
-        if len(darts) > 1:
-            whole = f"{part} dart mouths"
-            if not rest:
-                share = dart.width / fixed
-                d.sum(mouth, {whole: share}, source=f"{share:.2g} of the {part} dart mouths")
-            elif dart.width is None:
-                source = f"the {part} dart mouths less {fixed:g} cm"
-                d.sum(mouth, {whole: 1 / len(rest)}, -fixed / len(rest), source=source)
-            else:
-                d.given(mouth, dart.width, source="as asked for")
-        d.sum(
-            f"{name}, first leg at",
-            {f"{part} waist as drawn": dart.place, mouth: -0.5},
-            source=f"{dart.place:.2f} of the {part} waist less half the mouth",
-        )
-        d.sum(
-            f"{name}, second leg at", {f"{name}, first leg at": 1.0, mouth: 1.0}, source="first leg + mouth"
-        )
-        d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
-        d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
-        d.add(
-            f"{name} point",
-            "dart point",
-            (f"{name} leg", f"{name} leg 2", "waist at centre back"),
-            dart.length,
-            because="square from the middle of the mouth, both legs come out equally long",
-        )
-        d.line(f"{name}, leg nearer the centre", f"{name} leg", f"{name} point", style="block")
-        d.line(f"{name}, leg nearer the side", f"{name} leg 2", f"{name} point", style="block")

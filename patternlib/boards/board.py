@@ -2,7 +2,8 @@
 
 The state of a board is in its traits: `values`, `step`, `unit`, `hidden`, `error` and the last whole
 `picture`. While the hand moves, the page asks for pictures by message and gets differences against the last
-whole picture; when the hand lets go it says so, and values, whole picture and still picture follow.
+whole picture; when the hand lets go it says so, and values and whole picture follow. The page asks for the
+still picture once the hand has been away for a while.
 """
 
 from __future__ import annotations
@@ -124,6 +125,7 @@ class Board(anywidget.AnyWidget):
                 "id": uuid.uuid4().hex,
                 "title": title,
                 "back": bool(left) and left["values"] != self._start,
+                "trail": memory.trail(left.get("trail"), len(sliders)),
                 "sliders": [s.packed() for s in sliders],
                 "lines": {style: look.words for style, look in LINES.items()},
                 "groups": [[title, list(styles)] for title, styles in KEY.items()],
@@ -149,7 +151,7 @@ class Board(anywidget.AnyWidget):
             try:
                 self.draw(left["values"])
             except Exception:
-                self.setup = {**self.setup, "back": False}
+                self.setup = {**self.setup, "back": False, "trail": {}}
             else:
                 self.unit = left["unit"]
                 self.values = left["values"]
@@ -269,33 +271,37 @@ class Board(anywidget.AnyWidget):
         self._places = places
         self.error = ""
         self.picture = {"n": self._whole, "by": by, "error": "", "all": {**whole, "layout": self._layout}}
-        self._renew_still()
+        self._renew_still(now=by in ("", "unit"))
 
     def _beside(
         self, values: Mapping[str, float], step: int, places: Mapping[str, tuple[float, float]]
     ) -> dict[str, Any]:
-        """What the drawing looked like at the start, its pieces on the same places, if that is another."""
-        if step or dict(values) == self._start:
+        """What the drawing looked like at the start, its pieces on the same places, if that is another.
+
+        What is chosen in words stays chosen: beside a lay on narrow cloth one on wide cloth says nothing.
+        """
+        start = {name: values[name] if s.choices else s.start for name, s in self._sliders.items()}
+        if step or dict(values) == start:
             return {}
         self._held, self._moving = places, True
         try:
-            return {"start": start_beside(self._packer.pack(self._redraw(dict(self._start))))}
+            return {"start": start_beside(self._packer.pack(self._redraw(start)))}
         except Exception:  # a start that cannot be drawn is said elsewhere
             return {}
         finally:
             self._held, self._moving = {}, False
 
-    def _renew_still(self, _change: Any = None) -> None:
+    def _renew_still(self, _change: Any = None, *, now: bool = True) -> None:
         # without a page nobody has moved anything, and a run without one must give the same outputs each time
         if self._has_page:
             memory.leave(self._cell, self._state())
-            for still in self._stills:
+            for still in self._stills if now else ():  # the page asks later: it would hold up the next press
                 still.update(self._still_picture(), metadata=self._metadata())
 
     def _state(self) -> dict[str, Any]:
         # what a cell sets is set again when the cell is run: it is nothing that a reader has left here
         values = self.values if self._by_hand else self._start
-        return memory.state(self.setup["title"], self._start, values, self.unit)
+        return memory.state(self.setup["title"], self._start, values, self.unit, self.setup["trail"])
 
     def _metadata(self) -> dict[str, Any]:
         return {memory.TAG: self._state()}
@@ -309,8 +315,8 @@ class Board(anywidget.AnyWidget):
             return refusal_text(fault, {**self._named_too, **self._sliders}, self.unit)
         self.log.error("a board could not draw %s", self.setup["title"], exc_info=fault)
         return (
-            f"The drawing code stopped at these values ({type(fault).__name__}: {fault}). "
-            "Move the slider back; if you wrote the drawing code, call board.draw() in a cell to see where."
+            "These values cannot be drawn, and the board does not know why. Move the slider back, and tell "
+            f"your teacher what stands here: {type(fault).__name__}, {fault}."
         )
 
     # --- what the page says -----------------------------------------------------------------------------
@@ -331,6 +337,8 @@ class Board(anywidget.AnyWidget):
             self.send({"who": said["who"], "ahead": said["n"], "on": self._whole, "got": got})
         elif kind == "rest":
             self._rest(said)
+        elif kind == "still":
+            self._renew_still()
         elif kind == "here":
             self.send({"who": said["who"], "here": True})
 
@@ -338,6 +346,7 @@ class Board(anywidget.AnyWidget):
         """The hand has let go: take over its values, send the whole picture, renew the still picture."""
         by = f"{said['who']}:{said['n']}"
         self._asker, self._by_hand = by, True
+        self.setup["trail"] = memory.trail(said.get("trail"), len(self._sliders))  # the page knows it
         try:
             with self.hold_sync():
                 self.values = self._named(said["v"])

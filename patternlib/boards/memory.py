@@ -8,6 +8,7 @@ conversion) there is no cell to look up, and every board starts as it is written
 from __future__ import annotations
 
 import json
+import math
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -15,6 +16,8 @@ from typing import Any
 
 TAG = "draft_board"
 """The key in the metadata of an output."""
+MOST_BACK = 50
+"""Values at which the hand has rested that are kept, back and forward each."""
 
 _left: dict[tuple[str, str], dict[str, Any]] = {}
 
@@ -29,9 +32,34 @@ def cell_id() -> str:
         return ""
 
 
-def state(title: str, start: Mapping[str, float], values: Mapping[str, float], unit: str) -> dict[str, Any]:
+def state(
+    title: str, start: Mapping[str, float], values: Mapping[str, float], unit: str, trail: Mapping[str, Any]
+) -> dict[str, Any]:
     """Return what is kept of a board: its title and start say which board it was."""
-    return {"title": title, "start": dict(start), "values": dict(values), "unit": unit}
+    kept = {"title": title, "start": dict(start), "values": dict(values), "unit": unit}
+    lines = {way: [",".join(f"{v:.6g}" for v in row) for row in rows] for way, rows in trail.items() if rows}
+    return kept | ({"trail": lines} if lines else {})
+
+
+def trail(given: Any, count: int) -> dict[str, list[list[float]]]:
+    """Return the rows of `count` values that can be gone back and forward to; what is none is left out.
+
+    given: as the page sends it, or as `state` keeps it, a line of text for each row.
+
+    >>> trail({"back": ["60,4", "x"], "forward": [[61, 5]]}, 2)
+    {'back': [[60.0, 4.0]], 'forward': [[61.0, 5.0]]}
+    """
+    found: dict[str, list[list[float]]] = {"back": [], "forward": []}
+    for way, rows in found.items():
+        given_rows = given.get(way) if isinstance(given, Mapping) else None
+        for row in (given_rows if isinstance(given_rows, list) else [])[-MOST_BACK:]:
+            try:
+                numbers = [float(v) for v in (row.split(",") if isinstance(row, str) else row)]
+            except (TypeError, ValueError):
+                continue
+            if len(numbers) == count and all(map(math.isfinite, numbers)):
+                rows.append(numbers)
+    return found
 
 
 def leave(cell: str, kept: dict[str, Any]) -> None:

@@ -15,7 +15,7 @@ from ..garments.base import Garment
 from ..garments.marking import grained, labelled
 from ..geometry import Curve, Move, Point, arc, line, offset, polyline
 from ..output.scene import Scene, piece_scene, side_by_side
-from ..pieces import Edge, Mark, Notch, Piece, finish, folds_first
+from ..pieces import TURNED_OVER, Edge, Mark, Notch, Piece, finish, folds_first
 from .board import Board
 from .picture import Picture, said
 from .slider import Slider
@@ -70,7 +70,7 @@ def allowance_board(
         lying = tuple(
             Mark(f"{e.name}, folded back", turned)
             for e in done.edges
-            if e.turn in ("hem", "fold-back") and (turned := folded(done, e.name))
+            if e.turn in TURNED_OVER and (turned := folded(done, e.name))
         )
         scene = piece_scene(done.replace(marks=done.marks + lying), unit=unit, lettering="screen")
         return Picture(_sheet(scene), _looked_at(done, garment))
@@ -95,7 +95,7 @@ def _turnings(piece: Piece) -> Iterator[Finding]:
     """Allowances that cannot be turned or that nobody sews with."""
     for edge in piece.edges:
         where = f"{piece.name}, {edge.name}"
-        if edge.turn in ("hem", "fold-back") and edge.allowance < LEAST_TURNED:
+        if edge.turn in TURNED_OVER and edge.allowance < LEAST_TURNED:
             text = f"nothing is left to turn: give it {LEAST_TURNED:g} cm or more."
             yield Finding(410, "warning", where, edge.allowance, LEAST_TURNED, 0.0, text)
         elif edge.turn == "seam" and not LEAST_SEAM <= edge.allowance <= MOST_SEAM:

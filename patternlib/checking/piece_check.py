@@ -15,7 +15,7 @@ from .. import tolerances
 from ..errors import GeometryError
 from ..geometry import Curve, Point
 from ..geometry.segment import speed_terms, straight, tangent, value
-from ..pieces import Edge, Piece
+from ..pieces import TURNED_OVER, Edge, Piece
 from .findings import Finding
 
 DESIGNED = 20.0
@@ -80,7 +80,7 @@ def _notches(piece: Piece) -> Iterator[Finding]:
         ends = ((n.at - reach, piece.edges[i - 1]),
                 (edge.curve.length - n.at - reach, piece.edges[(i + 1) % len(piece.edges)]))
         for k, (gap, other) in enumerate(ends):
-            if gap > NOTCH_TO_CORNER - 1e-6 or (abs(gap) < 1e-6 and other.turn in ("hem", "fold-back")):
+            if gap > NOTCH_TO_CORNER - 1e-6 or (abs(gap) < 1e-6 and other.turn in TURNED_OVER):
                 continue  # a notch at a corner marks where the hem is folded
             before, after = (edge.curve, other.curve) if k else (other.curve, edge.curve)
             if n.seam and _bend(before, after) > tolerances.SMOOTH:
@@ -121,7 +121,7 @@ def _edges(piece: Piece, sewn) -> Iterator[Finding]:
         elif edge.turn == "seam" and sewn is not None and (piece.name, edge.name) not in sewn:
             yield Finding(103, "warning", where, None, None, None,
                           "no seam names this edge: sew it to something, or make it a hem or a fold-back.")
-        elif edge.turn in ("hem", "fold-back"):
+        elif edge.turn in TURNED_OVER:
             yield from _bent(piece, edge, where)
 
 
@@ -184,27 +184,9 @@ def _turnings(piece: Piece, cut, shapely) -> Iterator[Finding]:
 
     A turned allowance is mirrored over its seam line, point by point, over the line's own direction there.
     """
-    spots: list[tuple[Edge, Point, Point]] = []  # edge, place on the seam line, arrow outward
-    for edge in piece.edges:
-        if edge.turn == "fold":
-            continue
-        parts = edge.curve.segments
-        middle = parts[len(parts) // 2]
-        spots.append((edge, *_spot(middle, 0.5)))
-        if edge.turn not in SEWN:
-            spots += [(edge, *_spot(parts[0], 0.02)), (edge, *_spot(parts[-1], 0.98))]
-            spots += [(edge, *_spot(s, t)) for s in parts if not straight(s) for t in (0.25, 0.75)]
+    spots = _spots(piece)
     outer = [q + out * edge.allowance for edge, q, out in spots]
-    gaps = shapely.distance(cut, shapely.points(outer)) if spots else ()
-    measured = set()
-    for (edge, q, _), gap in zip(spots, gaps, strict=True):
-        if edge.name in measured:  # the first spot of an edge is its middle, away from the corners
-            continue
-        measured.add(edge.name)
-        if gap > tolerances.SEAM:
-            yield Finding(403, "error", f"{piece.name}, {edge.name}", float(gap), 0.0, tolerances.SEAM,
-                          f"the cut line lies {gap:.2f} cm off its allowance of {edge.allowance:.2f} cm: "
-                          "finish the piece again after changing an allowance.", (piece.name, q))
+    yield from _depths(piece, cut, spots, outer, shapely)
     # a corner may have trimmed the allowance away at a spot near it: there is nothing to fold back there
     sheet = shapely.Polygon(cut)
     there = shapely.distance(sheet, shapely.points(outer)) <= tolerances.SEAM if spots else ()
@@ -226,10 +208,46 @@ def _turnings(piece: Piece, cut, shapely) -> Iterator[Finding]:
         yield Finding(404, "error", f"{piece.name}, {edge.name}", gap, 0.0, tolerances.FOLDED,
                       f"folded back, the allowance of {edge.allowance:.2f} cm stands {gap:.2f} cm over the "
                       "piece: make it narrower, or the piece wider there.", (piece.name, q))
-    # a corner between two turned edges is folded by one of them first: the better one counts
+    yield from _corners_over(piece, corners, over[len(back) :], worst)
+
+
+def _spots(piece: Piece) -> list[tuple[Edge, Point, Point]]:
+    """(edge, place on the seam line, arrow outward), the middle of each edge first."""
+    spots: list[tuple[Edge, Point, Point]] = []
+    for edge in piece.edges:
+        if edge.turn == "fold":
+            continue
+        parts = edge.curve.segments
+        middle = parts[len(parts) // 2]
+        spots.append((edge, *_spot(middle, 0.5)))
+        if edge.turn not in SEWN:
+            spots += [(edge, *_spot(parts[0], 0.02)), (edge, *_spot(parts[-1], 0.98))]
+            spots += [(edge, *_spot(s, t)) for s in parts if not straight(s) for t in (0.25, 0.75)]
+    return spots
+
+
+def _depths(piece: Piece, cut, spots, outer: list[Point], shapely) -> Iterator[Finding]:
+    """Every allowance at its depth, looked at in the middle of its edge; outer: each spot moved out by it."""
+    gaps = shapely.distance(cut, shapely.points(outer)) if spots else ()
+    measured = set()
+    for (edge, q, _), gap in zip(spots, gaps, strict=True):
+        if edge.name in measured:
+            continue
+        measured.add(edge.name)
+        if gap > tolerances.SEAM:
+            yield Finding(403, "error", f"{piece.name}, {edge.name}", float(gap), 0.0, tolerances.SEAM,
+                          f"the cut line lies {gap:.2f} cm off its allowance of {edge.allowance:.2f} cm: "
+                          "finish the piece again after changing an allowance.", (piece.name, q))
+
+
+def _corners_over(piece: Piece, corners, over, worst) -> Iterator[Finding]:
+    """Corners whose ends stand over the piece; over: by how much, cm; worst: edges told already.
+
+    A corner between two turned edges is folded by one of them first: the better one counts.
+    """
     least: dict[int, tuple[float, Edge]] = {}
     most: dict[tuple[int, str], tuple[float, Edge]] = {}
-    for (i, edge, _), gap in zip(corners, over[len(back) :], strict=True):
+    for (i, edge, _), gap in zip(corners, over, strict=True):
         if gap >= most.get((i, edge.name), (0.0,))[0]:
             most[i, edge.name] = (float(gap), edge)
     for (i, _), found in most.items():

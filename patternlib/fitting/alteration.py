@@ -16,6 +16,8 @@ from ..draft import Draft
 from ..garments import make
 from ..garments.base import Garment
 from ..garments.both_sides import changed_pieces
+from ..moves import block_outline
+from ..output.items import Stroke, curve_path
 from ..output.scene import piece_scene, replayed, side_by_side
 from ..output.scene.landmarks import sign_scene
 from ..units import in_unit
@@ -72,12 +74,28 @@ def alteration_board(
 
     def steps(values: Mapping[str, float], unit: str = "cm") -> Sequence[BoardStep]:
         made = _made(change(values), blocks)
-        return tuple(BoardStep(*step) for altered in made for step in replayed(altered.moves, unit=unit))
+        moves = (step for altered in made for step in replayed(altered.moves, unit=unit))
+        return (_as_it_is(made), *(BoardStep(*step) for step in moves)) if made else ()
 
-    return Board(redraw, sliders, title="From the sign to the paper", steps=steps, notes=7)
+    return Board(
+        redraw, sliders, title="From the sign to the paper", steps=steps, notes=7,
+        hidden=("start",),  # the block as it was is drawn already, and the halves stand as wide as they are
+    )  # fmt: skip
 
 
 ALL_AGREES = "every seam was walked again: side seams, shoulders and darts agree, and all corners are square."
+
+
+def _as_it_is(made: Sequence[Altered]) -> BoardStep:
+    """The first step: what the moves are done on."""
+    return BoardStep(
+        "The block as it is, before the change.",
+        tuple(
+            Stroke(curve_path(edge), "block", "blocks", "", name)
+            for altered in made for part in ("back", "front")
+            for name, edge in block_outline(altered.before, part)
+        ),
+    )  # fmt: skip
 
 
 def _made(change: Change, blocks: Sequence[Draft]) -> list[Altered]:

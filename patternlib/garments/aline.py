@@ -123,10 +123,19 @@ def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hi
     Gives the steps 'waistline' (centre to side), 'side' (hem to waist) and 'hemline' (centre to side);
     the centre lies on x = 0, the body to the right of it for the back and to the left for the front.
     """
-    back = part == "back"
-    sign, out = (1, "right") if back else (-1, "left")
-    shift = Move() if back else Move.shift(-block["waist at centre front"].x, 0)
-    centre = "centre back waist" if back else "waist at centre front"
+    sign, out = (1, "right") if part == "back" else (-1, "left")
+    _trace_block(d, block, part)
+    _write_pin(d, block, part)
+    _write_closing(d, block, part, sign, lean)
+    _write_waist(d, sign, out)
+    _write_side_below_hip(d, below_hip)
+    _write_hem(d, sign, out)
+
+
+def _trace_block(d: Drafting, block: Draft, part: str) -> None:
+    """Trace the lines of one quarter, its centre laid on x = 0."""
+    shift = Move() if part == "back" else Move.shift(-block["waist at centre front"].x, 0)
+    centre = "centre back waist" if part == "back" else "waist at centre front"
     of = f"the skirt block, {part}"
 
     def trace(name: str, source: str) -> None:
@@ -141,13 +150,17 @@ def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hi
     trace("centre hem", f"centre {part} hem")
     trace("block side line", "side below the hip")
     trace("block hem", f"{part} hem")
-    mouth = dart_mouth(block, part)
-    if mouth:
+    if dart_mouth(block, part):
         trace("dart leg", f"{part} dart leg")
         trace("dart leg 2", f"{part} dart leg 2")
         trace("dart point", f"{part} dart point")
         trace("block dart, centre leg", f"{part} dart, leg nearer the centre")
         trace("block dart, side leg", f"{part} dart, leg nearer the side")
+
+
+def _write_pin(d: Drafting, block: Draft, part: str) -> None:
+    """The pin on the hip line about which the paper is turned, below the dart or the waist's middle."""
+    if dart_mouth(block, part):
         d.add("dart mouth", "middle", ("dart leg", "dart leg 2"))
         d.along(
             "pin",
@@ -167,6 +180,11 @@ def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hi
             source="down to the hip line",
             because="the paper is turned very little about this point",
         )
+
+
+def _write_closing(d: Drafting, block: Draft, part: str, sign: int, lean: float) -> None:
+    """Turn the side about the pin, so that waist and flare are as asked, and draw its hip curve."""
+    mouth = dart_mouth(block, part)
     depth = d["dart mouth"].distance(d["pin"])
     first = sign * math.degrees(2 * math.asin(min(mouth / 2 / depth, 0.9)))
     d.add(
@@ -194,6 +212,9 @@ def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hi
         start="side line, angle",
         because="the side runs straight into the hip curve",
     )
+
+
+def _write_waist(d: Drafting, sign: int, out: str) -> None:
     d.add("waist end, angle", "angle", ("hip curve",), -90.0 * sign, at="end")
     d.curve(
         "waistline",
@@ -203,6 +224,10 @@ def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hi
         style="style line",
         because="a waist stands square on the centre and on the side",
     )
+
+
+def _write_side_below_hip(d: Drafting, below_hip: float | str) -> None:
+    """The side from the hip to the hem, and the whole side; below_hip as in `write_quarter`."""
     d.sum("down the side, angle", {"side line, angle": 1.0}, 180.0, source="side line turned about")
     if below_hip == "carried over":
         d.length("hip curve as drawn", "hip curve")
@@ -216,6 +241,10 @@ def write_quarter(d: Drafting, block: Draft, part: str, lean: float, *, below_hi
     d.go("side hem", "side hip", "down the side, angle", below_hip)
     d.line("side line", "side hem", "side hip")
     d.add("side", "joined", ("side line", "hip curve"), style="style line")
+
+
+def _write_hem(d: Drafting, sign: int, out: str) -> None:
+    """The hem, and the centre down to it."""
     d.sum("hem end, angle", {"side line, angle": 1.0}, -90.0 * sign, source="square to the side line")
     d.curve(
         "hemline",

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from ..garments.base import Garment
-from ..pieces import Edge, Piece, Seam
-
-TURNED = ("hem", "fold-back")
+from ..pieces import TURNED_OVER, Edge, Piece, Seam
 
 
 def passes_fitting(garment: Garment, pieces: Iterable[str]) -> bool:
@@ -37,7 +35,7 @@ def layers(piece: Piece) -> int:
 
 def as_folded(piece: Piece) -> list[Edge]:
     """The turned edges of a piece as they are folded: first what its corners say, hems before fold-backs."""
-    edges = [edge for edge in piece.edges if edge.turn in TURNED]
+    edges = [edge for edge in piece.edges if edge.turn in TURNED_OVER]
     first = set(piece.folds.values())
     return sorted(edges, key=lambda edge: (edge.name not in first, edge.turn != "hem"))
 

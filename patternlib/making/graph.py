@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from ..checking import DESIGNED
 from ..garments.base import Garment
-from ..pieces import Edge, Piece, Seam
-from .edges import TURNED, as_folded, is_folded, layers, passes_fitting, self_sewn
+from ..pieces import TURNED_OVER, Edge, Piece, Seam
+from .edges import as_folded, is_folded, layers, passes_fitting, self_sewn
 
 STRIP = 1 / 3
 """A seam this short against both turned edges beside it is the end of a strip (no source)."""
@@ -165,7 +165,7 @@ class Graph:
                             for t in self.sewn.get(other, ()):
                                 self.nodes[t].after.add(k)
                                 self.nodes[t].caught.add(place)
-                    turned = [n for n, e in ((na, ea), (nb, eb)) if e.turn in TURNED]
+                    turned = [n for n, e in ((na, ea), (nb, eb)) if e.turn in TURNED_OVER]
                     if len(turned) == 2 and abs(sum(end.angles) - 180.0) <= DESIGNED and not strip:
                         runs.append({na, nb})
                         for n in turned:
@@ -210,7 +210,7 @@ class Graph:
             return True
         for side, beside in ((seam.a, [e.next_a[1] for e in ends]), (seam.b, [e.next_b[1] for e in ends])):
             width = sum(self.edge(place).curve.length for place in side)
-            if all(e.turn in TURNED and width < STRIP * e.curve.length for e in beside):
+            if all(e.turn in TURNED_OVER and width < STRIP * e.curve.length for e in beside):
                 return True
         return False
 
@@ -219,7 +219,7 @@ class Graph:
         found: list[set[Place]] = []
         named = {piece for piece, _ in self.sewn}
         every = [{(p.name, e.name)} for p in self.garment.pieces if p.name in named for e in p.edges
-                 if e.turn in TURNED]  # fmt: skip
+                 if e.turn in TURNED_OVER]  # fmt: skip
         for run in (*every, *runs):
             touching = [other for other in found if other & run]
             found = [other for other in found if not other & run] + [run.union(*touching)]
@@ -332,7 +332,7 @@ class Graph:
         for name, edge in node.edges:
             edges = self.by_name[name].edges
             i = next(k for k, e in enumerate(edges) if e.name == edge)
-            if any(e.turn not in TURNED for e in (edges[i - 1], edges[(i + 1) % len(edges)])):
+            if any(e.turn not in TURNED_OVER for e in (edges[i - 1], edges[(i + 1) % len(edges)])):
                 return False
         return not passes_fitting(self.garment, node.pieces)
 

@@ -141,15 +141,23 @@ def _pdfs(stem: str, scene: Scene, *, wanted: Wanted) -> dict[str, Callable[[], 
     }
 
 
+OPTIONS = {"width": "--cloth", "seconds": "--lay-seconds"}
+"""Values of a lay, and the options that give them."""
+
+
 def _lay(garment: Garment, wanted: Wanted, cloth: str) -> Lay:
-    return lay(
-        garment,
-        width=wanted.cloth_width,
-        cloth=cloth,
-        folded=wanted.folded,
-        one_way=wanted.one_way,
-        seconds=wanted.seconds,
-    )
+    try:
+        return lay(
+            garment,
+            width=wanted.cloth_width,
+            cloth=cloth,
+            folded=wanted.folded,
+            one_way=wanted.one_way,
+            seconds=wanted.seconds,
+        )
+    except ValueAtFault as fault:
+        name = OPTIONS.get(fault.name, fault.name)
+        raise ValueAtFault(name, fault.got, fault.rule, fault.advice) from None
 
 
 def _lay_svg(laid: Callable[[str], Lay], cloth: str) -> str:

@@ -17,6 +17,11 @@ from .lettering.taken import texts_for_screen
 from .styles import LETTERINGS, LINES, PX_DASH, PX_WIDTH
 
 FONT = "Arial, Helvetica, 'DejaVu Sans', sans-serif"
+ON_SCREEN = (
+    ".pattern-screen path{vector-effect:non-scaling-stroke}"
+    ".pattern-screen text{paint-order:stroke;stroke:#fff;stroke-width:3px;stroke-linejoin:round}"
+)
+"""Lines keep their width at every zoom; the paper's colour round a word ends a line that would cross it."""
 
 
 def as_svg(
@@ -69,7 +74,7 @@ def as_svg(
         if count
         else ""
     )
-    keep = "" if true_size else "<style>.pattern-screen path{vector-effect:non-scaling-stroke}</style>\n"
+    keep = "" if true_size else f"<style>{ON_SCREEN}</style>\n"
     head, about = names.id("drawing title"), names.id("drawing description")
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="pattern-{kind}" width="{wide}{unit}" '
@@ -134,10 +139,10 @@ class _Pen:
                 looks.setdefault(item.style, []).append(self.stroke(item, names))
             else:
                 looks.setdefault("", []).append(self.text(item))
-        for layer, looks in by_layer.items():
+        for layer, looks in sorted(by_layer.items(), key=lambda entry: "" in entry[1]):  # words lie on top
             id = names.id("/".join(filter(None, (items[0].piece, layer))))
             yield f'<g id="{id}" data-layer="{_text(layer)}">\n'
-            for style, drawn in looks.items():
+            for style, drawn in sorted(looks.items(), key=lambda entry: not entry[0]):
                 if style:
                     yield f'<g data-style="{style}" {self.line(style)}>\n{"".join(drawn)}</g>\n'
                 else:

@@ -19,6 +19,8 @@ TURNS = ("seam", "hem", "fold-back", "fold", "caught")
 """seam: sewn to another edge; hem: turned twice or hemmed; fold-back: folded once to the wrong side;
 fold: the cloth's fold lies here, no allowance; caught: held in a seam that other edges make, or stitched down
 over it, and no other edge is walked along it."""
+TURNED_OVER = ("hem", "fold-back")
+"""Turns whose allowance is folded onto the wrong side."""
 
 
 FUSING = "fusing"

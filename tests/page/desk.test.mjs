@@ -242,3 +242,26 @@ test("the draft is drawn again step by step till it is finished, or a key stops 
   assert.equal(player.playing, false);
   assert.ok(readingTime("one two three four five six seven") > readingTime("one"));
 });
+
+test("the values at which the hand rested go to Python, and come back with a board that is opened again", () => {
+  const { desk, last } = board();
+  for (const v of [61, 62, 63]) {
+    desk.move({ 0: v });
+    desk.rest(true);
+  }
+  desk.undo();
+  desk.rest(true);
+  const { trail } = last("rest");
+  assert.deepEqual([trail.back.map((row) => row[0]), trail.forward.map((row) => row[0])], [[60, 61], [63]]);
+  const again = board({ trail }).desk;
+  again.undo();
+  assert.equal(again.row[0], 61);
+  again.undo();
+  assert.equal(again.row[0], 60);
+  for (let v = 0; v < 70; v += 1) {
+    again.move({ 0: 41 + v / 2 });
+    again.rest(true);
+  }
+  assert.equal(again.trail.kept().back.length, 50);
+  assert.equal(again.trail.kept().back.at(-1)[0], 75);
+});

@@ -19,7 +19,7 @@ const packed = (row, step) => ({
 });
 
 /** A model as the widget manager gives it, a desk on it, and what the page has asked. */
-export function board({ picture } = {}) {
+export function board({ picture, trail } = {}) {
   const asked = [];
   const heard = {};
   const watching = []; // who wants to know the state of the kernel
@@ -32,6 +32,7 @@ export function board({ picture } = {}) {
       outlines: ["cut"],
       bold: [],
       textSizes: [9, 13],
+      trail,
     },
     values: { length: 60, flare: 10, end: 0 },
     step: 0,

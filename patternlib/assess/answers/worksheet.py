@@ -7,15 +7,11 @@ For classes without screens and for work between lessons. What is measured on th
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from typing import Any
 
-from ...draft import Draft
-from ...errors import PatternError, unknown
+from ...errors import unknown
 from ...garments import style_values
-from ...geometry import Curve, Point
-from ...operations import Value
 from ...output.paper.pdf import draw_pages
 from ...output.paper.pen import new_canvas, printable
 from ...output.paper.tiles import SHEETS, Paper, read_paper
@@ -23,15 +19,13 @@ from ...units import write_length
 from ..photographed.flags import drawable
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
+from ..tasks.needed import numbers_needed
 from ..tasks.own_numbers import OwnNumbers
-from ..tasks.rework import Rework
 from .grids import grid_pages
 from .paper_form import SCALES
 from .strips_and_flags import SHEET_STEPS, draw_flags, draw_strips, nothing_to_photograph
 from .writing import HEAD, PLAIN, TITLE, Writing, save_pdf
 
-NUDGE = 0.2
-"""cm: a measure is needed for a step if the step moves when the measure alone grows by this."""
 PLACES = 7
 """Places of a curve that the table has room for: so many bring it back within a hand's tolerance."""
 ROW = 0.7
@@ -116,49 +110,6 @@ def _works(id: str) -> list[Exercise]:
     return found
 
 
-def numbers_needed(work: Exercise, of: OwnNumbers) -> dict[str, float]:
-    """The student's measures and style values, and the exercise's own numbers, that its steps rest on, cm.
-
-    Found by trial: each number alone is made a little larger, and each step done again from the same points.
-
-    >>> from patternlib.assess import exercise, numbers_for
-    >>> list(numbers_needed(exercise("02a"), numbers_for("lena")))
-    ['hip_girth', 'waist_to_hip', 'skirt_length', 'hip_ease']
-    """
-    draft = work.reference(of)
-    todo = work.sentences(of)
-    named = {name for step in todo for name in work.terms.get(step, {})}
-    found = {n: cm for n, cm in of.numbers().items() if n in named or _moves(work, of, n, draft, todo)}
-    return found | {name: cm for name, cm in work.constants.items() if name in named}
-
-
-def _moves(work: Exercise, of: OwnNumbers, name: str, draft: Draft, todo: Mapping[str, str]) -> bool:
-    values = {step.name: step.value for step in draft}
-    try:
-        other = work.draw(_with(of, name, of.numbers()[name] + NUDGE))
-        return any(
-            not _same(Rework(other, {n: v for n, v in values.items() if n != at}).rule(at), values[at])
-            for at in todo
-        )
-    except PatternError:  # with a changed number the draft cannot even be drawn
-        return True
-
-
-def _with(of: OwnNumbers, name: str, cm: float) -> OwnNumbers:
-    if name in of.style:
-        return replace(of, style={**of.style, name: cm})
-    return replace(of, body=replace(of.body, **{name: cm}))  # type: ignore[arg-type]
-
-
-def _same(a: Value, b: Value) -> bool:
-    if isinstance(a, Curve) and isinstance(b, Curve):
-        flat = [[z for segment in c.segments for z in segment] for c in (a, b)]
-        return len(flat[0]) == len(flat[1]) and all(abs(p - q) < 1e-6 for p, q in zip(*flat, strict=True))
-    if isinstance(a, Point) and isinstance(b, Point):
-        return a.distance(b) < 1e-6
-    return isinstance(a, int | float) and isinstance(b, int | float) and abs(a - b) < 1e-6
-
-
 # -- the written pages
 
 
@@ -175,10 +126,37 @@ def _written(
 ) -> None:
     """Task, numbers, steps and the table to fill in, on as many pages as they take."""
     times = SCALES[scale]
-    page = Writing(canvas, paper, f"{work.id} · {work.title} · {scale} scale · {student}")
+    of_scale = f" · {scale} scale" if drawn else ""
+    page = Writing(canvas, paper, f"{work.id} · {work.title}{of_scale} · {student}")
     page.text(f"{work.id} · {work.title}", TITLE, bold=True)
     page.text(f"Worksheet for {student}      Name: ______________________      Date: ______________", PLAIN)
     page.text(work.task, HEAD)
+    _write_scale(page, scale, drawn, strips)
+    _write_numbers(page, work, of, times if drawn else 1)
+    sentences = work.sentences(of).values()
+    for told in work.sheet(of)[: -len(sentences) or None]:
+        page.text(told, PLAIN)
+    page.heading("Steps")
+    for count, step in enumerate(sentences, 1):
+        page.step(count, step)
+    _write_table(page, work, times, drawn)
+    finish = [(a.name, FINISH[a.kind], "") for a in work.asked if a.kind in FINISH]
+    if finish:
+        page.heading("On the pieces")
+        page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
+    if work.in_words:
+        page.heading("Looked at by your instructor")
+        levels = [(c.name if k == 0 else "", level.words, f"{level.marks:g}")
+                  for c in work.in_words for k, level in enumerate(c.levels)]  # fmt: skip
+        page.table(("what", "level", "marks"), levels, (0.28, 0.6, 0.12))
+    if drawn and not strips:
+        page.text(" ".join(("To photograph your draft:", *SHEET_STEPS)), PLAIN)
+    page.end()
+
+
+def _write_scale(page: Writing, scale: str, drawn: bool, strips: bool) -> None:
+    """In which scale the learner draws, on the printed grid or on paper of her own."""
+    times = SCALES[scale]
     if drawn and strips:
         of_scale = "full size" if times == 1 else f"{scale} scale, every measure divided by {times}"
         page.text(
@@ -194,25 +172,28 @@ def _written(
         )  # fmt: skip
     elif drawn:
         page.text("Drawn at full size: 1 cm on the grid is 1 cm of the pattern.", PLAIN)
+
+
+def _write_numbers(page: Writing, work: Exercise, of: OwnNumbers, times: int) -> None:
+    """The learner's numbers; times: what the draft divides them by."""
     needed = numbers_needed(work, of)
-    if needed:
-        labels = {value.name: value.label for value in style_values("pinafore")}
-        page.heading("Your numbers")
-        heads = ("measure", "cm", "inches") + ((f"cm, divided by {times}",) if drawn and times > 1 else ())
-        rows = []
-        for name, cm in needed.items():
-            called, label = name.replace("_", " "), labels.get(name, "")
-            said = f"{called} ({label[0].lower()}{label[1:]})" if label else called
-            row = (said, f"{cm:.1f}", write_length(cm, "in").removesuffix(" in"), f"{cm / times:.2f}")
-            rows.append(row[: len(heads)])
-        page.table(heads, rows, (0.52, 0.14, 0.16, 0.18))
-    sentences = work.sentences(of).values()
-    for told in work.sheet(of)[: -len(sentences) or None]:
-        page.text(told, PLAIN)
-    page.heading("Steps")
-    for count, step in enumerate(sentences, 1):
-        page.step(count, step)
-    page.heading("Measure your draft and fill in")
+    if not needed:
+        return
+    labels = {value.name: value.label for value in style_values("pinafore")}
+    page.heading("Your numbers")
+    heads = ("measure", "cm", "inches") + ((f"cm, divided by {times}",) if times > 1 else ())
+    rows = []
+    for name, cm in needed.items():
+        called, label = name.replace("_", " "), labels.get(name, "")
+        said = f"{called} ({label[0].lower()}{label[1:]})" if label else called
+        row = (said, f"{cm:.1f}", write_length(cm, "in").removesuffix(" in"), f"{cm / times:.2f}")
+        rows.append(row[: len(heads)])
+    page.table(heads, rows, (0.52, 0.14, 0.16, 0.18))
+
+
+def _write_table(page: Writing, work: Exercise, times: int, drawn: bool) -> None:
+    """What is measured on the draft, with room to write it down."""
+    page.heading("Measure your draft and fill in" if drawn else "Fill in")
     evenly = " Spread the places of a curve evenly from one end to the other, both ends among them."
     evenly = evenly if any(asked.kind == "curve" for asked in work.steps()) else ""
     if drawn:
@@ -221,8 +202,8 @@ def _written(
             "measured above the waist level; what lies below it is under 0." + evenly, PLAIN,
         )  # fmt: skip
     page.text(
-        "To have the draft checked, type the full-size figures into the paper form of the exercise's "
-        "notebook, or hand in this sheet"
+        f"To have {'the draft checked, type the full-size' if drawn else 'it checked, type the'} figures "
+        "into the paper form of the exercise's notebook, or hand in this sheet"
         + (", or photographs of the draft. Then nothing needs to be measured" if drawn else "")
         + ". Lengths in inches are written with their unit, such as 9 1/2 in.",
         PLAIN,
@@ -234,13 +215,6 @@ def _written(
         page.table(("what", "", "across", "up"), _blanks(work, 2), (0.4, 0.2, 0.2, 0.2), ROW)
     else:
         page.table(("what", "", "yours"), _blanks(work, 1), (0.5, 0.2, 0.3), ROW)
-    finish = [(a.name, FINISH[a.kind], "") for a in work.asked if a.kind in FINISH]
-    if finish:
-        page.heading("On the pieces")
-        page.table(("what", "do", "yours"), finish, (0.42, 0.34, 0.24), ROW)
-    if drawn and not strips:
-        page.text(" ".join(("To photograph your draft:", *SHEET_STEPS)), PLAIN)
-    page.end()
 
 
 def _blanks(work: Exercise, columns: int) -> list[tuple[str, ...]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import sqrt
+from pathlib import Path
 from typing import Any
 
 from ...errors import ValueAtFault
@@ -15,18 +16,22 @@ TITLE, HEAD, PLAIN, SMALL = 0.6, 0.42, 0.36, 0.32
 """cm: sizes of lettering."""
 
 
+def save_bytes(data: bytes, path: str | Path) -> None:
+    """Write a file that was asked for with --out; raises ValueAtFault where it cannot be written."""
+    try:
+        Path(path).write_bytes(data)
+    except OSError as error:
+        raise ValueAtFault(
+            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
+        ) from None
+
+
 def save_pdf(data: bytes, path: str) -> int:
     """Write the bytes of a PDF to a file; returns the number of its pages.
 
     Raises ValueAtFault where the file cannot be written.
     """
-    try:
-        with open(path, "wb") as file:
-            file.write(data)
-    except OSError as error:
-        raise ValueAtFault(
-            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
-        ) from None
+    save_bytes(data, path)
     return data.count(b"/Type /Page") - data.count(b"/Type /Pages")
 
 

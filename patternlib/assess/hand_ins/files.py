@@ -47,7 +47,7 @@ class HandIn:
     from the outermost to the innermost, then the file's own name without its ending; data: its bytes, None
     where `problem` says why; stamp: when the school's system took it in, 'YYYY-MM-DD HH:MM', '' where
     nothing tells; saved: seconds since 1970 of the file itself; beside: no hand-in of an exercise, listed
-    only; picture: it may be a photograph of a draft.
+    only; picture: it may be a photograph of a draft; mark: by which the same file is known again.
     """
 
     where: str
@@ -58,6 +58,7 @@ class HandIn:
     saved: float = 0.0
     beside: bool = False
     picture: bool = False
+    mark: str = ""
 
     @property
     def place(self) -> str:

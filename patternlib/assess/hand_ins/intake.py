@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import os
 import stat
+import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -48,6 +49,8 @@ def open_all(handins: Path) -> Iterator[HandIn]:
     if stat.S_ISDIR(kind):
         yield from _folder(Path(handins), "", (), Quota())
     elif stat.S_ISREG(kind) and Path(handins).suffix.casefold() == ".zip":
+        if not zipfile.is_zipfile(handins):
+            raise PatternError(f"{one_line(handins)} cannot be opened as a zip file. Fetch or pack it again.")
         yield from open_zip(handins, one_line(Path(handins).name), (), Quota(), follow=True)
     else:
         raise PatternError(

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from pathlib import Path
+from typing import NamedTuple
 
 from ...errors import PatternError
 from ..safe_text import folded, from_cell, one_line
@@ -61,6 +62,10 @@ class Register:
     def get(self, who: str) -> Student | None:
         return self.students.get(folded(who))
 
+    def of_group(self, group: str) -> dict[str, Student]:
+        """The students of a group by folded id; '' is everybody."""
+        return {w: s for w, s in self.students.items() if not group or folded(s.group) == folded(group)}
+
     def lateness(self, who: str, exercise: str, stamp: str) -> str:
         """How an answer stands to its day: '', 'on time', '2 days late', 'on leave'."""
         student = self.get(who) or Student(who)
@@ -91,7 +96,8 @@ def read_register(path: Path) -> Register:
     """Read a register; raises PatternError with a sentence for each thing in it that cannot be used."""
     found: dict[str, Student] = {}
     names: dict[str, str] = {}
-    for number, line in table_rows(path, COLUMNS, "id"):
+    table = read_table(path, COLUMNS, "id")
+    for number, line in table.rows:
         if len(line["id"]) > 80 or not folded(line["id"]):
             raise row_fault(path, number, "has no id of 1 to 80 letters or digits")
         student = Student(
@@ -111,14 +117,21 @@ def read_register(path: Path) -> Register:
         found[folded(student.id)] = student
     if not found:
         raise PatternError(f"The register {one_line(path.name)} holds no student. {_ADVICE}")
-    return Register(found, semicolons=parted_by(read_file(path, LARGEST, follow=True)) == ";")
+    return Register(found, semicolons=table.semicolons)
+
+
+def no_such_group(group: str, students: Iterable[Student]) -> PatternError:
+    """The error for a group that stands in no line of the register."""
+    known = ", ".join(sorted({s.group for s in students if s.group}))
+    there = f"It has: {known}." if known else "Nobody in it has a group."
+    return PatternError(f"The register has no group '{one_line(group, 40)}'. {there}")
 
 
 def read_due(path: Path, exercises: Iterable[str]) -> tuple[Due, ...]:
     """Read the table of days: exercise (or a lesson's number, for all of its), due, group."""
     known = tuple(exercises)
     found = []
-    for number, line in table_rows(path, DUE_COLUMNS, "exercise"):
+    for number, line in read_table(path, DUE_COLUMNS, "exercise").rows:
         name = line["exercise"].casefold()
         mine = [e for e in known if e == name or (name.isdecimal() and e[:-1] == f"{int(name[:4]):02}")]
         if not mine:
@@ -130,43 +143,57 @@ def read_due(path: Path, exercises: Iterable[str]) -> tuple[Due, ...]:
     return tuple(found)
 
 
-def table_rows(path: Path, columns: tuple[str, ...], needed: str) -> Iterable[tuple[int, dict[str, str]]]:
-    """The filled lines of a table with their numbers, each by the name of its column.
+class Table(NamedTuple):
+    """The filled lines of a table with their numbers, each by the name of its column; whether semicolons
+    part its cells."""
+
+    rows: list[tuple[int, dict[str, str]]]
+    semicolons: bool
+
+
+def read_table(path: Path, columns: tuple[str, ...], needed: str) -> Table:
+    """Read a table that a teacher keeps.
 
     Raises PatternError for a table that cannot be read, lacks the needed column or has a strange one.
     """
     what = one_line(path.name)
     try:
-        lines = table_lines(read_file(path, LARGEST, follow=True))
-    except (Refused, csv.Error) as error:
+        lines, sign = _parted(read_file(path, LARGEST, follow=True))
+    except Refused as error:
         raise PatternError(f"The table {what} cannot be read: {one_line(error)} {_ADVICE}") from None
+    except csv.Error:
+        raise PatternError(f"The table {what} cannot be read: its lines are no table. {_ADVICE}") from None
     if not lines:
         raise PatternError(f"The table {what} is empty. {_ADVICE}")
     heads = [" ".join(h.split()).casefold() for h in lines[0][1]]
     if needed not in heads:
         raise PatternError(
-            f"The table {what} has no column '{needed}'. Its columns are: {', '.join(columns)}."
+            f"The table {what} has no column '{needed}' in its first line. Known are: {', '.join(columns)}."
         )
     for strange in (h for h in heads if h and h not in columns):
         raise PatternError(
             f"The table {what} has a column '{one_line(strange, 40)}' that is not known. "
-            f"Its columns are: {', '.join(columns)}."
+            f"Known are: {', '.join(columns)}."
         )
+    rows = []
     for number, line in lines[1:]:
         cells = dict(zip(heads, line, strict=False))
-        yield number, {c: from_cell(cells.get(c, "").strip()) for c in columns}
+        rows.append((number, {c: from_cell(cells.get(c, "").strip()) for c in columns}))
+    return Table(rows, sign == ";")
 
 
 def table_lines(data: bytes) -> list[tuple[int, list[str]]]:
     """The filled lines of a CSV with their numbers, as spreadsheets of any country save it."""
-    reader = csv.reader(io.StringIO(_text(data)), delimiter=parted_by(data))
-    return [(n, line) for n, line in enumerate(reader, 1) if any(cell.strip() for cell in line)]
+    return _parted(data)[0]
 
 
-def parted_by(data: bytes) -> str:
-    """The sign that parts the cells of a CSV: `,`, `;` or a tab."""
-    first = _text(data).split("\n", 1)[0]
-    return max(",;\t", key=first.count)
+def _parted(data: bytes) -> tuple[list[tuple[int, list[str]]], str]:
+    """The filled lines with their numbers, and the sign that parts the cells: `,`, `;` or a tab."""
+    text = _text(data)
+    first = text.split("\n", 1)[0]
+    sign = max(",;\t", key=first.count)
+    lines = enumerate(csv.reader(io.StringIO(text), delimiter=sign), 1)
+    return [(n, line) for n, line in lines if any(cell.strip() for cell in line)], sign
 
 
 def _text(data: bytes) -> str:

@@ -179,12 +179,24 @@ def mismeasured(step: Step, at_hand: AtHand) -> Iterator[Try]:
     if step.op not in MEASURED or (step.measure is None and not step.measured_by):
         return
     parts, constant = _parts(step, at_hand)
-    whole = _total(parts, constant)
     degrees = step.op in ("turn", "angle") or "angle" in step.name
+    yield from _share_slips(step, parts, constant)
+    yield from _part_slips(step, parts, constant, at_hand)
+    if constant and parts and not degrees:
+        some = f"{abs(constant):.3g} cm"
+        yield _other(step, "part-forgotten", parts, 0.0, part=some)
+        yield _other(step, "part-reversed", parts, -constant, part=some)
+    if not degrees and step.op != "share":
+        yield from _whole_slips(step, _total(parts, constant), at_hand)
 
-    def other(code: str, changed: list[Part], more: float = constant, **words: str) -> Try:
-        return Try(code, remeasured(step, _total(changed, more)), words)
 
+def _other(step: Step, code: str, changed: list[Part], constant: float, **words: str) -> Try:
+    """The step measured with other parts."""
+    return Try(code, remeasured(step, _total(changed, constant)), words)
+
+
+def _share_slips(step: Step, parts: list[Part], constant: float) -> Iterator[Try]:
+    """Another share of a part: a half or a quarter forgotten, or taken for the other."""
     for share, taken, code in _SHARES:
         shared = [k for k, p in enumerate(parts) if _near(p.factor, share)]
         for chosen in {(k,) for k in shared} | {tuple(shared)} if shared else ():
@@ -197,32 +209,32 @@ def mismeasured(step: Step, at_hand: AtHand) -> Iterator[Try]:
                 continue  # that is the ease taken twice
             eased = len(chosen) == 1 and "ease" in names and code in ("half-forgotten", "quarter-forgotten")
             dart = "mouth" in names and code == "half-forgotten"
-            yield other("ease-undivided" if eased else "dart-half" if dart else code, changed, part=names)
+            named = "ease-undivided" if eased else "dart-half" if dart else code
+            yield _other(step, named, changed, constant, part=names)
+
+
+def _part_slips(step: Step, parts: list[Part], constant: float, at_hand: AtHand) -> Iterator[Try]:
+    """A part left out, taken twice or the wrong way, or the measure beside it in the list."""
     for k, part in enumerate(parts):
         rest = [p for j, p in enumerate(parts) if j != k]
-        twice = [*rest, part._replace(factor=2 * part.factor)]
+        said = _said(part.name)
         kind = next((w for w in ("ease", "allowance") if w in part.name), "")
         if kind:
-            yield other(f"{kind}-twice", twice, part=_said(part.name))
+            twice = [*rest, part._replace(factor=2 * part.factor)]
+            yield _other(step, f"{kind}-twice", twice, constant, part=said)
         if rest or constant:
-            yield other(f"{kind or 'part'}-forgotten", rest, part=_said(part.name))
+            yield _other(step, f"{kind or 'part'}-forgotten", rest, constant, part=said)
             if not kind:
-                yield other(
-                    "part-reversed", [*rest, part._replace(factor=-part.factor)], part=_said(part.name)
-                )
+                reversed_ = [*rest, part._replace(factor=-part.factor)]
+                yield _other(step, "part-reversed", reversed_, constant, part=said)
         for name in NEIGHBOURS.get(part.name.replace(" ", "_"), ()):
             if name in at_hand.numbers:
-                yield other(
-                    "neighbour-measure",
-                    [*rest, part._replace(value=at_hand.numbers[name])],
-                    part=_said(part.name),
-                    other=_said(name),
-                )
-    if constant and parts and not degrees:
-        yield other("part-forgotten", parts, 0.0, part=f"{abs(constant):.3g} cm")
-        yield other("part-reversed", parts, -constant, part=f"{abs(constant):.3g} cm")
-    if degrees or step.op == "share":
-        return
+                beside = [*rest, part._replace(value=at_hand.numbers[name])]
+                yield _other(step, "neighbour-measure", beside, constant, part=said, other=_said(name))
+
+
+def _whole_slips(step: Step, whole: float, at_hand: AtHand) -> Iterator[Try]:
+    """The whole length in another unit, misread on the ruler, or with the allowance."""
     for code, number in (
         ("inches-as-cm", whole / CM_PER_INCH),
         ("cm-as-inches", whole * CM_PER_INCH),

@@ -32,6 +32,8 @@ class OnCard:
 
     def lay_out(self) -> None:
         """Lay out what belongs to the name that is on the card now."""
+        if self.thing is not None:
+            self.thing.out = None  # what it hears late does not stand for the new name
         data, meta, kept = self._now()
         if self._live is None:
             self._live = display(data, metadata=meta, raw=True, display_id=True)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import msgspec
 
+from ..project.levels import column
 from ..safe_text import folded
 from .class_marking import How, stamp
 from .evidence import Answer
@@ -34,11 +35,14 @@ OTHER_DRAFT = "Your own mark was given to another draft, and not to this one: lo
 def note_changes(rows: Sequence[Row], answers: Sequence[Answer], former: dict[str, Past], how: How) -> dict:
     """Fill the column `changed` and return how the marks stand now, by student and exercise."""
     drafts = {id(a.row): a for a in answers}
+    parts = {(a.where, a.record.exercise): a for a in answers}
     now: dict[str, Past] = {}
     for row in rows:
         if not row.counts or not row.exercise:
             continue
         answer = drafts.get(id(row))
+        if answer is None and row.criterion:
+            answer = parts.get((row.file, column(row.exercise)))
         past = Past(
             row.final,
             row.own_mark,

@@ -16,16 +16,26 @@ import msgspec
 from ..hand_ins.copies import Copy, find_copies
 from ..hand_ins.files import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
-from ..hand_ins.register import Register
+from ..hand_ins.register import Register, Student
 from ..hand_ins.students import BEST, Entry, by_id, counting, owners
 from ..own.place import own_folder
+from ..project.levels import column, criteria
 from ..safe_text import folded, one_line
 from ..sandbox.again import Again, second_key
 from ..sandbox.apart import judge_apart
 from ..sandbox.job import SOURCE, Job, Judged
 from ..sent_photographs.lengths import Lengths
 from ..sent_photographs.looking import Looking
-from .evidence import WAITS, Answer, answers_in, criterion_rows, settle_evidence, typed_in, with_run
+from .evidence import (
+    WAITS,
+    Answer,
+    answers_in,
+    criterion_rows,
+    rows_in_words,
+    settle_evidence,
+    typed_in,
+    with_run,
+)
 from .marks import Row
 
 MOST_ANSWERS = 200
@@ -69,7 +79,8 @@ class Book:
 @dataclass
 class Class:
     """All that a report needs. came_in: (file, what became of it) for everything that was handed in;
-    assumed: how many hand-ins have their student from the record alone."""
+    assumed: how many hand-ins have their student from the record alone; group: the one that is marked, '' for
+    all."""
 
     answers: list[Answer]
     unread: list[Unread]
@@ -78,6 +89,12 @@ class Class:
     came_in: list[tuple[str, str]] = field(default_factory=list)
     assumed: int = 0
     register: Register = field(default_factory=Register)
+    group: str = ""
+
+    @property
+    def students(self) -> dict[str, Student]:
+        """Those of the register who are marked, by folded id."""
+        return self.register.of_group(self.group)
 
 
 @dataclass(frozen=True)
@@ -115,6 +132,7 @@ def gather(
         try:
             if handin.data is None:
                 raise Refused(handin.problem)
+            handin = replace(handin, mark=hashlib.sha256(handin.data).hexdigest()[:16])
             if handin.picture and looking is None:
                 came_in.append((handin.where, "A photograph; it was not looked at here."))
             elif handin.picture and looking is not None:
@@ -303,9 +321,18 @@ def table_rows(answers: list[Answer], unread: list[Unread], how: How) -> list[Ro
                 continue
             row.attempt = f"{i + 1} of {len(group)}" if len(group) > 1 else ""
             rows.append(row)
+        shown = group[-1 if chosen is None else chosen]
+        if shown.row is not None and not shown.owner.asked:
+            rows += rows_in_words(shown.record.exercise, shown.row)
     for one in unread:
         rows.append(Row(one.place, "", state="not read", notes=[one.why], file=one.where, counts=False))
-    return sorted(rows, key=lambda r: (folded(r.student), r.student, r.exercise, r.file))
+    at = {c.id: n for n, c in enumerate(criteria().values())}  # as they stand on the printed sheet
+
+    def place(r: Row) -> tuple:
+        own = "" if r.of_project else r.exercise
+        return folded(r.student), r.student, column(r.exercise), at.get(r.criterion, -1), own, r.file
+
+    return sorted(rows, key=place)
 
 
 def _came(answer: Answer) -> tuple:
@@ -363,6 +390,7 @@ def run(
         [],
         assumed,
         how.register,
+        how.group,
     )
 
 
@@ -370,12 +398,3 @@ def _of_group(student: str, how: How) -> bool:
     """Whether a student is of the group that is marked, or of nobody knows which."""
     one = how.register.get(student)
     return one is None or folded(one.group) == folded(how.group)
-
-
-def by_student(rows: Iterable[Row]) -> Iterator[tuple[str, list[Row]]]:
-    """The rows of each student together, in the order of the table."""
-    groups: dict[str, list[Row]] = defaultdict(list)
-    for row in rows:
-        groups[folded(row.student) or row.student].append(row)
-    for group in groups.values():
-        yield group[0].student, group

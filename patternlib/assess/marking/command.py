@@ -6,14 +6,15 @@ import argparse
 import os
 import sys
 import time
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from ...arguments import Parser
+from ...arguments import Parser, named_path
 from ...errors import PatternError
 from ..hand_ins.intake import open_all
 from ..hand_ins.notebook import Notebook
-from ..hand_ins.register import Register, read_due, read_register
+from ..hand_ins.register import Register, no_such_group, read_due, read_register
 from ..hand_ins.students import BEST, RULES, owners
 from ..own.library import own_faults
 from ..project.levels import PROJECT
@@ -27,17 +28,28 @@ from ..sent_photographs.lengths import Lengths, read_measured_lengths
 from ..sent_photographs.looking import FOLDER, Looking
 from ..sent_photographs.seen import Asked
 from ..sent_photographs.trial import run_trial
-from ..tasks.catalogue import exercises
+from ..tasks.catalogue import exercise_titles, exercises
 from . import class_marking
 from .changes import OTHER_DRAFT, note_changes
 from .class_marking import Book, How
-from .evidence import TO_TAP, answers_in, only_project
-from .folder import alone_in, sweep_rooms
-from .marks import keep
-from .outcome import State, former, only_this_class, save, write
+from .evidence import TO_TAP, answers_in, only_project, with_criteria
+from .folder import alone_in, can_be_written, sweep_rooms
+from .marks import OWN_FILE, keep
+from .outcome import (
+    CRITERIA_FILE,
+    AnotherClass,
+    Learners,
+    State,
+    former,
+    only_these_hand_ins,
+    only_this_class,
+    save,
+    write,
+)
 from .photographed import BOOK_FILE, add_photographed
 from .rubric_check import checked_rubric
 
+PROG = "python -m patternlib assess"
 NOT_RUN = "The notebooks were read only; no student's code was run."
 BETWEEN = 20.0
 """seconds between two savings of what is finished."""
@@ -49,7 +61,7 @@ def assess_command(argv: list[str]) -> int:
     try:
         _assess(options)
     except PatternError as error:
-        print(f"assess: {one_line(error, 1200)}", file=sys.stderr)
+        print(f"{PROG}: {one_line(error, 1200)}", file=sys.stderr)
         return 2
     except BrokenPipeError:
         raise
@@ -57,13 +69,13 @@ def assess_command(argv: list[str]) -> int:
         why = getattr(error, "strerror", None) or error
         what = one_line(getattr(error, "filename", None) or options.out, 200)
         print(
-            f"assess: {what}: {one_line(why)}. What was finished is kept; start the command again.",
+            f"{PROG}: {what}: {one_line(why)}. What was finished is kept; start the command again.",
             file=sys.stderr,
         )
         return 2
     except KeyboardInterrupt:
         print(
-            "\nassess: stopped. The marks are as they were; what was judged is kept for the next run.",
+            f"\n{PROG}: stopped. The marks are as they were; what was judged is kept for the next run.",
             file=sys.stderr,
         )
         return 130
@@ -72,20 +84,25 @@ def assess_command(argv: list[str]) -> int:
 
 def _parser() -> Parser:
     parser = Parser(
-        prog="python -m patternlib assess",
+        prog=PROG,
         description="Judge a class's notebooks: marks.csv, a page for each student, and class.html.",
     )
     add = parser.add_argument
-    add("handins", type=Path, help="a folder of .ipynb files, or of a folder for each student; or a .zip")
+    add(
+        "handins",
+        type=named_path,
+        help="a folder of .ipynb files, or of a folder for each student; or a .zip",
+    )
     add(
         "--out",
-        type=Path,
+        type=named_path,
+        metavar="DIR",
         required=True,
         help="folder for the marks; your own marks and remarks in it are kept",
     )
     add(
         "--measured",
-        type=Path,
+        type=named_path,
         metavar="FILE.csv",
         help="a trial, nothing is marked: print how far photographs lie from points measured with the ruler",
     )
@@ -96,12 +113,22 @@ def _parser() -> Parser:
         default=LEVELS[1],
         help="with --rerun: refuse to run with less than this",
     )
-    add("--rubric", type=Path, help="a TOML file with your own tolerances, weights and remarks")
-    add("--register", type=Path, metavar="FILE.csv", help="the table of the class: ids, names, groups, keys")
-    add("--due", type=Path, metavar="FILE.csv", help="the table of days: exercise, due, group")
+    add(
+        "--rubric",
+        type=named_path,
+        metavar="FILE.toml",
+        help="a TOML file with your own tolerances, weights and remarks",
+    )
+    add(
+        "--register",
+        type=named_path,
+        metavar="FILE.csv",
+        help="the table of the class: ids, names, groups, keys",
+    )
+    add("--due", type=named_path, metavar="FILE.csv", help="the table of days: exercise, due, group")
     add(
         "--lengths",
-        type=Path,
+        type=named_path,
         metavar="FILE.csv",
         help="what was measured for photographs: student, exercise, test line, distance 1, distance 2",
     )
@@ -146,18 +173,21 @@ def _assess(options: argparse.Namespace) -> None:
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
     with alone_in(out):
+        can_be_written(path for path in out.glob("*.csv") if path.name != OWN_FILE)
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
-        renamed = only_this_class(state, how, out)
+        learners = only_this_class(state, how, out)
         told = _Told(out, state)
         try:
-            _mark(options, how, state, told, renamed)
+            _mark(options, how, state, told, learners)
+        except AnotherClass:
+            raise
         except BaseException:
             told.save()
             raise
 
 
-def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, renamed: list[str]) -> None:
+def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, learners: Learners) -> None:
     out = options.out
     keys = {who: s.key for who, s in how.register.students.items() if s.key is not None}
     asked = Asked(how.key, keys, how.lengths.distances)
@@ -166,6 +196,14 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, rena
     books, unread, came_in = class_marking.gather(
         open_all(options.handins), with_code=options.rerun, looking=looking
     )
+    looked_at = {handin.mark for handin, _ in looking.taken}
+    try:
+        if not came_in and not how.register:
+            raise PatternError(f"There is nothing in {one_line(options.handins)}. Put the hand-ins into it.")
+        only_these_hand_ins(state, learners, out, {book.handin.mark for book in books} | looked_at)
+    except PatternError:
+        looking.pool.shutdown(cancel_futures=True)
+        raise
     runs, protection = (
         _runs(books, how, state, options, told) if options.rerun else ([None] * len(books), NOT_RUN)
     )
@@ -175,11 +213,11 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, rena
     with executor(options.workers, options.scheduler) as pool:
         work = class_marking.run(answers, unread + silent, pool=pool, how=how, known=state.judged, told=told)
     work.came_in = came_in
-    keep(work.rows, out)
+    with_criteria(keep(work.rows, out))
     state.marks |= note_changes(work.rows, answers, state.marks, how)
-    titles = project_titles() | {id: f"{id} {exercise.title}" for id, exercise in exercises().items()}
+    titles = project_titles() | exercise_titles()
     write(out, work, titles, protection, state, how=how, names=options.names)
-    loud = (*_assumed(work, how), *_own_marks(work, renamed))
+    loud = (*_assumed(work, how), *_own_marks(work, learners.renamed))
     print("\n".join((protection, *loud, f"{_said(work)} Open {out / 'class.html'}.")))
 
 
@@ -193,12 +231,8 @@ def _how(options: argparse.Namespace) -> How:
     due = () if options.due is None else read_due(options.due, (*exercises(), PROJECT))
     if options.register is None and (options.group or options.names):
         raise PatternError("--group and --names need the table of the class: add --register FILE.csv.")
-    groups = {folded(s.group): s.group for s in students.values() if s.group}
-    if options.group and folded(options.group) not in groups:
-        raise PatternError(
-            f"The register has no group '{one_line(options.group, 40)}'; it has: "
-            f"{', '.join(sorted(groups.values())) or 'none'}."
-        )
+    if options.group and folded(options.group) not in {folded(s.group) for s in students.values()}:
+        raise no_such_group(options.group, students.values())
     lengths = Lengths() if options.lengths is None else read_measured_lengths(options.lengths)
     return How(options.key, rubric, replace(register, due=due), options.counts, options.group, lengths)
 
@@ -251,10 +285,13 @@ def _said(work: class_marking.Class) -> str:
     counting = sum(row.mark is not None and row.counts and not row.criterion for row in work.rows)
     waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
     tap = sum(a.evidence == TO_TAP and a.row is not None and a.row.final is None for a in work.answers)
-    projects = len({row.student for row in work.rows if row.criterion and row.final is None})
+    open_ = [row for row in work.rows if row.criterion and row.counts and row.final is None]
+    projects = len({row.student for row in open_ if row.of_project})
+    levels = sum(not row.of_project for row in open_)
     said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
     said += "that was not read."
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
+    said += f" {levels} criteria in words wait for your levels: print {CRITERIA_FILE}." if levels else ""
     said += f" {waits} wait for your word: see the column evidence in marks.csv." if waits else ""
     return said + (f" {tap} of these are photographs to tap: open '{BOOK_FILE}'." if tap else "")
 
@@ -279,7 +316,7 @@ def _assumed(work: class_marking.Class, how: How) -> list[str]:
     return said
 
 
-def _own_marks(work: class_marking.Class, renamed: list[str]) -> list[str]:
+def _own_marks(work: class_marking.Class, renamed: Sequence[str]) -> list[str]:
     """A loud line for own marks that may have been meant for another learner, or for another draft."""
     kept = {folded(r.student) for r in work.rows if r.own_mark or r.own_remark or r.appeal}
     others = [who for who in renamed if folded(who) in kept]
@@ -288,6 +325,12 @@ def _own_marks(work: class_marking.Class, renamed: list[str]) -> list[str]:
         said.append(
             f"LOOK: {_some(others)} had another name in the table before, and your own marks and remarks "
             "stand by id. If that is another learner now, empty them in marks.csv and in own-remarks.csv."
+        )
+    unused = [f"{r.student} {r.exercise}" for r in work.rows if r.own_mark and r.own is None]
+    if unused:
+        said.append(
+            f"LOOK: {len(unused)} of your own marks were not used ({_some(unused)}). The column "
+            "notes in marks.csv says why."
         )
     drafts = [f"{r.student} {r.exercise}" for r in work.rows if OTHER_DRAFT in r.notes]
     if drafts:

@@ -15,6 +15,7 @@ from ..safe_text import one_line
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
 from ..sent_photographs.drafts import Draft
+from ..tasks.catalogue import exercises
 from ..tasks.record import Record, alike, read
 from .marks import Row
 
@@ -22,7 +23,7 @@ READ, SAME, DIFFERS = "read only", "run again: the same", "run again: differs"
 CANNOT, NOTHING = "cannot be run again", "run again: gave nothing"
 NOT_HERE = "cannot be run here"
 """Its cells need a package that the browser's Python, in which they were run, has not."""
-CALCULATED = "calculated from what was typed"
+CALCULATED, ON_PAPER = "calculated from what was typed", "only the paper tells"
 """A project: its levels are proposed, and only the instructor's word makes them count."""
 STEPS_SAME, STEPS_DIFFER = "steps done again: the same", "steps done again: differ"
 MEASURES_SAME, MEASURES_DIFFER = "measures read again: the same", "measures read again: differ"
@@ -250,6 +251,7 @@ def criterion_rows(answer: Answer, row: Row) -> list[Row]:
             mark=None,
             judged=None if level is None else float(level),
             out_of=float(HIGHEST),
+            evidence=row.evidence if level is not None else ON_PAPER,
             state=LEVEL,
             notes=[*(row.notes if not found else []), *wrong],
             aside=row.aside | set(wrong),
@@ -257,3 +259,35 @@ def criterion_rows(answer: Answer, row: Row) -> list[Row]:
         found.append(mine)
     answer.row = found[0]
     return found
+
+
+def rows_in_words(exercise: str, row: Row) -> list[Row]:
+    """The rows for the criteria in words of an exercise of the instructor's own, beside its judged `row`."""
+    work = exercises().get(exercise)
+    return [
+        Row(
+            row.student,
+            criterion.row(exercise),
+            out_of=criterion.most,
+            state=LEVEL,
+            file=row.file,
+            criterion=criterion.name,
+        )
+        for criterion in (work.in_words if work else ())
+    ]
+
+
+def with_criteria(rows: Iterable[Row]) -> None:
+    """Rows that only the instructor's own table has: those for a criterion in words are made one; what is a
+    criterion no longer does not count, so that a level under an old name is not added to the new one."""
+    for row in rows:
+        id, _, name = row.exercise.partition(" ")
+        work = exercises().get(id)
+        if row.criterion or not name or work is None:
+            continue
+        found = next((c for c in work.in_words if c.name == name), None)
+        if found is not None:
+            row.criterion, row.out_of = name, found.most
+        else:
+            row.counts, row.state = False, "does not count"
+            row.tell(f"{id} has no criterion '{one_line(name, 60)}' now: write your level into another line.")

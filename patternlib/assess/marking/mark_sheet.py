@@ -10,14 +10,15 @@ from ..safe_text import folded
 from .marks import Row, as_csv, number
 
 SHEET_FILE, SEMICOLON_FILE = "mark-sheet.csv", "mark-sheet-semicolons.csv"
-MISSING, WAITS = "missing", "waits"
+MISSING, WAITS, OUT_OF = "missing", "waits", "out of"
 
 
 def sheet_files(rows: Iterable[Row], register: Register, *, group: str = "", names: bool = False) -> dict:
     """The two files of the mark sheet, by their names: with commas, and with semicolons and decimal commas.
 
-    A cell holds a mark; `missing` where nothing that counts was handed in; `waits` where a mark is proposed
-    and the instructor's word is needed. names: join the names of the register, in the last column.
+    The line under the headings, `out of`, says how many marks each exercise has. A cell holds a mark;
+    `missing` where nothing that counts was handed in; `waits` where a mark is proposed and the instructor's
+    word is needed. names: join the names of the register, in the last column.
     """
     lines = sheet_lines(list(rows), register, group=group, names=names)
     return {SHEET_FILE: as_csv(lines), SEMICOLON_FILE: as_csv(lines, semicolons=True)}
@@ -26,33 +27,41 @@ def sheet_files(rows: Iterable[Row], register: Register, *, group: str = "", nam
 def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: bool) -> list[list[str]]:
     """The lines of the sheet as texts, the headings first."""
     exercises = sorted({column(r.exercise) for r in rows if r.exercise} | {d.exercise for d in register.due})
-    most = {e: max((r.out_of or 0.0 for r in rows if r.exercise == e), default=0.0) for e in exercises}
+    parts = {r.exercise: 0.0 for r in rows if r.exercise}
+    for row in rows:
+        if row.exercise:
+            parts[row.exercise] = max(parts[row.exercise], row.out_of or 0.0)
+    most = {e: sum(marks for part, marks in parts.items() if column(part) == e) for e in exercises}
     if PROJECT in most:
         most[PROJECT] = float(HIGHEST * len(criteria()))
-    listed = [s for s in register.students.values() if not group or folded(s.group) == folded(group)]
-    students = {folded(s.id): s.id for s in listed}
+    students = {who: student.id for who, student in register.of_group(group).items()}
     for row in rows:  # with a register, what is nobody's in it has no line
         if row.exercise and (row.judged is not None or row.criterion) and not register:
             students.setdefault(folded(row.student), row.student)
-    heads = ["student", *(["group"] if register else []), *exercises, "total", "out of", MISSING, WAITS]
+    heads = ["student", *(["group"] if register else []), *exercises, "total", OUT_OF, MISSING, WAITS]
+    most_of = [number(most[e]) if most[e] else "" for e in exercises]
+    whole = number(sum(most.values()))
     lines = [[*heads, *(["name"] if names else [])]]
+    lines.append([OUT_OF, *([""] if register else []), *most_of, whole, whole])
+    lines[-1] += [""] * (len(lines[0]) - len(lines[-1]))
     for who, shown in students.items():
         known = register.get(who)
         mine = [r for r in rows if folded(r.student) == who and r.exercise]
         cells = [_cell([r for r in mine if column(r.exercise) == e]) for e in exercises]
         total = sum(r.final or 0.0 for r in mine)
         line = [shown, *([known.group if known else ""] if register else []), *cells, number(total)]
-        line += [number(sum(most.values())), str(cells.count(MISSING)), str(cells.count(WAITS))]
+        line += [whole, str(cells.count(MISSING)), str(cells.count(WAITS))]
         lines.append([*line, *([known.name if known else ""] if names else [])])
     return lines
 
 
 def _cell(rows: Sequence[Row]) -> str:
-    """The mark of one exercise; a project's is the sum of its levels, once all of them are given."""
+    """The mark of one exercise; where levels in words are asked, the sum, once all of them are given."""
     finals = [r.final for r in rows if r.final is not None]
     asked = [r for r in rows if r.criterion]
     if asked:
-        return number(sum(finals)) if len(finals) == len(asked) else WAITS
+        also = any(r.judged is not None and not r.criterion for r in rows) and not asked[0].of_project
+        return number(sum(finals)) if len(finals) == len(asked) + also else WAITS
     if finals:
         return number(finals[0])
     return WAITS if any(r.judged is not None for r in rows) else MISSING

@@ -11,13 +11,14 @@ import csv
 import io
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from ...errors import PatternError
 from ..hand_ins.files import Refused, read_file
-from ..hand_ins.register import table_lines
+from ..hand_ins.register import Register, table_lines
+from ..project.levels import PROJECT, column
 from ..safe_text import folded, for_cell, from_cell, one_line
 
 COLUMNS = (
@@ -39,8 +40,8 @@ class Row:
     """One hand-in for one exercise in the table.
 
     mark: the judged mark where it counts, else None; judged: the judged mark in any case; counts: whether
-    this is the hand-in that counts for the exercise; criterion: of a project, what the row
-    is for; aside: those of the notes that are for the instructor
+    this is the hand-in that counts for the exercise; criterion: of a project, or of an exercise of the
+    instructor's own, what the row is for; aside: those of the notes that are for the instructor
     alone and stay off the student's page.
     """
 
@@ -71,11 +72,18 @@ class Row:
         self.aside = self.aside | {said}
 
     @property
+    def of_project(self) -> bool:
+        """Whether it is for a criterion of the project."""
+        return bool(self.criterion) and column(self.exercise) == PROJECT
+
+    @property
     def own(self) -> float | None:
-        """The instructor's own mark, or the judged one where they wrote `ok`; None without a word."""
+        """The instructor's own mark, or the judged one where they wrote `ok`; None without a word, or with a
+        level that its criterion has not."""
         if self.own_mark.strip().casefold() in YES:
             return self.judged if self.judged is not None else self.mark
-        return own_number(self.own_mark)
+        own = own_number(self.own_mark)
+        return None if own is not None and self.criterion and not 0 <= own <= (self.out_of or own) else own
 
     @property
     def final(self) -> float | None:
@@ -111,7 +119,12 @@ def settle(rows: Sequence[Row]) -> None:
     for row in rows:
         if row.own_mark and row.own is None:
             said = one_line(row.own_mark, 40)
-            row.tell(f"Your own mark '{said}' is no number and not 'ok'; it was not used.")
+            why = "is no number and not 'ok'"
+            if row.own_mark.strip().casefold() in YES:
+                why = "takes a proposed mark, and none is proposed here: write a number"
+            elif own_number(row.own_mark) is not None:
+                why = f"is no level here; they go from 0 to {number(row.out_of)}"
+            row.tell(f"Your own mark '{said}' {why}; it was not used.")
         if row.exercise:
             groups[folded(row.student), row.exercise].append(row)
     for group in groups.values():
@@ -132,6 +145,25 @@ def settle(rows: Sequence[Row]) -> None:
             chosen.state = "judged, counts by your word"
         if len(own) > 1:
             chosen.tell("Several attempts have an own mark of yours; this one counts.")
+
+
+def by_student(rows: Iterable[Row]) -> Iterator[tuple[str, list[Row]]]:
+    """The rows of each student together, in the order of the table."""
+    groups: dict[str, list[Row]] = defaultdict(list)
+    for row in rows:
+        groups[folded(row.student) or row.student].append(row)
+    for group in groups.values():
+        yield group[0].student, group
+
+
+def missing(rows: Iterable[Row], register: Register, students: Iterable[str]) -> dict[str, list[str]]:
+    """For each exercise that is due, or that somebody handed in, those of the students (folded ids) who did
+    not."""
+    given = (r for r in rows if r.judged is not None or r.criterion)
+    there = {(folded(r.student), column(r.exercise)) for r in given}
+    asked = sorted({e for _, e in there} | {d.exercise for d in register.due})
+    students = list(students)
+    return {e: [who for who in students if (who, e) not in there] for e in asked}
 
 
 def as_csv(

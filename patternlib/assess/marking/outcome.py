@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 import msgspec
@@ -16,22 +17,31 @@ from ..safe_text import file_stem, folded
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
 from .changes import Past
-from .class_marking import Class, How, by_student
+from .class_marking import Class, How
 from .class_page import page_of_class
 from .folder import PAGES, place, put
 from .mark_sheet import sheet_files
-from .marks import MARKS_FILE, OWN_FILE, as_csv, own_table, table
+from .marks import MARKS_FILE, OWN_FILE, as_csv, by_student, keep, missing, own_table, table
 from .pages import all_students, student_page, student_part
 from .photographed import BOOK_FILE, SHEET_FILE, photograph_files
-from .project_page import project_sheets, projects_of, student_project
+from .project_page import criteria_sheets, project_sheets, projects_of, student_project
+from .teaching.cards import drill_files, worth_a_card
+from .teaching.causes import find_causes, telling
 
 STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
-PROJECT_FILE = "project.html"
+FEW_GONE = 3
+"""So many hand-ins may be others now before it is asked whether the class is another."""
+PROJECT_FILE, CRITERIA_FILE = "project.html", "criteria.html"
+
+
+class AnotherClass(PatternError):
+    """The hand-ins seem to be of another class than the marks; nothing is saved."""
 
 
 class State(msgspec.Struct):
     """What a run leaves for the next one: judgements and runs by all that they depend on, how the marks
-    stood, its pages, and of each learner in the table of the class the key and a hash of the names."""
+    stood, its pages, by what its hand-ins are known again, and of each learner in the table of the class the
+    key and a hash of the names."""
 
     version: int = 2
     judged: dict[str, Judged] = {}
@@ -39,6 +49,7 @@ class State(msgspec.Struct):
     marks: dict[str, Past] = {}
     pages: list[str] = []
     keys: dict[str, str] = {}
+    files: list[str] = []
     names: dict[str, list[str]] = {}
 
 
@@ -51,10 +62,18 @@ def former(out: Path) -> State:
     return state if state.version == State().version else State()
 
 
-def only_this_class(state: State, how: How, out: Path) -> list[str]:
+@dataclass(frozen=True)
+class Learners:
+    """How the learners of the class table agree with those of the last run. renamed: ids of the few whose
+    name is another now; by_name: most of them had the same name."""
+
+    renamed: tuple[str, ...] = ()
+    by_name: bool = False
+
+
+def only_this_class(state: State, how: How, out: Path) -> Learners:
     """Note the keys and names of this class; PatternError where most of its learners had others: own marks
-    stand by id, so that a new class would be given those of the last. Returns the ids of the few whose name
-    is another now."""
+    stand by id, so that a new class would be given those of the last."""
     students = how.register.students
     keys = {who: how.key_of(student.id) for who, student in students.items()}
     both = [who for who in keys if state.keys.get(who)]
@@ -76,7 +95,24 @@ def only_this_class(state: State, how: How, out: Path) -> list[str]:
         )
     state.keys |= keys
     state.names |= names
-    return [students[who].id for who in renamed]
+    same = len(both) - len(renamed)
+    return Learners(tuple(students[who].id for who in renamed), 2 * same > len(students))
+
+
+def only_these_hand_ins(state: State, learners: Learners, out: Path, now: set[str]) -> None:
+    """Note by what the hand-ins are known again; AnotherClass where own marks were given to a class most of
+    whose hand-ins are there no more, and no names say that its learners are the same."""
+    before = set(state.files)
+    gone = len(before - now)
+    if 2 * gone > len(before) and gone >= FEW_GONE and not learners.by_name and keep([], out):
+        raise AnotherClass(
+            f"IS THIS ANOTHER CLASS? {gone} of the {len(before)} files that were marked into {out} last time "
+            "are no longer among the hand-ins. Your own marks and remarks there stand by id, so another "
+            "learner of the same id would get them. Nothing was changed. For a new class, name a new folder "
+            "with --out. For the same class, put the hand-ins of the weeks before back beside the new ones; "
+            f"if the learners handed all of it in again, delete {STATE_FILE} in {out}: your own marks stay."
+        )
+    state.files = sorted(now)
 
 
 def _called(student: Student) -> list[str]:
@@ -117,13 +153,17 @@ def write(
     for answer in work.answers:
         of[folded(answer.row.student) or answer.row.student].append(answer)
     projects = {folded(a.student): [student_project(a, rows)] for a, rows in projects_of(work)}
+    lacking = missing(work.rows, work.register, work.students)
     for student, rows in known:
         who = folded(student) or student
         mine = projects.get(who, [])
-        texts[pages[who]] = student_page(student, rows, of[who], titles, protection, mine)
-        parts.append(student_part(student, rows, of[who], titles, "", mine))
+        lacks = [exercise for exercise, ids in lacking.items() if who in ids]
+        texts[pages[who]] = student_page(student, rows, of[who], titles, mine, lacks)
+        parts.append(student_part(student, rows, of[who], titles, mine, lacks))
     if projects:
         texts[PROJECT_FILE] = project_sheets(work)
+    if sheets := criteria_sheets(work, titles):
+        texts[CRITERIA_FILE] = sheets
     texts[ALL_FILE] = all_students(parts)
     state.pages = sorted(pages.values())
     texts["class.html"] = page_of_class(work, titles, pages, protection)
@@ -133,10 +173,12 @@ def write(
     came_in = [("file", "what became of it"), *work.came_in]
     texts[CAME_IN_FILE] = as_csv(came_in, semicolons=as_they_save, figures=())
     texts |= sheet_files(work.rows, work.register, group=how.group, names=names)
+    texts |= drill_files(worth_a_card(find_causes(telling(work)[0])))
     texts |= photograph_files(work.answers, work.unread, titles, how)
     if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
         texts[OWN_FILE] = own_table(semicolons=as_they_save)
-    gone = old_pages - set(state.pages) | ({SHEET_FILE, BOOK_FILE} - texts.keys())
+    at_times = {SHEET_FILE, BOOK_FILE, PROJECT_FILE, CRITERIA_FILE}
+    gone = old_pages - set(state.pages) | (at_times - texts.keys())
     place(out, texts, sorted(gone))
 
 

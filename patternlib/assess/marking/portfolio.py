@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from ...errors import PatternError, ValueAtFault
+from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...units import write_length
 from ..answers.pictures import own_pictures
-from ..answers.worksheet import numbers_needed
+from ..answers.writing import save_bytes
 from ..hand_ins.intake import open_all
 from ..judging.judgement import examine
 from ..project.levels import PROJECT, TITLE
@@ -24,6 +24,7 @@ from ..sandbox.apart import judge_apart
 from ..sandbox.job import Job
 from ..tasks.catalogue import exercises
 from ..tasks.exercise import Exercise
+from ..tasks.needed import numbers_needed
 from ..tasks.record import read
 from .class_marking import answers_of, gather
 from .evidence import Answer
@@ -70,12 +71,7 @@ def portfolio_page(folder: str | Path, *, student: str = "", key: str = "") -> t
 def save_portfolio(folder: str | Path, path: str | Path, *, student: str = "", key: str = "") -> str:
     """Write a portfolio to an HTML file and give the sentence; raises ValueAtFault where it cannot."""
     html, said = portfolio_page(folder, student=student, key=key)
-    try:
-        Path(path).write_text(html, encoding="utf-8")
-    except OSError as error:
-        raise ValueAtFault(
-            "--out", path, f"cannot be written ({error.strerror})", "Name a file in a folder that exists."
-        ) from None
+    save_bytes(html.encode("utf-8"), path)
     return said
 
 
@@ -98,7 +94,8 @@ def _of_one(answers: list[Answer], student: str) -> list[Answer]:
     if not found:
         whose = f" of {one_line(student)}" if student else ""
         raise PatternError(
-            f"There is no draft{whose} in the notebooks. Run their checking cells, save them and try again."
+            f"There is no draft{whose} in the notebooks. Compare a draft with the rule, save its notebook "
+            "and try again."
         )
     return found
 

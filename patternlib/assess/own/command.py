@@ -13,7 +13,7 @@ from ...errors import PatternError, ValueAtFault
 from ..table.kept import MOST_BYTES, Kept, place, read_kept
 from .notebooks import TEACHER, drawing_book, drawing_name, write_books
 from .own_file import ID, PAPERS, OwnFile, as_exercise, read_own_file
-from .place import new_folder, own_folder
+from .place import lessons_beside, new_folder, own_folder
 from .rehearsal import rehearse
 from .sentences import write_sentence
 
@@ -47,6 +47,13 @@ steps = [
 
 # What is asked, and its marks, such as "pocket foot" = 1. Empty: every step is asked for one mark.
 [marks]
+
+# What only you can judge, at the paper: a heading for each criterion; below it a line for each level, with
+# its marks. Take the signs # away and write your own words; more criteria follow below in the same way.
+# [criteria."Neatness of lines"]
+# "Lines are missing or drawn twice" = 0
+# "All lines are there, some of them drawn twice" = 1
+# "Each line is drawn once and in one width" = 2
 """
 
 
@@ -62,11 +69,38 @@ def exercise_command(id: str) -> tuple[list[str], bool]:
         )  # fmt: skip
     folder = own_folder() or new_folder()
     path = folder / f"{id}.toml"
+    _look_for_lesson(id, folder, path)
     try:
         folder.mkdir(exist_ok=True)
         return _do(id, folder, path)
     except OSError as fault:
         raise PatternError(f"{fault.filename or folder} cannot be written ({fault.strerror}).") from None
+
+
+def _look_for_lesson(id: str, folder: Path, path: Path) -> None:
+    """PatternError where a new exercise is named after a lesson that does not lie beside its folder."""
+    lessons = lessons_beside(folder)
+    if lessons and int(id[:2]) not in lessons and not path.exists():
+        raise PatternError(
+            f"There is no lesson {id[:2]}; there are {_in_runs(lessons)}. Begin the name with the number of "
+            "the lesson that it belongs to, such as 02p. A lesson of your own must lie in the folder "
+            f"{folder.parent / 'lessons'}, its number first in its name, such as 23_hats.ipynb."
+        )
+
+
+def _in_runs(numbers: list[int]) -> str:
+    """Numbers in words, those that follow one another together.
+
+    >>> _in_runs([0, 1, 2, 5, 7, 8])
+    '00 to 02, 05, 07 to 08'
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{r[0]:02} to {r[-1]:02}" if len(r) > 1 else f"{r[0]:02}" for r in runs)
 
 
 def _do(id: str, folder: Path, path: Path) -> tuple[list[str], bool]:

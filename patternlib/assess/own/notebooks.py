@@ -77,7 +77,7 @@ def solution_book(work: Exercise, found: OwnFile) -> str:
 
 def _common(work: Exercise) -> list[Cell]:
     way = "guided" if work.guided else "free"
-    task = f"## {work.id} · {work.title}\n\n{work.task} ({way}; lesson {work.lesson:02})"
+    task = f"## {work.id} · {work.title}\n\n{work.task} ({way}; lesson {work.lesson:02}){_looked_at(work)}"
     card = "# The name card\nfrom patternlib.assess import name_card\n\ncard = name_card()\ncard"
     table = f'# The drafting table of {work.id}\ncard.table("{work.id}")'
     paper = f'# The form for {work.id} drawn on paper\ncard.paper("{work.id}")'
@@ -88,6 +88,28 @@ def _common(work: Exercise) -> list[Cell]:
         code_cell(f"{work.id}-table", table),
         code_cell(f"{work.id}-paper", paper),
     ]
+
+
+def _looked_at(work: Exercise) -> str:
+    """What the instructor judges at the paper, for the learners: each criterion with its levels."""
+    if not work.in_words:
+        return ""
+    said = "\n\nYour instructor also looks at your draft and gives marks for:\n"
+    for criterion in work.in_words:
+        said += f"\n- **{_literal(criterion.name)}**"
+        said += "".join(
+            f"\n    - {_marks(level.marks)}: {_literal(level.words)}" for level in criterion.levels
+        )
+    return said
+
+
+def _marks(marks: float) -> str:
+    return f"{marks:g} mark" if marks == 1 else f"{marks:g} marks"
+
+
+def _literal(text: str) -> str:
+    """Words as they are written, where a sign would be read as layout."""
+    return re.sub(r"([\\`*_<>\[\]$#&])", r"\\\1", text)
 
 
 def _flowing(text: str) -> str:

@@ -28,9 +28,11 @@ from ..safe_text import one_line
 from ..table.laying import Laid, lay_on, numbers_of
 from ..table.measure import Quantity, read_measure
 from ..tasks.exercise import Asked, Exercise
+from ..tasks.in_words import InWords
 from ..tasks.own_numbers import OwnNumbers, numbers_for
 from ..tasks.record import StepTaken
 from ..tasks.topics import bodice, plans, skirt
+from .own_criteria import read_criteria
 from .own_pieces import asked_of, is_for_pieces, laid_pieces, made
 from .sentences import read_sentence, write_sentence
 
@@ -46,7 +48,10 @@ PAPERS = {
     "back plan": plans.EXERCISES[2].draw,
 }
 """What lies on the learner's paper before the work begins."""
-KEYS = ("title", "lesson", "task", "paper", "guided", "hints", "unit", "pieces", "steps", "numbers", "marks")
+KEYS = (
+    "title", "lesson", "task", "paper", "guided", "hints", "unit", "pieces", "steps", "numbers", "marks",
+    "criteria",
+)  # fmt: skip
 ID = re.compile(r"\d\d[p-z]")
 """Lesson and a letter from p to z: the course itself never uses these letters."""
 _ASKED = {"point": "point", "line": "curve", "number": "number"}
@@ -71,6 +76,7 @@ class OwnFile:
     texts: tuple[str, ...] = ()
     numbers: dict[str, float] = field(default_factory=dict)
     marks: dict[str, float] = field(default_factory=dict)
+    criteria: tuple[InWords, ...] = ()
     steps: tuple[StepTaken, ...] = ()
     faults: list[str] = field(default_factory=list)
     lacking: list[str] = field(default_factory=list)
@@ -89,12 +95,21 @@ def read_own_file(path: Path) -> OwnFile:
     except Refused as refused:
         found.faults.append(str(refused))
     except PatternError as why:
-        found.faults.append(f"A line cannot be read: {why}. Look at its quotes and commas.")
+        found.faults.append(
+            f"A line cannot be read: {why}. {_curly(path) or 'Look at its quotes and commas.'}"
+        )
     else:
         _fill(found, given)
         if found.texts and not found.faults:
             _read_steps(found)
     return found
+
+
+def _curly(path: Path) -> str:
+    """A sentence where an editor made quotes curly, as those of macOS do; else ''."""
+    lines = read_file(path, LARGEST, follow=True).decode("utf-8", "replace").splitlines()
+    number = next((n for n, line in enumerate(lines, 1) if re.search(r"^[^#\"]*[“”„]", line)), 0)
+    return f'Line {number} has curly quotes: write straight ones, ".' if number else ""
 
 
 def _fill(found: OwnFile, given: Mapping[str, Any]) -> None:
@@ -130,6 +145,9 @@ def _fill(found: OwnFile, given: Mapping[str, Any]) -> None:
         found.faults.append(f"steps: there are {len(found.texts)}; {MOST_STEPS} is the most.")
     found.numbers = _numbers(found, given, "numbers", -1000.0)
     found.marks = _numbers(found, given, "marks", 0.0)
+    found.criteria, faults, lacking = read_criteria(given.get("criteria", {}))
+    found.faults += faults
+    found.lacking += lacking
 
 
 def _text(found: OwnFile, given: Mapping[str, Any], key: str, most: int) -> str:
@@ -291,6 +309,7 @@ def as_exercise(found: OwnFile) -> Exercise:
         rules={s.name: _braces(write_sentence(s)) + "." for s in _drawn(found)},
         hints=found.hints,
         guided=found.guided,
+        in_words=found.criteria,
     )
 
 

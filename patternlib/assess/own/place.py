@@ -33,6 +33,13 @@ def new_folder() -> Path:
     return beside / FOLDER
 
 
+def lessons_beside(folder: Path) -> list[int]:
+    """The numbers of the lessons that lie beside an own folder, those of a teacher's own among them; none
+    where no lesson lies there."""
+    found = {path.name[:2] for path in (folder.parent / "lessons").glob("[0-9][0-9]_*.ipynb")}
+    return sorted(map(int, found))
+
+
 def _course(here: Path) -> Path | None:
     """The copy of the course in which a notebook or command runs: what holds a folder `exercises`."""
     return next((place for place in (here, here.parent) if (place / "exercises").is_dir()), None)

@@ -96,6 +96,9 @@ def _advice(found: OwnFile, work: Exercise, values: dict[str, list[Value]]) -> I
     used = {name for step in found.steps for name in step.of}
     if not used & given:
         yield "No step begins at anything that lies on the paper."
+    nothing = [c.name for c in found.criteria if c.levels[0].marks > 0]
+    if nothing:
+        yield f"{_listed(nothing)}: no level has 0 marks. Add one, for a learner who shows nothing of it."
     letters = [s.name for s in found.steps if len(s.name) < 3]
     if letters:
         yield f"{_listed(letters)}: say in a word or two what it is, since learners read the name."

@@ -46,8 +46,10 @@ class SlipBoard(anywidget.AnyWidget):
         self.student = student
         self.folder = folder or Path.cwd()
         self.out: Any = None
-        self.practised = find_practice(student, self.folder, this_notebook() if folder is None else None)
+        self._notebook = this_notebook() if folder is None else None
+        self.practised = find_practice(student, self.folder, self._notebook)
         self.fault = ""
+        self._fixed, self._chosen = lesson is not None, False
         self.lesson = lesson or int(self.practised.lesson or 0) or next(iter(lessons()))
         super().__init__(state=self._state())
         self.on_msg(from_page(self._hear))
@@ -66,6 +68,20 @@ class SlipBoard(anywidget.AnyWidget):
         past = self.of_lesson.past
         return make_round(choose(self.lesson, past), f"{self.student} {self.lesson:02} {len(past)}")
 
+    def turn_to(self, student: str) -> None:
+        """Go over to the drafts of another name, where they were left.
+
+        A lesson that was chosen before any name was written stays open.
+        """
+        if student == self.student:
+            return
+        stays = self._fixed or (self._chosen and not self.student)
+        self.student, self.fault = student, ""
+        self.practised = find_practice(student, self.folder, self._notebook)
+        if self.practised.lesson and not stays:
+            self.lesson = int(self.practised.lesson)
+        self._show()
+
     def _put(self, of_lesson: Lesson) -> None:
         kept = self.practised
         self.practised = msgspec.structs.replace(
@@ -78,17 +94,18 @@ class SlipBoard(anywidget.AnyWidget):
         self._show()
 
     def _show(self) -> None:
-        self.state = self._state()
-        if self.out is not None:
+        if self.out is not None:  # first: who sees the answer and saves has it in the notebook
             self.out.update(self.hand_in())
+        self.state = self._state()
 
     # -- what the page says
 
     def _hear(self, _widget: Any, said: Mapping[str, Any], _buffers: Any) -> None:
+        meant = said.get("draft") == self._draft()  # not pressed twice, nor on a draft that has gone
         match said.get("kind"):
-            case "answer":
+            case "answer" if meant:
                 self.answer(str(said.get("at", ""))[:80], str(said.get("said", ""))[:80])
-            case "next":
+            case "next" if meant:
                 self.next()
             case "lesson" if said.get("lesson") in lessons():
                 self.take_up(int(said["lesson"]))
@@ -108,10 +125,14 @@ class SlipBoard(anywidget.AnyWidget):
 
     def take_up(self, lesson: int) -> None:
         """Take up another lesson where it was left."""
-        self.lesson = lesson
+        self.lesson, self._chosen = lesson, True
         self._put(self.of_lesson)
 
     # -- what the page is given
+
+    def _draft(self) -> str:
+        """Which draft is open, and after how many answers: the page says it with each answer."""
+        return f"{self.lesson:02} {len(self.of_lesson.past)} {len(self.of_lesson.now)} {self.student}"
 
     def _state(self) -> dict[str, Any]:
         open_now, now = self.round, self.of_lesson.now
@@ -120,6 +141,7 @@ class SlipBoard(anywidget.AnyWidget):
         replies = open_now.replies(now, self.unit)
         return {
             "student": self.student,
+            "draft": self._draft(),
             "lessons": [[n, titles] for n, titles in lessons().items()],
             "lesson": self.lesson,
             "round": len(self.of_lesson.past) + 1,
@@ -190,30 +212,25 @@ def _box(box: int) -> str:
 
 
 class OnBoard:
-    """The board in its cell; another name on the card lays out another one in the same place."""
+    """The board in its cell; another name on the card turns it to the drafts of that name.
+
+    It stays one board: what is chosen on it while a name is being written is not lost.
+    """
 
     def __init__(self, card: Any, lesson: int | None) -> None:
         self.card, self.lesson = card, lesson
         self.board: SlipBoard | None = None
-        self._live: Any = None
-        self._kept: Any = None
 
     def lay_out(self) -> None:
-        """Lay out the board of the name that is on the card now."""
-        self.board = SlipBoard(self.card.student if self.card else "", lesson=self.lesson)
-        bundle: Any = self.board._repr_mimebundle_()
-        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
-        data = {**data, "text/plain": " "}
-        if self._live is None:
-            self._live = display(data, metadata=meta, raw=True, display_id=True)
-            self._kept = display(self.board.hand_in(), display_id=True)
-        else:
-            self._live.update(data, metadata=meta, raw=True)
-            self._kept.update(self.board.hand_in())
-        self.board.out = self._kept
+        """Show the drafts of the name that is on the card now."""
+        if self.board is not None:
+            self.board.turn_to(self.card.student)
 
     def _ipython_display_(self) -> None:
-        self._live = self._kept = None
+        self.board = SlipBoard(self.card.student if self.card else "", lesson=self.lesson)
         if self.card is not None:
             self.card.places["practice", "board"] = self
-        self.lay_out()
+        bundle: Any = self.board._repr_mimebundle_()
+        data, meta = bundle if isinstance(bundle, tuple) else (bundle, {})
+        display({**data, "text/plain": " "}, metadata=meta, raw=True)
+        self.board.out = display(self.board.hand_in(), display_id=True)

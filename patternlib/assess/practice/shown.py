@@ -11,8 +11,8 @@ from ...operations import Value
 from ...units import write_length
 from ..table.laying import numbers_of, write_quantity
 from ..table.measure import Quantity
-from ..table.needed import needed_numbers
 from ..tasks.exercise import FINISH_KINDS, Asked, Exercise
+from ..tasks.needed import numbers_needed
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.rework import reach
 from ..tasks.slipping import Slipped
@@ -59,8 +59,7 @@ def look_at(work: Exercise, of: OwnNumbers, draft: Slipped, *, unit: str = "cm")
     paper = {name: target[name] for name in work.given(target)}
     near = {n for name in said for n in reach(target, name, paper)[0]}
     given = {name: value for name, value in paper.items() if name in near}
-    wanted = {name.replace("_", " ") for name in (*needed_numbers(work.id), *work.constants)}
-    wanted |= {n.replace("_", " ") for s in said for n in work.terms.get(s, {})}
+    wanted = {name.replace("_", " ") for name in numbers_needed(work, of)}
     numbers = {name: number for name, number in numbers_of(work, of).items() if name in wanted}
     sheet = work.sheet(of, unit)
     told = sheet[: len(sheet) - len(said)]

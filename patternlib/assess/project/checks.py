@@ -60,10 +60,17 @@ def proposed(project: Project, checks: tuple[Check, ...]) -> dict[str, int]:
     """The level that is proposed by criterion; those of which nothing can be calculated are left out."""
     levels = {}
     for id, criterion in criteria().items():
-        if criterion.calculated:
+        if criterion.calculated and not _cannot_be_told(project, id):
             mine = [c.verdict for c in checks if c.criterion == id]
             levels[id] = min(_LEVEL.get(id, _usual)(project, mine), criterion.calculated)
     return levels
+
+
+def _cannot_be_told(project: Project, criterion: str) -> bool:
+    """Whether something is written that cannot be compared, as nothing can be drawn on the measures."""
+    written = project.lines(criterion) if criterion in ("style", "walks") else ()
+    lacking = project.body if criterion == "style" else project.made
+    return bool(written) and lacking is None
 
 
 def _usual(project: Project, verdicts: list[str]) -> int:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from ...errors import PatternError
 from ..answers.worksheet import save_worksheet
-from ..hand_ins.register import read_register
-from ..safe_text import folded, one_line
+from ..hand_ins.register import no_such_group, read_register
+from ..safe_text import folded
 from .levels import PROJECT
 from .printed import save_project_forms
 
@@ -52,7 +52,6 @@ def save_handouts(
     table = read_register(Path(register)).students.values()
     mine = [s for s in table if not group or folded(s.group) == folded(group)]
     if not mine:
-        groups = ", ".join(sorted({s.group for s in table if s.group})) or "none"
-        raise PatternError(f"The register has no group '{one_line(group, 40)}'; it has: {groups}.")
+        raise no_such_group(group, table)
     students = [(s.id, key if s.key is None else s.key) for s in mine]
     return len(mine), save_sheets(id, path, students=students, **options)

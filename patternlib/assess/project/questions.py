@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from ...garments import garment_names, make, style_values
 from ...survey import measures
 
-GARMENT, WHOSE, UNIT, SEX = "style||garment", "measures||whose", "measures||unit", "measures||like"
+GARMENT, UNIT, SEX = "style||garment", "measures||unit", "measures||like"
 WALKS, PHOTOGRAPHS = 3, 12
 HOW = ("tape, by a partner", "tape, by myself", "on a stand", "from a size chart", "calculated")
 NOTHING = "nothing"

@@ -104,7 +104,7 @@ def _body(found: Project) -> None:
     try:
         found.body = Body(**found.measures, sex=sex)
     except PatternError as fault:
-        found.body_fault = str(fault)
+        found.body_fault = _in_words(fault)
 
 
 def _style(found: Project) -> None:
@@ -131,9 +131,14 @@ def _style(found: Project) -> None:
     try:
         found.made = make(found.garment, found.body, **found.style)  # type: ignore[arg-type]
     except PatternError as fault:
-        found.garment_fault = str(fault)
+        found.garment_fault = _in_words(fault)
     except (TypeError, ValueError):
         found.garment_fault = "One of the values cannot be read. Look at each of them again."
+
+
+def _in_words(fault: PatternError) -> str:
+    """A sentence with the names of measures and style values as the form writes them: hip girth."""
+    return re.sub(r"\b[a-z]+(_[a-z]+)+\b", lambda name: name[0].replace("_", " "), str(fault))
 
 
 def _all_else(found: Project) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from ...errors import PatternError
 from ...units import read_length, write_length
-from ..hand_ins.register import row_fault, table_rows
+from ..hand_ins.register import read_table, row_fault
 from ..photographed.label import Label
 from ..safe_text import folded, one_line
 from ..tasks.catalogue import exercises
@@ -79,7 +79,7 @@ def read_measured_lengths(path: Path) -> Lengths:
     """Read the table; raises PatternError with a sentence for each line that cannot be used."""
     found: dict[str, Measured] = {}
     faults = []
-    for number, line in table_rows(path, COLUMNS, "student"):
+    for number, line in read_table(path, COLUMNS, "student").rows:
         try:
             one = _measured(number, line)
             key = whose(one.student, one.exercise)

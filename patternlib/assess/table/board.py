@@ -20,13 +20,13 @@ from ..answers.feedback import Feedback, compare_with_rule
 from ..judging.verdict import Line
 from ..tasks.catalogue import exercise
 from ..tasks.exercise import Exercise
+from ..tasks.needed import numbers_needed
 from ..tasks.own_numbers import OwnNumbers
 from ..tasks.record import StepTaken
 from ..tasks.telling import told
 from .coded import as_code, from_code
 from .kept import Kept, keep, this_notebook, versions
 from .laying import Laid, handed_in, lay, numbers_of
-from .needed import needed_numbers
 from .steps import packed
 from .still import Still, picture
 from .tracing import asked_pieces, told_pieces
@@ -112,7 +112,7 @@ class DraftingTable(anywidget.AnyWidget):
 
     def _wanted(self) -> Collection[str]:
         """The numbers that are needed, which stand first beside the paper."""
-        return needed_numbers(self.work.id)
+        return numbers_needed(self.work, self.of)
 
     def _told(self) -> dict[str, Any]:
         """The hints and the drafting steps in words, those of the pieces after the others."""

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import PatternError
 from ...geometry import Point
-from ...pieces import finish
+from ...pieces import TURNED_OVER, finish
 from .tracing import NEITHER, TablePiece, Traced
 
 AROUND = 1.8
@@ -23,7 +23,6 @@ NEAR = 1.3
 """So many times as far from the corner as its wider allowance reaches, that is looked for."""
 FAR, ROOM = 1000.0, 0.3
 """cm."""
-OVER_BOTH = ("hem", "fold-back")
 
 
 def folded_corner(piece: TablePiece, one: str, other: str) -> list[dict[str, Any]]:
@@ -83,7 +82,7 @@ def _over(piece: TablePiece, corner: tuple[Traced, Traced]) -> Traced:
 
 
 def _rank(wide: float, turn: str) -> tuple[bool, float]:
-    return turn in OVER_BOTH, wide
+    return turn in TURNED_OVER, wide
 
 
 def _said(edge: str, over: bool, lacking: bool) -> str:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from ...geometry import Curve, Point
 from ...operations import Value
 from ..tasks.record import StepTaken
-from .measure import Quantity, uses
+from .measure import Quantity
 from .verbs import VERBS, Place
 
 WAYS = ("up", "down", "left", "right")
@@ -41,21 +41,6 @@ def written(step: StepTaken, place: Place) -> str:
     if place.kind in TAKEN:
         return " · ".join(inputs(step, place))
     return getattr(step, place.field)
-
-
-def hangs_from(step: StepTaken, numbers: Iterable[str]) -> tuple[str, ...]:
-    """The names of earlier steps that a step uses; numbers: those that a measure may name."""
-    found = dict.fromkeys(step.of)
-    numbers = tuple(numbers)
-    for place in VERBS[step.verb].places() if step.verb in VERBS else ():
-        text = written(step, place)
-        if place.kind in MEASURES:
-            found.update(dict.fromkeys(uses(text, numbers)))
-        elif place.kind in ("way", "bearing"):
-            start = next((s for s in (SQUARE_TO, RUNNING_ON, TOWARD) if text.startswith(s)), None)
-            names = (text.removeprefix(start),) if start else uses(text.removeprefix("at "), numbers)
-            found.update(dict.fromkeys(names))
-    return tuple(found)
 
 
 def named(step: StepTaken, traced: Mapping[str, tuple[str, str]]) -> str:

@@ -47,6 +47,16 @@ def exercises() -> dict[str, Exercise]:
     return found
 
 
+def exercise_titles() -> dict[str, str]:
+    """The words for each exercise, and for each of its criteria in words, by their names in the tables."""
+    titles = {id: f"{id} {work.title}" for id, work in exercises().items()}
+    return titles | {
+        criterion.row(id): f"{titles[id]}: {criterion.name}"
+        for id, work in exercises().items()
+        for criterion in work.in_words
+    }
+
+
 def exercise(id: str) -> Exercise:
     """One exercise by its id. Raises UnknownName with near ids."""
     if id not in exercises():

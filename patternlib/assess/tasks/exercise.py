@@ -18,6 +18,7 @@ from ...operations import Value
 from ...pieces import Piece
 from ...units import in_unit, write_length
 from . import record as records
+from .in_words import InWords
 from .mistakes import Mistake
 from .own_numbers import OwnNumbers, numbers_for, spelled
 from .rework import reach
@@ -57,7 +58,8 @@ class Exercise:
     constants: more numbers (cm) that terms may name; rules: sentences for steps whose own sentence would say
     too much or too little, {value} stands for the step's value; ready: steps that are drawn on the
     student's paper already; allowance: cm added round the pieces, 0 for a plan on seam lines; mistakes: those
-    that are commonly made in it; hints, guided: as hints.toml has them for the course's own exercises.
+    that are commonly made in it; hints, guided: as hints.toml has them for the course's own exercises;
+    in_words: criteria that only the instructor can judge.
     """
 
     id: str
@@ -75,6 +77,7 @@ class Exercise:
     mistakes: tuple[Mistake, ...] = ()
     hints: tuple[str, ...] = ()
     guided: bool = False
+    in_words: tuple[InWords, ...] = ()
 
     def own_numbers(self, student: str, key: str = "") -> OwnNumbers:
         """The student's own body and style."""

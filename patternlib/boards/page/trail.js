@@ -1,13 +1,19 @@
 // Trail: the values at which the hand has rested, to go back and forward on.
 
-const MOST = 200;
+const MOST = 200,
+  KEPT = 50; // back and forward each, kept in the notebook
 const same = (a, b) => a.every((v, i) => v === b[i]);
 
 export class Trail {
-  constructor(row) {
+  /** kept: rows of values from before, {back, forward}, the nearest last. */
+  constructor(row, kept = {}) {
     this.now = [...row];
-    this.past = [];
-    this.next = [];
+    this.past = [...(kept.back ?? [])];
+    this.next = [...(kept.forward ?? [])];
+  }
+  /** What the notebook keeps. */
+  kept() {
+    return { back: this.past.slice(-KEPT), forward: this.next.slice(-KEPT) };
   }
   /** The hand rests at a row of values. */
   note(row) {

@@ -36,6 +36,13 @@ function zipped(files) {
 
 const TIME = { hour: "2-digit", minute: "2-digit" };
 const isoDay = (time) => time.toISOString().slice(0, 10);
+
+/** How many files there are, in words. */
+function many(files) {
+  const count = Object.keys(files).length;
+  return count === 1 ? "1 file" : `${count} files`;
+}
+
 const safe = (name) => name.replace(/[^\p{L}\p{N}._-]+/gu, "-").replace(/^-+|-+$/g, "");
 
 let named = {}; // {path: title} of the notebooks of the course
@@ -66,9 +73,7 @@ async function takeHome() {
   const files = await allKept();
   if (!Object.keys(files).length) return say(`Nothing is saved yet. ${SAVE}`);
   download(`course-work-${safe(learner(files)) || "mine"}-${isoDay(new Date())}.zip`, zipped(files));
-  say(
-    `${Object.keys(files).length} file(s) were put into one .zip. Keep it on a USB stick or in your own folder.`,
-  );
+  say(`One .zip holds your ${many(files)}. Keep it on a USB stick or in your own folder.`);
 }
 
 async function handIn() {
@@ -119,7 +124,7 @@ async function bringBack(chosen) {
   for (const [path, content] of Object.entries(found)) await keep(path, content);
   await show();
   say(
-    `${Object.keys(found).length} file(s) were brought back.` +
+    `Brought back: ${many(found)}.` +
       (faults.length
         ? ` This cannot be read: ${faults.join(", ")}. Choose the .zip that you took home.`
         : ""),

@@ -43,7 +43,7 @@ export function placeOf(name, text) {
 }
 
 /** What the course wrote in a notebook: the sources of its cells by their ids, apart from those to answer in. */
-export function ownCells(book) {
+function ownCells(book) {
   const cells = new Map();
   for (const cell of book.cells) {
     const source = Array.isArray(cell.source) ? cell.source.join("") : cell.source;

@@ -16,6 +16,14 @@ from ..eye import WAVE, tightest, turnings
 from ..straps import INSET, write_strap_length
 from .front import side_level, write_opening
 
+JOINED = (
+    "front neck point as drafted",
+    "shoulder tip, dart closed as drafted",
+    "back neck point",
+    "back shoulder tip",
+)
+"""Where the front is laid on the back, so that the shoulders lie on each other."""
+
 
 def back_plan(skirt: Draft, bodice: Draft, front: Draft, style: Mapping[str, float], lean: float) -> Draft:
     """Draw the back on its blocks, with the levels carried over from the front."""
@@ -62,31 +70,28 @@ def _shoulder(d: Drafting, skirt: Draft, bodice: Draft) -> None:
         "the bodice block, front",
         style="aside",
     )
-    lay = (
-        "front neck point as drafted",
-        "shoulder tip, dart closed as drafted",
-        "back neck point",
-        "back shoulder tip",
-    )
     d.add(
         "front neckline, joined",
         "lay",
-        ("front neckline as drafted", *lay),
+        ("front neckline as drafted", *JOINED),
         style="block",
         because="the strap is drawn over the shoulder in one line",
     )
-    d.add("centre front neck, joined", "lay", ("centre front neck as drafted", *lay))
+    d.add("centre front neck, joined", "lay", ("centre front neck as drafted", *JOINED))
 
 
 def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> None:
     width = style["fitting"] - style["cloth_thickness"]
-    base = width + style["strap_spread"]
-    lay = (
-        "front neck point as drafted",
-        "shoulder tip, dart closed as drafted",
-        "back neck point",
-        "back shoulder tip",
-    )
+    _write_strap_end(d, front, width)
+    _write_strap_line(d, style, width)
+    _write_strap_side(d, width)
+    write_strap_length(d, style)
+    _write_top_edges(d)
+    _check_top(d, style)
+
+
+def _write_strap_end(d: Drafting, front: Draft, width: float) -> None:
+    """Where the strap meets the bib's top once the shoulders are joined; width: of the strap, cm."""
     corner = front["bib corner"]
     d.trace("bib corner as drafted", corner, "the front plan", style="aside")
     d.trace(
@@ -95,8 +100,12 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         "the front plan, a strap's width and a little inside the corner",
         style="aside",
     )
-    d.add("bib corner, joined", "lay", ("bib corner as drafted", *lay))
-    d.add("strap end", "lay", ("strap end as drafted", *lay), because="here the strap meets the bib's top")
+    d.add("bib corner, joined", "lay", ("bib corner as drafted", *JOINED))
+    d.add("strap end", "lay", ("strap end as drafted", *JOINED), because="here the strap meets the bib's top")
+
+
+def _write_strap_line(d: Drafting, style: Mapping[str, float], width: float) -> None:
+    """The top at the centre back, and the strap's straight side on its seat."""
     d.go("centre back top", "centre waist", "up", style["back_rise"], source="back rise")
     d.line("centre above the waist", "centre waist", "centre back top", style="style line")
     d.go("strap level", "centre waist", "up", style["strap_level"], source="level of the strap")
@@ -122,7 +131,7 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         "strap outer point",
         "strap point",
         "strap across, angle",
-        base,
+        width + style["strap_spread"],
         source="strap's width + spread at the base",
     )
     d.line(
@@ -132,6 +141,10 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         style="style line",
         because="a seat square to the strap lets both its edges run on smoothly",
     )
+
+
+def _write_strap_side(d: Drafting, width: float) -> None:
+    """The strap's other side: tapered from the seat, then parallel to the straight side."""
     d.go(
         "strap end outside",
         "strap end",
@@ -159,7 +172,10 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
     d.line("strap outer line", "taper end", "strap end outside")
     d.add("strap curved side", "joined", ("strap taper", "strap outer line"), style="style line")
     d.line("strap end line", "strap end outside", "strap end", style="style line")
-    write_strap_length(d, style)
+
+
+def _write_top_edges(d: Drafting) -> None:
+    """The upper edge from the centre back to the strap, and from the strap to the side."""
     d.curve(
         "back neck edge",
         ["centre back top", "strap point"],
@@ -176,7 +192,6 @@ def _strap_and_top(d: Drafting, front: Draft, style: Mapping[str, float]) -> Non
         style="style line",
         because="it leaves the strap smoothly and runs into the top of the extension",
     )
-    _check_top(d, style)
 
 
 def _check_top(d: Drafting, style: Mapping[str, float]) -> None:
@@ -220,6 +235,13 @@ HOLLOW = 1.5
 
 def _pocket(d: Drafting, style: Mapping[str, float]) -> None:
     """The patch pocket: sides on the grain, top along the yoke, squared corners, point in the middle."""
+    _write_pocket_top(d, style)
+    _write_pocket_foot(d, style)
+    _check_pocket(d, style)
+
+
+def _write_pocket_top(d: Drafting, style: Mapping[str, float]) -> None:
+    """The opening, straight between the pocket's two uprights at an even distance below the yoke."""
     left, right = style["pocket_from_centre"], style["pocket_from_centre"] + style["pocket_width"]
     d.add(
         "pocket top line",
@@ -253,6 +275,10 @@ def _pocket(d: Drafting, style: Mapping[str, float]) -> None:
         style="style line",
         because="the opening is straight so that its hem folds flat",
     )
+
+
+def _write_pocket_foot(d: Drafting, style: Mapping[str, float]) -> None:
+    """Both bottom corners, squared from the grain, the point between them, and the sides."""
     d.go(
         "pocket inner corner",
         "pocket inner top",
@@ -273,6 +299,10 @@ def _pocket(d: Drafting, style: Mapping[str, float]) -> None:
     d.line("pocket inner foot", "pocket inner corner", "pocket point", style="style line")
     d.line("pocket outer foot", "pocket point", "pocket outer corner", style="style line")
     d.line("pocket outer side", "pocket outer corner", "pocket outer top", style="style line")
+
+
+def _check_pocket(d: Drafting, style: Mapping[str, float]) -> None:
+    """Refuse a pocket too near the hem, or with too short a side."""
     room = d["pocket point"].y - d["centre hem"].y - style["hem"]
     if room < 3:
         raise ValueAtFault(

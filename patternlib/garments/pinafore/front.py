@@ -83,6 +83,12 @@ def refuse_high_bib(height: float, neck: float) -> None:
 
 def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     """neck: the pit of the neck above the waist, cm."""
+    _write_bib(d, neck, style)
+    _write_bib_pocket(d, style)
+    _check_bib_pocket(d, style)
+
+
+def _write_bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     half = style["bib_top"] / 2
     refuse_high_bib(style["bib_height"], neck)
     waist = abs(d["side waist"].x)
@@ -118,6 +124,9 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
         because="it bends one way only and meets the top square",
     )
     d.line("bib centre", "centre waist", "bib top at centre front", style="style line")
+
+
+def _write_bib_pocket(d: Drafting, style: Mapping[str, float]) -> None:
     d.go(
         "bib pocket top",
         "bib top at centre front",
@@ -143,6 +152,11 @@ def _bib(d: Drafting, neck: float, style: Mapping[str, float]) -> None:
     d.line("bib pocket opening", "bib pocket top", "bib pocket corner", style="style line")
     d.line("bib pocket side", "bib pocket corner", "bib pocket foot corner", style="style line")
     d.line("bib pocket bottom", "bib pocket foot corner", "bib pocket foot", style="style line")
+
+
+def _check_bib_pocket(d: Drafting, style: Mapping[str, float]) -> None:
+    """Refuse a pocket with too little of the bib beside it or below it."""
+    half = style["bib_top"] / 2
     inside = d["bib side"].meets_line(d["bib pocket foot corner"], d["bib pocket foot"])
     edge = abs(d["bib side"].at(inside[0]).x) if inside else half
     room = min(edge, half) - style["bib_pocket_width"] / 2

@@ -13,6 +13,12 @@ from ..straps import loop_piece, loop_place, strap_piece
 
 
 def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
+    """Skirt, waistband, bib with its facing and pocket, and what closes and holds them."""
+    made = (*_skirt_and_waistband(d, v), *_bib_pieces(d, v), facing_piece(d, v))
+    return [*(grained(p) for p in made), extension_piece(d, v), loop_piece(v)]
+
+
+def _skirt_and_waistband(d: Draft, v: Mapping[str, float]) -> tuple[Piece, Piece]:
     side = d["side"]
     total, band, opening = side.length, v["waistband"], v["opening"]
     waist, seam_line = d["waistline"], d["waistband line"]
@@ -42,11 +48,16 @@ def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         on_fold=True,
         **front_marks(d, v, "waistband"),
     )
+    return skirt, band_piece
+
+
+def _bib_pieces(d: Draft, v: Mapping[str, float]) -> tuple[Piece, Piece, Piece]:
+    """The bib, its facing and its pocket."""
     bib_edges = (
         Edge("centre front", d["bib centre"], 0.0, "fold"),
         Edge("top", d["bib top"], SEAM),
         Edge("side", d["bib side"].reversed(), SEAM),
-        Edge("waistband edge", waist.reversed(), SEAM),
+        Edge("waistband edge", d["waistline"].reversed(), SEAM),
     )
     top, corner = d["bib pocket top"], d["bib pocket corner"]
     bib = Piece(
@@ -72,8 +83,7 @@ def front_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:
         folds={("opening", "side"): "opening"},
     )
     facing = Piece("bib facing", bib_edges, on_fold=True, folds=bib.folds)
-    made = (skirt, band_piece, bib, facing, pocket, facing_piece(d, v))
-    return [*(grained(p) for p in made), extension_piece(d, v), loop_piece(v)]
+    return bib, facing, pocket
 
 
 def back_pieces(d: Draft, v: Mapping[str, float]) -> list[Piece]:

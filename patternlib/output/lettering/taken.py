@@ -15,6 +15,10 @@ from .space import StraightLine, straight_lines
 
 COARSE = 0.05
 """cm: how closely the lines that lettering keeps clear of follow their curves."""
+FINE = 0.4
+"""Sizes of lettering: the side of the squares that lines and names of a drawing take up."""
+NEAR = 0.5
+"""Sizes of lettering: a name nearer than this to its point belongs to no other."""
 PX_TEXT = (11.0, 17.0)
 """px: no lettering on a screen is smaller or larger; what then covers other lettering is left out."""
 
@@ -30,11 +34,17 @@ class Taken:
     def draw(self, points: Sequence) -> None:
         cell, drawn = self.cell, self.drawn
         for (x0, y0), (x1, y1) in pairwise(points):
-            n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.6 * cell)))
+            n = max(1, math.ceil(math.hypot(x1 - x0, y1 - y0) / (0.3 * cell)))
             for k in range(n + 1):
                 drawn.add(
                     (math.floor((x0 + (x1 - x0) * k / n) / cell), math.floor((y0 + (y1 - y0) * k / n) / cell))
                 )
+
+    def draw_cross(self, at: Point) -> None:
+        """Keep the cross of a point free."""
+        x, y = at
+        self.draw(((x - CROSS, y), (x + CROSS, y)))
+        self.draw(((x, y - CROSS), (x, y + CROSS)))
 
     def cells(self, text: Text) -> set[tuple[int, int]]:
         """The squares a text covers."""
@@ -55,19 +65,24 @@ class Taken:
         }
 
     def write(self, candidates: Iterable[Text], *, over_lines: bool = False) -> Text | None:
-        """The first text that covers no other text, and no line unless `over_lines`; it is then taken."""
-        second = None
+        """The first text that covers no other text and no line; it is then taken.
+
+        over_lines: where there is none, the text that covers the least of the lines.
+        """
+        second: tuple[int, Text, set[tuple[int, int]]] | None = None
         for text in candidates:
             cells = self.cells(text)
             if cells & self.written:
                 continue
-            if not cells & self.drawn:
+            crossed = len(cells & self.drawn)
+            if not crossed:
                 self.written |= cells
                 return text
-            second = second or (text, cells)
-        if over_lines and second:
-            self.written |= second[1]
-            return second[0]
+            if over_lines and (second is None or crossed < second[0]):
+                second = crossed, text, cells
+        if second:
+            self.written |= second[2]
+            return second[1]
         return None
 
 
@@ -78,12 +93,23 @@ def coarse(curve: Curve) -> tuple[Point, ...]:
 
 
 def round_point(
-    name: str, at: Point, size: float, *, key: bool = False, off: Sequence[float] = ()
+    name: str,
+    at: Point,
+    size: float,
+    *,
+    key: bool = False,
+    off: Sequence[float] = (),
+    others: Sequence[Point] = (),
 ) -> Iterable[Text]:
-    """Places for a point's name, the best first; off: how far from it, in sizes."""
+    """Places for a point's name, the best first; off: how far from it, in sizes.
+
+    others: points that are drawn too; a name far from its point stands nowhere nearer to one of them.
+    """
     x, y = at
     style = "point shown" if key else "point"
-    for far in off or ((0.35, 0.9) if not key else (0.35, 0.9, 1.6)):
+    reach = (len(name) + 4) * size
+    close = [p for p in others if abs(p[0] - x) < reach and abs(p[1] - y) < 8 * size]
+    for far in off or ((0.35, 0.9, 1.6) if not key else (0.35, 0.9, 1.6, 2.4, 3.4)):
         gap = far * size + CROSS * 0.6
         below = gap + 0.7 * size
         for dx, dy, anchor in (
@@ -91,7 +117,22 @@ def round_point(
             (gap + CROSS, -0.3 * size, "start"), (-gap - CROSS, -0.3 * size, "end"),
             (0.0, gap + CROSS, "middle"), (0.0, -below - CROSS, "middle"),
         ):  # fmt: skip
-            yield Text(x + dx, y + dy, name, size, anchor, 0.0, "labels", style)
+            text = Text(x + dx, y + dy, name, size, anchor, 0.0, "labels", style)
+            if far < NEAR or _nearest(text, at, close):
+                yield text
+
+
+def _nearest(text: Text, at: Point, others: Sequence[Point]) -> bool:
+    """Whether a level text stands no nearer to one of the other points than to its own."""
+    (left, low), _, (right, high), _ = text.corners()
+
+    def away(x: float, y: float) -> float:
+        across = left - x if x < left else x - right if x > right else 0.0
+        up = low - y if y < low else y - high if y > high else 0.0
+        return across * across + up * up
+
+    own = away(*at) - 1e-9
+    return all(away(x, y) >= own for x, y in others)
 
 
 def texts_for_screen(items: Iterable[Stroke | Text | Handle], scale: float) -> list[Text]:

@@ -8,7 +8,7 @@ from ...errors import unknown
 from ...garments.base import Garment
 from ...geometry import Curve, Move, Point
 from ...not_here import said_if_missing
-from ...pieces import Edge, Piece
+from ...pieces import TURNED_OVER, Edge, Piece
 from ...units import write_length
 from ..items import Stroke, Text
 from ..lettering.sizes import letters
@@ -23,7 +23,7 @@ with said_if_missing("The picture of an opened seam"):
 
 REACH = 7.0
 """cm: how much of the pieces is shown round the end of a seam, beyond the widest allowance there."""
-CLOSE = 0.05
+CLOSE = 0.015
 """cm: how closely lines follow their curves here."""
 SEEN = 0.1
 """cm: an allowance that stands out by less is trimmed well enough (a millimetre)."""
@@ -67,6 +67,7 @@ def opened_scene(garment: Garment, seam: str, end: str, *, folded: bool = False,
     a = _half(pieces, sewn.a, sewn.against_a, last, left=True)
     b = _half(pieces, sewn.b, sewn.against_b, last, left=False)
     reach = REACH + max(e.allowance for half in (a, b) for e in (half.edge, half.neighbour))
+    size = letters("screen", 2 * reach).size
     low = max(half.neighbour.allowance for half in (a, b)) + 2.0
     window = box(-reach, -low, reach, reach)
     layers, folds = [], []
@@ -74,35 +75,13 @@ def opened_scene(garment: Garment, seam: str, end: str, *, folded: bool = False,
         flap, body = _folded(half.paper & window.buffer(reach), half.seam, out_left=not half.left)
         layers.append([body, flap])
         folds.append(half.seam)
-    opened = [part for pair in layers for part in pair]
     standing = _standing(a, b, layers)
-    done = folded and any(half.neighbour.turn in ("hem", "fold-back") for half in (a, b))
+    done = folded and any(half.neighbour.turn in TURNED_OVER for half in (a, b))
     if done:
-        opened = []
-        for half, pair in zip((a, b), layers, strict=True):
-            if half.neighbour.turn not in ("hem", "fold-back"):
-                opened += pair
-                continue
-            turned = [_folded(part, half.beside, out_left=half.left) for part in pair]
-            opened += [body for _, body in turned] + [flap for flap, _ in turned[::-1]]
-            folds.append(half.beside)
-    size = letters("screen", 2 * reach).size
-    items: list[Stroke | Text] = []
-    for k, part in enumerate(opened):
-        above = shapely.union_all(opened[k + 1 :]) if opened[k + 1 :] else Polygon()
-        lines = part.boundary.difference(_near(folds)).intersection(window)
-        items += strokes(lines.difference(above.buffer(-1e-3)), "cut", "cut lines", "cut edge")
-        items += strokes(
-            lines.intersection(above.buffer(-1e-3)), "placement", "cut lines", "cut edge, beneath"
-        )
-    for half in (a, b):
-        title = f"{half.piece.name}, {half.edge.name}"
-        items += strokes(_line(half.seam) & window, "seam", "seam lines", title)
-        style = "fold" if half.neighbour.turn != "seam" else "seam"
-        title = f"{half.piece.name}, {half.neighbour.name}"
-        items += strokes(_line(half.beside) & window, style, "seam lines", title)
-        x = (-0.55 if half.left else 0.55) * reach
-        items.append(Text(x, 0.75 * reach, half.piece.name, size, "middle", 0.0, "labels", "heading"))
+        folds += [half.beside for half in (a, b) if half.neighbour.turn in TURNED_OVER]
+        layers = [_turned(half, pair) for half, pair in zip((a, b), layers, strict=True)]
+    items = _paper([part for pair in layers for part in pair], folds, window)
+    items += [item for half in (a, b) for item in _lines_and_name(half, window, reach, size)]
     words = "opened flat" + (", edges folded back" if done else "")
     said = []
     for half, (part, by) in zip((a, b), standing, strict=True):
@@ -112,6 +91,39 @@ def opened_scene(garment: Garment, seam: str, end: str, *, folded: bool = False,
     title = f"{seam}, {end}: {words}, {'; '.join(said) or 'nothing stands out'}"
     items.append(Text(0, reach + 0.5 * size, f"{end} of the seam, seen from the inside", size, "middle"))
     return Scene(tuple(items), title, (-reach, -low, reach, reach + 2 * size))
+
+
+def _turned(half: _Half, pair: list) -> list:
+    """The layers of one side, lowest first, once its hem or fold-back across the seam's end is folded."""
+    if half.neighbour.turn not in TURNED_OVER:
+        return pair
+    turned = [_folded(part, half.beside, out_left=half.left) for part in pair]
+    return [body for _, body in turned] + [flap for flap, _ in turned[::-1]]
+
+
+def _paper(opened: list, folds: list[Curve], window) -> list[Stroke | Text]:
+    """The cut edges of all layers, lowest first: what lies beneath another layer is drawn as hidden."""
+    items: list[Stroke | Text] = []
+    for k, part in enumerate(opened):
+        above = shapely.union_all(opened[k + 1 :]) if opened[k + 1 :] else Polygon()
+        lines = part.boundary.difference(_near(folds)).intersection(window)
+        items += strokes(lines.difference(above.buffer(-1e-3)), "cut", "cut lines", "cut edge")
+        items += strokes(
+            lines.intersection(above.buffer(-1e-3)), "placement", "cut lines", "cut edge, beneath"
+        )
+    return items
+
+
+def _lines_and_name(half: _Half, window, reach: float, size: float) -> list[Stroke | Text]:
+    """Seam line, neighbouring line and name of one side; reach: half the picture's width, cm."""
+    title = f"{half.piece.name}, {half.edge.name}"
+    items: list[Stroke | Text] = list(strokes(_line(half.seam) & window, "seam", "seam lines", title))
+    style = "fold" if half.neighbour.turn != "seam" else "seam"
+    title = f"{half.piece.name}, {half.neighbour.name}"
+    items += strokes(_line(half.beside) & window, style, "seam lines", title)
+    x = (-0.55 if half.left else 0.55) * reach
+    items.append(Text(x, 0.75 * reach, half.piece.name, size, "middle", 0.0, "labels", "heading"))
+    return items
 
 
 def _half(pieces, side, against: bool, last: bool, *, left: bool) -> _Half:

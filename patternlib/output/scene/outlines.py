@@ -9,9 +9,9 @@ from ...geometry import Curve, Outline, Point
 from ...units import write_length
 from ..items import Box, Stroke, Text, curve_path, item_box, join_boxes
 from ..lettering.sizes import letters
-from ..lettering.taken import Taken, coarse, round_point
+from ..lettering.taken import FINE, Taken, coarse, round_point
 from ..signs import cross
-from .base import Scene
+from .base import Scene, page_width
 
 TALL = 0.8
 """A whole sheet on a screen is at most this much of its width high, so that it is seen at one glance."""
@@ -41,7 +41,7 @@ def outline_scene(
     >>> edges = (("base", line(a, b)), ("slope", line(b, c)), ("height", line(c, a)))
     >>> scene = outline_scene(Outline(edges), measures=["slope"], title="a triangle")
     >>> scene.items[-1].text
-    'slope 5 cm'
+    'slope: 5 cm'
     """
     if unit not in ("cm", "in"):
         raise ValueAtFault("unit", unit, "must be 'cm' or 'in'", "Measures are written in one of these.")
@@ -61,17 +61,23 @@ def outline_scene(
     if lettering == "screen" and not window:
         room = max(0.0, (box[3] - box[1]) / TALL - (box[2] - box[0])) / 2
         box = (box[0] - room, box[1], box[2] + room, box[3])
-    size = letters(lettering, 1.3 * (box[2] - box[0])).size
-    taken = Taken(0.6 * size)
+    size = letters(lettering, page_width(box)).size
+    taken = Taken(FINE * size)
     drawn = [*more, *(edge for outline in (*outlines, *beneath) for edge in outline.edges)]
     for _, curve in drawn:
         taken.draw(coarse(curve))
-    named = [taken.write(round_point(name, at, size, key=True), over_lines=True) for name, at in points]
+    ends = [at for outline in outlines for _, edge in outline.edges for at in (edge.start, edge.end)]
+    for _, at in points:
+        taken.draw_cross(at)
+    named = [
+        taken.write(round_point(name, at, size, key=True, others=ends), over_lines=True)
+        for name, at in points
+    ]
     texts = [text for text in named if text]
     for name in measures:
         for known, curve in (*more, *(edge for outline in outlines for edge in outline.edges)):
             if known == name:
-                words = f"{name} {write_length(curve.length, unit)}"
+                words = f"{name}: {write_length(curve.length, unit)}"
                 text = taken.write(_beside(curve, words, size), over_lines=True)
                 texts += [text] if text else []
     box = join_boxes([box, *map(item_box, texts)])
@@ -82,7 +88,7 @@ def outline_scene(
 def _beside(curve: Curve, words: str, size: float) -> Iterator[Text]:
     """Places for the words of an edge, the best first: near its middle, inside before outside."""
     for far in (0.6, 1.4, 2.6, 4.0):
-        for share in (0.5, 0.3, 0.7):
+        for share in (0.5, 0.3, 0.7, 0.15, 0.85):
             at, way = curve.at(curve.length * share), curve.direction(curve.length * share)
             for side in (way.left(), way.right()):
                 x, y = at + side * (far * size)

@@ -9,10 +9,10 @@ from ...draft import Draft, Step
 from ...geometry import Curve, Point
 from ...geometry.offsets import offset
 from ...units import write_length
-from ..items import Stroke, Text, curve_path, text_width
+from ..items import Stroke, Text, curve_path, flat_path, text_width
 from ..kept import keep_results
 from ..lettering.space import reading_angle
-from ..lettering.taken import Taken, coarse, round_point
+from ..lettering.taken import FINE, Taken, coarse, round_point
 from ..signs import arrow, cross, layer
 
 AWAY = 0.9
@@ -68,13 +68,11 @@ def draw_draft(
         points.sort(key=lambda s: s.style == "block")
         drawn = curves + [s for s in points if _spot(s.value) in corners or s is now]
     out: list[Stroke | Text] = []
-    taken = Taken(0.6 * size)
+    taken = Taken(FINE * size)
     for step in drawn:
         if isinstance(step.value, Curve):
             out.append(Stroke(curve_path(step.value), step.style, layer(step.style), "", step.name))
             taken.draw(coarse(step.value))
-    if now is not None:
-        out += measured(draft, now, taken, unit, size)
     places: dict[tuple[float, float], Step] = {}
     for step in drawn:
         if isinstance(step.value, Point):
@@ -86,13 +84,20 @@ def draw_draft(
                 places[_spot(step.value)] = step
         places = dict(sorted(places.items(), key=lambda at: at[1] not in named))
     for step in places.values():
+        taken.draw_cross(step.value)
+    if now is not None:
+        out += measured(draft, now, taken, unit, size)
+    for step in places.values():
         out.append(cross(step.value, "measure" if step is not now else "style line", step.style, step.name))
     chosen = isinstance(labels, frozenset)
     if isinstance(labels, frozenset):
         places = {at: step for at, step in places.items() if step.name in labels}
+    others = [step.value for step in places.values()]
     for step in places.values() if labels else ():
         key = now is not None and (step is now or step.name in now.inputs)
-        round_it = round_point(step.name, step.value, size, key=key, off=(1.1, 1.8) if chosen else ())
+        round_it = round_point(
+            step.name, step.value, size, key=key, off=(1.1, 1.8) if chosen else (), others=others
+        )
         text = taken.write(round_it, over_lines=key)
         if text:
             out.append(text)
@@ -129,6 +134,13 @@ def _walked(curve: Curve, taken: Taken, text: str, size: float) -> list[Stroke |
     return _dimension(curve.flat(0.02), AWAY, taken, text, size, offset(curve, AWAY, 0.02))
 
 
+def _at_share(line: Sequence[Point], share: float) -> tuple[Point, Point]:
+    """A place at a share of the points of a line, and the way the line runs there."""
+    k = min(max(1, round(share * len(line))), len(line) - 1)
+    part = share if len(line) == 2 else 0.5
+    return line[k - 1] + (line[k] - line[k - 1]) * part, (line[k] - line[k - 1]).unit()
+
+
 def _dimension(
     points: Sequence[Point], away: float, taken: Taken, text: str, size: float, line: Sequence[Point] = ()
 ) -> list[Stroke | Text]:
@@ -145,23 +157,25 @@ def _dimension(
         ("M", *(points[0] + start.right() * 0.2)), ("L", *(line[0] + start.right() * 0.3)),
         ("M", *(points[-1] + end.right() * 0.2)), ("L", *(line[-1] + end.right() * 0.3)),
     ]  # fmt: skip
-    taken.draw(line)
-    middle = line[(len(line) - 1) // 2].middle(line[len(line) // 2])
-    k = max(1, len(line) // 2)
-    way = (line[k] - line[k - 1]).unit()
-    out = way.right()
-    angle = reading_angle(way)
-    up = Point(1, 0).turned(angle).left()
+    for run in flat_path(d):
+        taken.draw(run)
     half = text_width(text, size) / 2
 
     def places() -> Iterable[Text]:
-        for far in (0.3, 0.6, 1.0):
-            for side in (1, -1):
-                base = middle + out * (side * far)
-                base = base if up.dot(out) * side > 0 else base - up * (0.75 * size)
-                yield Text(*base, text, size, "middle", angle, "measures", "measure")
-        anchor = "start" if out.x >= 0 else "end"
-        yield Text(*(middle + out * 0.5), text, size, anchor, 0.0, "measures", "measure")
+        for share in (0.5, 0.3, 0.7):
+            middle, way = _at_share(line, share)
+            out, angle = way.right(), reading_angle(way)
+            up = Point(1, 0).turned(angle).left()
+            for far in (0.3, 0.6, 1.0, 1.6, 2.4):
+                for side in (1, -1):
+                    base = middle + out * (side * far)
+                    base = base if up.dot(out) * side > 0 else base - up * (0.75 * size)
+                    yield Text(*base, text, size, "middle", angle, "measures", "measure")
+        for at, way in ((line[-1], last), (line[0], first), (_at_share(line, 0.5)[0], start.right())):
+            x, y = at + way * (0.5 * size + 0.3)
+            anchor = "middle" if abs(way.x) < 0.4 else "start" if way.x > 0 else "end"
+            lower = 0.8 * size if way.y < -0.4 else 0.35 * size if way.y < 0.4 else 0.0
+            yield Text(x, y - lower, text, size, anchor, 0.0, "measures", "measure")
 
     items: list[Stroke | Text] = [Stroke(tuple(d), "measure", "measures", "", text)]
     written = taken.write(places(), over_lines=half > 0)

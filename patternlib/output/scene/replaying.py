@@ -16,7 +16,7 @@ from ...geometry import Curve, Move, Point, arc, direction
 from ...units import write_length
 from ..items import Command, Stroke, Text, curve_path
 from ..lettering.sizes import letters
-from ..lettering.taken import Taken, coarse, round_point
+from ..lettering.taken import FINE, Taken, coarse, round_point
 from .garments import draft_scene
 from .plans import measured, straight
 
@@ -68,7 +68,7 @@ def replayed(draft: Draft, *, unit: str = "cm", lettering: str = "screen") -> tu
 
 def _signs(draft: Draft, step: Step, unit: str, size: float) -> list[Stroke | Text]:
     """How a step is done, and the name of the point or the line it gives."""
-    taken = Taken(0.6 * size)
+    taken = Taken(FINE * size)
     if isinstance(step.value, Curve):
         taken.draw(coarse(step.value))
     args = [draft[name] for name in step.inputs]

@@ -13,7 +13,7 @@ from ...pieces import Piece, Seam
 from ...units import write_length
 from ..items import Box, Stroke, Text, curve_path, item_box, join_boxes, moved_path
 from ..lettering.sizes import letters
-from ..lettering.taken import Taken
+from ..lettering.taken import FINE, Taken
 from .base import Scene
 
 TICK = 1.2
@@ -70,7 +70,7 @@ def walk_scene(garment: Garment, seam: str, at: float, *, unit: str = "cm") -> S
     box = join_boxes(boxes)
     size = letters("screen", 1.5 * (box[2] - box[0])).size
     items: list[Stroke | Text] = []
-    taken = Taken(0.6 * size)
+    taken = Taken(FINE * size)
     for side in (fixed, placed):
         items += _drawn(side, seam, at, taken)
     for side in (fixed, placed):

@@ -4,6 +4,7 @@ import { control, make } from "../../../boards/page/elements.js";
 import { button } from "../../table/page/dom.js";
 import { KeptForm } from "../../table/page/form.js";
 import { Hints } from "../../table/page/hints.js";
+import { shownOf } from "../../table/page/meanwhile.js";
 import { PhotographPart } from "./photograph.js";
 import { FormRow } from "./rows.js";
 
@@ -219,7 +220,7 @@ class Form extends KeptForm {
     if (said.printed) this.showPrinted(said.printed);
     if (said.compared) {
       this.ready();
-      this.judge(said.compared);
+      this.judge(shownOf(said.compared, this.askedAt === this.edits));
       this.say(this.model.get("sheet"));
     }
   }

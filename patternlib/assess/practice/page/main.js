@@ -15,6 +15,7 @@ class View {
     this.model = model;
     this.id = `slip${++views}`;
     this.chosen = "";
+    this.wished = 0; // the lesson that Python was asked for and has not shown yet
     this.replaying = null; // the paper asks whether steps are shown again
     this.sheet = new Sheet(model);
     this.paper = new Paper(this.sheet, this);
@@ -41,9 +42,14 @@ class View {
   // -- the parts
   build() {
     this.lesson = control("select", {
-      onchange: () => this.say("lesson", { lesson: Number(this.lesson.value) }),
+      onchange: () => {
+        this.wished = Number(this.lesson.value);
+        this.say("lesson", { lesson: this.wished });
+      },
     });
     this.lesson.setAttribute("aria-label", "Lesson");
+    for (const [n, titles] of this.sheet.state.lessons)
+      this.lesson.append(make("option", { value: n }, `${String(n).padStart(2, "0")}: ${titles}`));
     this.unit = control(
       "select",
       {
@@ -64,7 +70,7 @@ class View {
     this.choices.setAttribute("aria-label", "What happened there?");
     this.where = make("p", { className: "fs-where" });
     this.send = button("That is the slip", () => this.answer(), { className: "dt-compare" });
-    this.show = button("Show me", () => this.say("answer"));
+    this.show = button("Show me", () => this.say("answer", { draft: this.sheet.state.draft }));
     this.next = button("Next draft", () => this.goOn(), { className: "dt-compare" });
     this.replies = make("div", { className: "fs-replies" });
     this.replies.setAttribute("role", "status");
@@ -112,6 +118,7 @@ class View {
     const { sheet } = this;
     sheet.take(this.model.get("state"));
     const { state } = sheet;
+    this.root.dataset.draft = state.draft;
     if (sheet.key !== this.shown) {
       this.shown = sheet.key;
       this.chosen = "";
@@ -120,15 +127,8 @@ class View {
       this.tape.fresh();
       this.fillChoices();
     }
-    this.lesson.replaceChildren(
-      ...state.lessons.map(([n, titles]) =>
-        make(
-          "option",
-          { value: n, selected: n === state.lesson },
-          `${String(n).padStart(2, "0")}: ${titles}`,
-        ),
-      ),
-    );
+    if (this.wished === state.lesson) this.wished = 0;
+    this.lesson.value = this.wished || state.lesson;
     this.unit.value = this.model.get("unit");
     const many = state.slips > 1 ? "Two steps went wrong" : "One step went wrong";
     this.title.textContent = `Draft ${state.round}, ${state.title}. An imaginary hand drew this on the measures given. ${many}; all that follows was drawn on from there. Measure, choose the step, and say what happened.`;
@@ -192,8 +192,13 @@ class View {
         make("p", { className: `fs-${verdict}` }, make("b", {}, `${signs[verdict]} `), text),
       ),
     );
+    const at = document.activeElement;
     this.send.hidden = this.show.hidden = state.done;
     this.next.hidden = !state.done;
+    // who is on a key that goes is on what comes next
+    if (at && at.hidden && [this.send, this.show].includes(at)) this.next.focus({ preventScroll: true });
+    if (at && at.hidden && at === this.next)
+      this.list.querySelector("button")?.focus({ preventScroll: true });
     for (const radio of this.choices.querySelectorAll("input")) radio.disabled = state.done;
   }
   fillBoxes() {
@@ -251,10 +256,10 @@ class View {
     return radio ? radio.value : "";
   }
   answer() {
-    this.say("answer", { at: this.chosen, said: this.said() });
+    this.say("answer", { at: this.chosen, said: this.said(), draft: this.sheet.state.draft });
   }
   goOn() {
-    this.say("next");
+    this.say("next", { draft: this.sheet.state.draft });
     this.root.scrollIntoView({ block: "start" });
   }
 }

@@ -19,7 +19,7 @@ export class Sheet {
     this.values = mapped(state.drawn);
     this.wanted = mapped(state.wanted);
     this.steps = state.steps.map(([name]) => ({ name, verb: "", of: [] }));
-    this.key = `${state.lesson} ${state.round} ${state.title}`;
+    this.key = `${state.lesson} ${state.round} ${state.title} ${state.student}`;
     this.all = new Map([...this.given, ...this.values]);
   }
   /** All that is on the paper, by name. */

@@ -6,6 +6,7 @@
 import { MeasureError, readMeasure } from "./measure.js";
 import { WAYS, construct, isPoint, kindOf, unpacked } from "./geometry.js";
 import { curveOf } from "./curves.js";
+import { shownOf } from "./meanwhile.js";
 import { groupsOf, hangsFrom, measuresOf, placesOf, say } from "./sentences.js";
 import { nameOf } from "./traced.js";
 
@@ -31,6 +32,7 @@ export class Desk {
     this.truth = new Map(); // name -> what Python said of it
     this.faults = {};
     this.compared = null;
+    this.comparing = false;
     this.note = "";
     Object.assign(this, { steps: [], past: [], ahead: [], edits: 0 });
     this.take(model.get("sheet"));
@@ -264,7 +266,7 @@ export class Desk {
       this.model.send({ who: this.who, ...what });
       return true;
     } catch {
-      this.lost("The kernel of this table has ended. Go on drawing; run this cell again to hand in.");
+      this.lost("The notebook is not running. Go on drawing; run this cell again to hand in.");
       return false;
     }
   }
@@ -275,7 +277,7 @@ export class Desk {
     this.slow = setTimeout(() => {
       if (this.answered < this.seq)
         this.lost(
-          "The kernel is busy. Go on drawing: your steps are kept, and curves follow as soon as it answers.",
+          "The notebook is busy. Go on drawing: your steps are kept, and curves follow as soon as it answers.",
         );
     }, SLOW);
   }
@@ -297,8 +299,9 @@ export class Desk {
     if (this.say({ kind: "try", n: wish.n, at: wish.at, step: wish.step })) this.trying += 1;
   }
   compare() {
-    this.comparing = true;
-    if (this.say({ kind: "compare", n: this.seq })) this.tell("refresh");
+    this.comparedAt = this.edits;
+    this.comparing = this.say({ kind: "compare", n: this.seq });
+    this.tell("refresh");
   }
   hear(said) {
     if (said.who !== this.who) return;
@@ -321,9 +324,9 @@ export class Desk {
       this.tell("printed", said.printed);
     } else if (said.compared) {
       this.comparing = false;
-      this.compared = said.compared;
+      this.compared = shownOf(said.compared, this.comparedAt === this.edits);
       this.tell("refresh");
-      this.tell("announce", said.compared.said);
+      this.tell("announce", this.compared.said);
     }
   }
   settle() {

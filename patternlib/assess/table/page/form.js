@@ -75,13 +75,15 @@ export class KeptForm {
     return key;
   }
   ready() {
-    this.main.key.disabled = false;
+    this.main.key.setAttribute("aria-disabled", "false");
     this.main.key.textContent = this.main.words;
   }
   /** Send what the main key asks for; it rests until the answer is there. */
   request(kind) {
-    this.main.key.disabled = true;
+    if (this.main.key.getAttribute("aria-disabled") === "true") return;
+    this.main.key.setAttribute("aria-disabled", "true"); // it keeps the focus
     this.main.key.textContent = this.main.meanwhile;
+    this.askedAt = this.edits;
     if (!this.send(kind)) this.ready();
   }
   mine() {

@@ -31,7 +31,7 @@ export function unit(a) {
   return point(a.x / s, a.y / s);
 }
 
-export function meetLines(p, along, q, along2) {
+function meetLines(p, along, q, along2) {
   const u = unit(along),
     v = unit(along2),
     turn = cross(u, v);

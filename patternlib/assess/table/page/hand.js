@@ -13,7 +13,8 @@ const HANDLES = {
 };
 const NO_LINE = "No line runs there to trace. Rule or draw it first, then pull the wheel along it.";
 const MOVED = 6; // px: less is a tap
-const REACH = { mouse: 13, pen: 13, touch: 24 };
+const REACH = { mouse: 13, pen: 13, touch: 24 }; // px round a point
+const LINE_REACH = { mouse: 9, pen: 9, touch: 22 }; // px beside a line
 
 export class Hand {
   constructor(desk, view) {
@@ -45,7 +46,7 @@ export class Hand {
     );
     if (spot && spot.gap * this.paper.k <= reach) return { name: spot.name, kind: "point" };
     const line = this.lineUnder(on, cm);
-    if (line && line.gap * this.paper.k <= reach * 0.7) return line;
+    if (line && line.gap * this.paper.k <= (LINE_REACH[e.pointerType] || 9)) return line;
     return null;
   }
   lineUnder(on, cm) {

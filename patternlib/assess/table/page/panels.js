@@ -38,7 +38,8 @@ export class Numbers {
     this.shown = key;
     const own = desk.setup.numbers.filter(([, , , needed]) => needed),
       rest = desk.setup.numbers.filter(([, , , needed]) => !needed);
-    const parts = [this.table(own)];
+    const none = make("p", { className: "dt-soft" }, "None of your measures is needed here.");
+    const parts = [own.length || desk.setup.prints ? this.table(own) : none];
     const noted = this.noted();
     if (noted.length) parts.push(make("h5", {}, "On the paper"), this.table(noted));
     if (rest.length)
@@ -101,7 +102,8 @@ export class AskedFor {
   constructor(desk, view) {
     Object.assign(this, { desk, view });
     this.list = make("ul", { className: "dt-asked" });
-    this.button = button("Compare with the rule", () => desk.compare(), { className: "dt-compare" });
+    const compare = () => desk.comparing || desk.compare();
+    this.button = button("Compare with the rule", compare, { className: "dt-compare" });
     this.button.hidden = !!desk.setup.prints; // her own measures: there is no rule to compare with
     this.said = make("p", { className: "dt-mark" });
     this.next = make("p", { className: "dt-next" });
@@ -150,7 +152,7 @@ export class AskedFor {
     );
     this.pieces.hidden = !desk.pieces.size;
     this.pieces.replaceChildren(...[...desk.pieces.values()].map((p) => make("li", {}, p.said)));
-    this.button.disabled = !!desk.comparing;
+    this.button.setAttribute("aria-disabled", String(desk.comparing)); // it keeps the focus
     this.button.textContent = desk.comparing ? "Comparing …" : "Compare with the rule";
     this.said.textContent = compared ? compared.said : "";
     this.next.textContent = compared ? compared.next : "";

@@ -9,7 +9,7 @@ export const SQUARE_TO = "square to ";
 export const RUNNING_ON = "running on from ";
 export const TOWARD = "toward ";
 const STARTS = [SQUARE_TO, RUNNING_ON, TOWARD];
-export const wayOf = (text) => STARTS.find((start) => text.startsWith(start));
+const wayOf = (text) => STARTS.find((start) => text.startsWith(start));
 
 // "From {of0:point} go[, half-way {bend:bend}]" -> [{optional, parts: ["From ", {field, kind}, ...]}, ...]
 export function groupsOf(sentence) {
@@ -30,7 +30,7 @@ function partsOf(text) {
 export const placesOf = (verb) =>
   verb.groups.flatMap((g) => g.parts.filter((p) => p.field).map((p) => ({ ...p, optional: g.optional })));
 
-export function inputsAt(step, place) {
+function inputsAt(step, place) {
   const { of } = step;
   if (place.field.startsWith("of"))
     return of.slice(Number(place.field.slice(2)), Number(place.field.slice(2)) + 1);

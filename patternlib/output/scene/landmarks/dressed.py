@@ -9,6 +9,7 @@ from itertools import pairwise
 from ....errors import look_up
 from ....geometry import Point, fair
 from ...items import (
+    LEGEND,
     Box,
     Command,
     Handle,
@@ -27,6 +28,8 @@ from .figure import outlines
 
 ARMS = ("arm, front", "arm, back", "shoulder")
 """Lines of the figure from the side that would hide the seam."""
+SMOOTH = 0.03
+"""cm: how closely the figure's broken lines follow their curves; one sign fills a page."""
 SOFT = 0.7
 """cm from a loose fold to the line of its shadow."""
 APART, ROW = 9.0, 5.0
@@ -97,8 +100,8 @@ def _key(x: float, y: float, used: set[str], size: float) -> Iterator[Stroke | T
     for style, words in KEY:
         if style in used:
             d = _cross(x + size, y) if style == "notch" else (("M", x, y), ("L", x + 2 * size, y))
-            yield Stroke(d, style, "labels", "", words)
-            yield Text(x + 2.4 * size, y - 0.3 * size, words, 0.9 * size, "start")
+            yield Stroke(d, style, LEGEND, "", words)
+            yield Text(x + 2.4 * size, y - 0.3 * size, words, 0.9 * size, "start", layer=LEGEND)
             x += 4 * size + text_width(words, size)
 
 
@@ -121,7 +124,7 @@ def _strokes(name: str, look: Look) -> Iterator[Stroke]:
     for line, curve, twice in outlines(look.view):
         if line not in ARMS:
             words = f"figure seen from the {look.view}, {line}"
-            yield from _drawn([curve.flat(0.1)], look, "measure", words, twice=twice)
+            yield from _drawn([curve.flat(SMOOTH)], look, "measure", words, twice=twice)
     worn: Mapping[str, Row] = BIB if look.bib else TOILE[look.view]
     for line, row in {**worn, **look.moved}.items():
         both = look.view != "side" and line in ON_BOTH and (look.twice or line != "side")
@@ -167,7 +170,7 @@ def _drawn(
     twice: bool,
 ) -> Iterator[Stroke]:
     for row in rows:
-        flat = fair(row).flat(0.1) if 2 <= len(row) < 12 else [Point(*p) for p in row]
+        flat = fair(row).flat(SMOOTH) if 2 <= len(row) < 12 else [Point(*p) for p in row]
         for side in (1, -1) if twice else (1,):
             runs = list(_within([Point(side * p[0], p[1]) for p in flat], *look.levels))
             d: list[Command] = [c for run in runs for c in (("M", *run[0]), *(("L", *p) for p in run[1:]))]

@@ -13,8 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from ....garments.base import Garment
 from ....geometry import Move, Point
 from ....making import SewingStep, is_folded
-from ....making.edges import TURNED
-from ....pieces import Mark, Piece, Seam
+from ....pieces import TURNED_OVER, Mark, Piece, Seam
 from ..layers import HAIR, MIDDLE, Layer, Line, inward, moved, outline_of, sheet, way
 
 Place = tuple[str, str]
@@ -263,7 +262,7 @@ def _beyond(piece: Piece, k: int) -> BaseGeometry:
     """The room of an edge's allowance; where it is turned, also that of the corners that turn with it."""
     edge = piece.edges[k]
     room = way(edge.curve).buffer(1.05 * edge.allowance + 0.02, cap_style="flat")
-    if edge.turn not in TURNED:
+    if edge.turn not in TURNED_OVER:
         return room
     before, after = piece.edges[k - 1], piece.edges[(k + 1) % len(piece.edges)]
     rooms = [room]
