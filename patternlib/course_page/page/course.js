@@ -45,9 +45,7 @@ async function takeHome() {
   const files = await allKept();
   if (!Object.keys(files).length) return say(`Nothing is saved yet. ${SAVE}`);
   download(`course-work-${safe(learner(files)) || "mine"}-${today()}.zip`, zipped(files));
-  say(
-    `One .zip holds your ${many(files)}. Keep it on a USB stick or in your own folder.`,
-  );
+  say(`One .zip holds your ${many(files)}. Keep it on a USB stick or in your own folder.`);
 }
 
 async function handIn() {
