@@ -20,7 +20,7 @@ from patternlib.errors import PatternError, ValueAtFault
 from patternlib.garments import make, style_values
 from patternlib.garments.base import Garment
 from patternlib.geometry import Point, line
-from patternlib.output.items import Handle, Stroke, Text, text_width
+from patternlib.output.items import Handle, Stroke, Text, item_box, join_boxes, text_width
 from patternlib.output.layout import sheet_width, shelves
 from patternlib.output.lettering.sizes import wrapped
 from patternlib.output.lettering.space import Space
@@ -33,6 +33,7 @@ from patternlib.output.scene import (
     piece_scene,
     plan_scene,
     replayed,
+    side_by_side,
 )
 from patternlib.output.scene.pieces import DOUBLE
 from patternlib.output.scene.replaying import NOTHING
@@ -521,6 +522,21 @@ def test_plans_stand_side_by_side(lettering):
     split = (titles["front plan"] + titles["back plan"]) / 2
     right_of_front = max(c[-2] for s in strokes(scene) if s.title in front and s.d[0][1] < split for c in s.d)
     assert right_of_front < min(c[-2] for s in strokes(scene) for c in s.d if c[-2] > split)
+
+
+def test_scenes_stand_in_rows():
+    """Three in a row, each row's tops level, nothing on anything else."""
+    garment = pinafore("12")
+    scenes = [piece_scene(garment[name]) for name in ("bib", "strap", "back yoke", "back pocket")]
+    one, rows = side_by_side(*scenes), side_by_side(*scenes, columns=3)
+    assert one.bounds[2] > rows.bounds[2] and one.bounds[1] > rows.bounds[1]
+    boxes = [
+        join_boxes(item_box(s) for s in strokes(rows) if s.piece == name)
+        for name in ("bib", "strap", "back yoke", "back pocket")
+    ]
+    assert boxes[3][3] < min(box[1] for box in boxes[:3]) and boxes[3][0] < boxes[0][2]
+    for (_, _, right, _), (left, _, _, _) in pairwise(boxes[:3]):
+        assert right < left
 
 
 def test_names_are_those_of_the_lines_that_stay():

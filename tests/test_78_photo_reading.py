@@ -407,7 +407,7 @@ def test_without_the_packages_a_sentence_says_what_to_install():
         "except PatternError as said:\n    print(said)\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert "opencv-python-headless" in done.stdout and "'.[photo]'" in done.stdout
+    assert "opencv-python-headless" in done.stdout and '".[photo]"' in done.stdout
 
 
 def test_the_packages_are_not_loaded_before_they_are_needed():

@@ -333,7 +333,7 @@ def test_without_the_package_and_in_the_browser_one_sentence_says_what_to_do(mon
     there = importlib.util.find_spec
     monkeypatch.setattr(importlib.util, "find_spec", lambda name: None if name == "cv2" else there(name))
     said = missing()
-    assert "needs the package opencv-python-headless" in said and "python -m pip install '.[photo]'" in said
+    assert "needs the package opencv-python-headless" in said and 'python -m pip install ".[photo]"' in said
     assert PaperForm("02a", student=STUDENT, folder=tmp_path).setup["photograph"] == said
     answer, _ = desk().answer({"do": "part", "part": 0, "of": 1}, [b"x"])
     assert answer["fault"] == said

@@ -15,6 +15,7 @@ from patternlib.garments.toile import HEM, OPENING, WIDE, make_toile
 from patternlib.output.items import Stroke, flat_path, item_box, join_boxes
 from patternlib.output.scene.landmarks import sign_scene, signs_scene
 from patternlib.output.scene.landmarks.creases import LOOKS
+from patternlib.output.svg import as_svg
 from patternlib.own_measures import own_changes
 from patternlib.survey import measures
 
@@ -29,7 +30,12 @@ def test_the_board_draws_every_sign_and_says_what_to_do(of):
     picture = board.draw({"sign": of.name, "pinch": min(of.start, 2.0)})
     said = {finding.where: finding.text for finding in picture.findings}
     assert said["you see"] == of.seen and said["on the paper"] == of.paper
-    assert picture.scene.items
+    packed = board._packer.pack(picture)
+    used = {item[1] for item in packed["items"].values() if item[0] == 0} & {*CREASES, "placement"}
+    words = dict(packed["legend"])  # below the sheet, at any width
+    assert used == words.keys() - {"notch"} and all(words.values())
+    assert not any(item[2] == "legend" for item in packed["items"].values())
+    assert all(said in as_svg(picture.scene) for said in words.values()), "a still picture has them, too"
     if of.bodice or of.skirt:
         assert "agree" in said["seams"]
         first, *moves = board._steps_of({**board.values, "sign": float(SIGNS.index(of))})

@@ -148,6 +148,49 @@ def test_the_sentence_stays_at_the_foot_of_a_telephone(lab, browser):
     assert sentence["y"] + sentence["height"] <= 1000 and sentence["y"] > paper["y"] + 150
 
 
+SMALL = """root => [...root.querySelectorAll("button, select, input, summary, .dt-offer, .dt-hitpoint")]
+  .filter((e) => e.checkVisibility({ checkVisibilityCSS: true }))
+  .map((e) => [e.textContent || e.value || e.tagName, e.getBoundingClientRect()])
+  .filter(([, r]) => r.width && (r.width < 43.9 || r.height < 43.9))
+  .map(([name, r]) => `${name} ${r.width}x${r.height}`)"""
+RING = """() => { const e = document.activeElement, s = getComputedStyle(e), r = e.getBoundingClientRect();
+  let cut = false;
+  for (let p = e.parentElement; p && !p.matches(".draft-table"); p = p.parentElement) {
+    const b = p.getBoundingClientRect();
+    cut ||= getComputedStyle(p).overflowX !== "visible" && (r.left - 3 < b.left || r.right + 3 > b.right);
+  }
+  return [!!e.closest(".draft-table"), e.textContent || e.dataset.place, s.outlineStyle, s.outlineWidth, cut];
+}"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("width", [390, 1280])
+def test_every_control_is_large_enough_for_a_finger(lab, browser, width):
+    """44 px, with each place in work and what it offers; WCAG 2.2, success criterion 2.5.5, from memory."""
+    table = open_table(lab, browser, "06a", student="eva", width=width, touch=True)
+    root = table.root
+    for details in root.locator("details").all():
+        details.evaluate("e => { e.open = true; }")
+    for verb in root.locator(".dt-verbs button").all_inner_texts():
+        root.locator(".dt-verbs").get_by_role("button", name=verb, exact=True).evaluate("e => e.click()")
+        for field in root.locator(".dt-field").all():
+            field.evaluate("e => e.focus({ preventScroll: true })")
+            assert root.evaluate(SMALL) == []
+
+
+@pytest.mark.slow
+def test_the_focus_is_seen_on_every_control(lab, browser):
+    table = open_table(lab, browser, "06a", student="eva")
+    table.root.locator(".dt-paper").evaluate("e => e.focus()")
+    table.page.keyboard.press("Tab")
+    seen = []
+    while (stop := table.page.evaluate(RING))[0]:
+        seen.append(stop[1])
+        assert stop[2:] == ["solid", "3px", False], stop
+        table.page.keyboard.press("Tab")
+    assert len(seen) > 25 and "Compare with the rule" in seen
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("width", [390, 1280])
 def test_no_name_on_the_paper_lies_on_another(lab, browser, width):

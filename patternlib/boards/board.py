@@ -2,7 +2,8 @@
 
 The state of a board is in its traits: `values`, `step`, `unit`, `hidden`, `error` and the last whole
 `picture`. While the hand moves, the page asks for pictures by message and gets differences against the last
-whole picture; when the hand lets go it says so, and values, whole picture and still picture follow.
+whole picture; when the hand lets go it says so, and values and whole picture follow. The page asks for the
+still picture once the hand has been away for a while.
 """
 
 from __future__ import annotations
@@ -270,7 +271,7 @@ class Board(anywidget.AnyWidget):
         self._places = places
         self.error = ""
         self.picture = {"n": self._whole, "by": by, "error": "", "all": {**whole, "layout": self._layout}}
-        self._renew_still()
+        self._renew_still(now=by in ("", "unit"))
 
     def _beside(
         self, values: Mapping[str, float], step: int, places: Mapping[str, tuple[float, float]]
@@ -290,11 +291,11 @@ class Board(anywidget.AnyWidget):
         finally:
             self._held, self._moving = {}, False
 
-    def _renew_still(self, _change: Any = None) -> None:
+    def _renew_still(self, _change: Any = None, *, now: bool = True) -> None:
         # without a page nobody has moved anything, and a run without one must give the same outputs each time
         if self._has_page:
             memory.leave(self._cell, self._state())
-            for still in self._stills:
+            for still in self._stills if now else ():  # the page asks later: it would hold up the next press
                 still.update(self._still_picture(), metadata=self._metadata())
 
     def _state(self) -> dict[str, Any]:
@@ -336,6 +337,8 @@ class Board(anywidget.AnyWidget):
             self.send({"who": said["who"], "ahead": said["n"], "on": self._whole, "got": got})
         elif kind == "rest":
             self._rest(said)
+        elif kind == "still":
+            self._renew_still()
         elif kind == "here":
             self.send({"who": said["who"], "here": True})
 

@@ -16,7 +16,7 @@ from functools import cached_property
 from typing import Any
 
 from ..checking import Finding
-from ..output.items import Handle, Stroke, Text
+from ..output.items import LEGEND, Handle, Stroke, Text
 from ..output.kept import keep_results
 from ..output.scene import Scene
 
@@ -138,18 +138,22 @@ class Packer:
         packed: dict[str, list] = {}
         count: dict[str, int] = {}
         for item in picture.scene.items:
+            if not isinstance(item, Handle) and item.layer == LEGEND:
+                continue  # the page writes it below the sheet, where it has room
             stem, entry = pack_handle(item) if isinstance(item, Handle) else pack_item(item)
             nth = count.get(stem, 0)
             count[stem] = nth + 1
             key = self._keys.setdefault(f"{stem}#{nth}", str(len(self._keys)))
             packed[key] = entry
         x0, y0, x1, y1 = picture.scene.bounds
+        legend = (i for i in picture.scene.items if isinstance(i, Stroke) and i.layer == LEGEND)
         out: dict[str, Any] = {} if picture.findings is None else {"findings": pack_findings(picture, worded)}
         return out | {
             "items": packed,
             "facts": {name: pack_fact(fact) for name, fact in picture.facts.items()},
             "box": [round(x0 * FINE), round(-y1 * FINE), round(x1 * FINE), round(-y0 * FINE)],
             "title": picture.scene.title,
+            "legend": [[line.style, line.title] for line in legend],
         }
 
 

@@ -121,7 +121,7 @@ def _title(notebook: Path) -> str:
 
 
 def _run(command: list[str], where: Path) -> None:
-    made = subprocess.run(command, cwd=where, capture_output=True, text=True)
+    made = subprocess.run(command, cwd=where, capture_output=True, encoding="utf-8", errors="replace")
     if made.returncode:
         last = "\n".join((made.stderr or made.stdout).strip().splitlines()[-5:])
         raise PatternError(f"The page cannot be built: {last}")

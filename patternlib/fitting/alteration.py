@@ -77,7 +77,10 @@ def alteration_board(
         moves = (step for altered in made for step in replayed(altered.moves, unit=unit))
         return (_as_it_is(made), *(BoardStep(*step) for step in moves)) if made else ()
 
-    return Board(redraw, sliders, title="From the sign to the paper", steps=steps, notes=7)
+    return Board(
+        redraw, sliders, title="From the sign to the paper", steps=steps, notes=7,
+        hidden=("start",),  # the block as it was is drawn already, and the halves stand as wide as they are
+    )  # fmt: skip
 
 
 ALL_AGREES = "every seam was walked again: side seams, shoulders and darts agree, and all corners are square."

@@ -19,6 +19,8 @@ from .styles import LETTERINGS
 Command = tuple
 """('M', x, y), ('L', x, y), ('C', x1, y1, x2, y2, x, y) or ('Z',), cm."""
 Box = tuple[float, float, float, float]
+LEGEND = "legend"
+"""The layer of samples of lines with what they mean; a board writes it below its sheet."""
 
 
 @dataclass(frozen=True, slots=True)

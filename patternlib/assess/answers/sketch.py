@@ -114,12 +114,10 @@ def scale(box: Box) -> float:
     return min(WIDTH / (box[2] - box[0]), HIGHEST / (box[3] - box[1]))
 
 
-def figures(pictures: Iterable[tuple[str, Box, Callable[[float], Sketch]]], *, size: float = 1.0) -> str:
-    """Pictures as HTML, those of one box in one scale: (title, box, what draws it for lettering in cm).
-
-    size: 1 lets two stand side by side in a notebook.
-    """
-    drawn = [(title, box, draw, *_fitted(box, draw, size)) for title, box, draw in pictures]
+def figures(pictures: Iterable[tuple[str, Box, Callable[[float], Sketch]]]) -> str:
+    """Pictures as HTML, those of one box in one scale: (title, box, what draws it for lettering in cm). Two
+    stand side by side in a notebook."""
+    drawn = [(title, box, draw, *_fitted(box, draw)) for title, box, draw in pictures]
     least = {box: min(px for _, b, _, px, _ in drawn if b == box) for _, box, *_ in drawn}
     return "".join(
         _figure(items if px == least[box] else draw(LETTERS / least[box]).items(), title, box, least[box])
@@ -127,15 +125,15 @@ def figures(pictures: Iterable[tuple[str, Box, Callable[[float], Sketch]]], *, s
     )
 
 
-def _fitted(box: Box, draw: Callable[[float], Sketch], size: float) -> tuple[float, list[Stroke | Text]]:
+def _fitted(box: Box, draw: Callable[[float], Sketch]) -> tuple[float, list[Stroke | Text]]:
     """The scale, px a cm, at which a drawing and its lettering are not too wide, and what is then drawn."""
-    px, widest = scale(box) * size, WIDEST * size
+    px = scale(box)
     for _ in range(4):
         items = draw(LETTERS / px).items()
         left, _, right, _ = _with_room(box, items)
-        if (right - left) * px <= widest:
+        if (right - left) * px <= WIDEST:
             break
-        px *= max(0.97 * widest / ((right - left) * px), 0.6)
+        px *= max(0.97 * WIDEST / ((right - left) * px), 0.6)
     return px, items
 
 

@@ -33,8 +33,8 @@ from . import class_marking
 from .changes import OTHER_DRAFT, note_changes
 from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project, with_criteria
-from .folder import alone_in, sweep_rooms
-from .marks import keep
+from .folder import alone_in, can_be_written, sweep_rooms
+from .marks import OWN_FILE, keep
 from .outcome import (
     CRITERIA_FILE,
     AnotherClass,
@@ -173,6 +173,7 @@ def _assess(options: argparse.Namespace) -> None:
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
     with alone_in(out):
+        can_be_written(path for path in out.glob("*.csv") if path.name != OWN_FILE)
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
         learners = only_this_class(state, how, out)

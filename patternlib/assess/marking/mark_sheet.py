@@ -34,8 +34,7 @@ def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: b
     most = {e: sum(marks for part, marks in parts.items() if column(part) == e) for e in exercises}
     if PROJECT in most:
         most[PROJECT] = float(HIGHEST * len(criteria()))
-    listed = [s for s in register.students.values() if not group or folded(s.group) == folded(group)]
-    students = {folded(s.id): s.id for s in listed}
+    students = {who: student.id for who, student in register.of_group(group).items()}
     for row in rows:  # with a register, what is nobody's in it has no line
         if row.exercise and (row.judged is not None or row.criterion) and not register:
             students.setdefault(folded(row.student), row.student)

@@ -6,6 +6,7 @@ const EDGE = 22; // px kept free round the drawing
 const HEAD = 62; // px kept free above it, where a refusal finds room; less on a low sheet
 const head = (height) => Math.min(HEAD, 0.17 * height);
 const SHORTEST = 300; // px: height of a sheet
+const NARROW = [220, 0.85]; // px; on a telephone a wide drawing leaves its room to the controls below it
 const TALLEST = 560;
 
 export class Lens {
@@ -27,7 +28,8 @@ export class Lens {
   /** Height in px that a drawing needs at a width; most: what there is room for. */
   heightFor(width, [x0, y0, x1, y1], most = TALLEST) {
     const wanted = ((width - 2 * EDGE) * (y1 - y0)) / (x1 - x0) + EDGE + HEAD;
-    return Math.round(Math.min(clamp(wanted, SHORTEST, TALLEST), most));
+    const least = Math.min(SHORTEST, Math.max(NARROW[0], NARROW[1] * width));
+    return Math.round(Math.min(clamp(wanted, least, TALLEST), most));
   }
   /** Take a new size; what was in the middle stays there. */
   resize(width, height, box) {

@@ -82,16 +82,17 @@ export function stepRow(desk, aims) {
   aims(el, axes);
   const show = () => {
     const last = desk.lastStep();
+    const at = Math.min(desk.step, last - 1); // another drawing may have fewer steps
     range.max = last;
-    range.value = desk.step || last;
-    count.textContent = desk.step ? `${desk.step} of ${last - 1}` : "finished";
-    range.setAttribute("aria-valuetext", desk.step ? `step ${desk.step} of ${last - 1}` : "finished drawing");
+    range.value = at || last;
+    count.textContent = at ? `${at} of ${last - 1}` : "finished";
+    range.setAttribute("aria-valuetext", at ? `step ${at} of ${last - 1}` : "finished drawing");
   };
   const read = () => {
     const step = desk.current?.step;
     if (!step) return;
     text.textContent = step[0] ? step[1] : "The finished drawing.";
-    range.max = desk.lastStep();
+    if (Number(range.max) !== desk.lastStep()) show();
   };
   return { el, show, read, stop: () => player.stop() };
 }

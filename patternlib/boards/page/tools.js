@@ -133,6 +133,30 @@ export class Tools {
   }
 }
 
+const SAMPLE = "M1 5H45",
+  CROSS = "M18 0L28 10M28 0L18 10";
+const sample = (style) => {
+  const el = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
+  const d = style === "notch" ? CROSS : SAMPLE;
+  el.append(draw("path", { d, class: "db-line", "data-style": style }));
+  return el;
+};
+
+/** What a few lines of a picture mean, always in sight below it. */
+export class Legend {
+  constructor() {
+    this.el = make("div", { className: "db-keylist db-legend", role: "group", hidden: true });
+    this.el.setAttribute("aria-label", "What the lines mean");
+  }
+  offer(picture) {
+    const legend = picture?.legend ?? [];
+    if (legend === this.offered) return;
+    this.offered = legend;
+    this.el.hidden = !legend.length;
+    this.el.replaceChildren(...legend.map(([style, words]) => make("div", {}, sample(style), ` ${words}`)));
+  }
+}
+
 /** A key to the lines of the picture. lines: {style: words}; groups: [[title, styles]]. */
 export class LineKey {
   constructor({ lines, groups }) {
@@ -147,9 +171,7 @@ export class LineKey {
     this.el = make("details", { className: "db-key" }, summary, ...this.groups.map(({ el }) => el));
   }
   row(style, words) {
-    const sample = draw("svg", { width: 46, height: 10, "aria-hidden": "true" });
-    sample.append(draw("path", { d: "M1 5H45", class: "db-line", "data-style": style }));
-    const row = make("div", {}, sample, ` ${words}`);
+    const row = make("div", {}, sample(style), ` ${words}`);
     this.rows.set(style, row);
     return row;
   }

@@ -8,7 +8,7 @@ import { stepRow } from "./replay.js";
 import { valueRow } from "./rows.js";
 import { Sheet } from "./sheet.js";
 import { Table } from "./table.js";
-import { LineKey, Tools } from "./tools.js";
+import { Legend, LineKey, Tools } from "./tools.js";
 import { sayPicture } from "./words.js";
 
 export class View {
@@ -24,11 +24,13 @@ export class View {
     this.steps = setup.steps ? stepRow(desk, aims) : null;
     this.rows = sliders.map((_, i) => valueRow(desk, i, aims));
     this.lineKey = new LineKey(setup);
+    this.legend = new Legend();
     this.table = new Table();
     this.pins = new Pins(desk);
     const controls = [...this.rows.map((row) => row.el), this.lineKey.el];
     const body = [
       this.sheet.el,
+      this.legend.el,
       this.pins.el,
       this.table.el,
       ...(this.steps ? [this.steps.el] : []),
@@ -73,6 +75,7 @@ export class View {
     }
     this.tools.offer();
     this.lineKey.offer(this.desk.current);
+    this.legend.offer(this.desk.current);
     this.pins.read();
     this.steps?.read();
   }
@@ -85,6 +88,10 @@ export class View {
   rested() {
     const rested = this.desk.atRest() ? "yes" : "no";
     if (this.root.dataset.rested !== rested) this.root.dataset.rested = rested;
+  }
+  /** The hand takes hold or moves. */
+  hold() {
+    this.sheet.glide.stop();
   }
   /** The hand rests; a screen reader is not flooded while it moves. */
   settle() {

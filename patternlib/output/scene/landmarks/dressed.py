@@ -9,6 +9,7 @@ from itertools import pairwise
 from ....errors import look_up
 from ....geometry import Point, fair
 from ...items import (
+    LEGEND,
     Box,
     Command,
     Handle,
@@ -99,8 +100,8 @@ def _key(x: float, y: float, used: set[str], size: float) -> Iterator[Stroke | T
     for style, words in KEY:
         if style in used:
             d = _cross(x + size, y) if style == "notch" else (("M", x, y), ("L", x + 2 * size, y))
-            yield Stroke(d, style, "labels", "", words)
-            yield Text(x + 2.4 * size, y - 0.3 * size, words, 0.9 * size, "start")
+            yield Stroke(d, style, LEGEND, "", words)
+            yield Text(x + 2.4 * size, y - 0.3 * size, words, 0.9 * size, "start", layer=LEGEND)
             x += 4 * size + text_width(words, size)
 
 
