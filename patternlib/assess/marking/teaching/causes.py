@@ -234,7 +234,7 @@ def progress(answers: Sequence[Answer], due: Iterable[Due]) -> list[Week]:
 
 
 def weeks_of(answers: Iterable[Answer], due: Iterable[Due]) -> dict[str, str]:
-    """The week of each exercise: the last day on which it was due; its lesson where no day is known at all."""
+    """The week of each exercise: the last day on which it was due; its lesson where no day is known."""
     handed_in = {a.record.exercise for a in answers}
     days = {d.exercise: d.when[:10] for d in sorted(due, key=lambda d: d.when) if d.exercise in handed_in}
     return {e: days.get(e, "no day") if days else f"lesson {e[:2]}" for e in handed_in}
