@@ -14,8 +14,9 @@ from patternlib.output.items import Stroke, Text
 from patternlib.output.lettering.taken import texts_for_screen
 from patternlib.output.scene import draft_scene
 from patternlib.output.scene.base import TALL, WIDE
+from patternlib.output.scene.garments import sheet_scene
 from patternlib.own_measures import own_sleeve
-from tests.drawn import path_lines
+from tests.drawn import cut_area, path_lines
 
 
 def texts(scene) -> list[Text]:
@@ -71,3 +72,19 @@ def test_a_draft_is_looked_at_round_some_of_its_lines():
     assert {"cap top", "back underarm", "front underarm"} <= {text.text for text in texts(frame)}
     with pytest.raises(UnknownName):
         draft_scene(draft, around=("cap tap",))
+
+
+@pytest.mark.parametrize("name", garment_names())
+def test_names_on_a_board_lie_on_no_other_piece(name):
+    """Plans beside pieces in the room of a board: neither names of pieces nor of points at the rim."""
+    garment = make(name, chart("course").body("12"), size="12", date="2026-11-26")
+    points = (("front plan", "side hem"), ("back plan", "side hem"))
+    scene = sheet_scene(garment, handles={at: ("", {}) for at in points})
+    x0, y0, x1, y1 = scene.bounds
+    shown = texts_for_screen(scene.items, min(706 / (x1 - x0), 480 / (y1 - y0)))
+    named = {word for text in shown for word in text.text.split(" · ")}
+    assert len({piece.name for piece in garment.pieces} - named) <= 1  # one may find no room so small
+    for text in shown:
+        others = [piece.name for piece in garment.pieces if piece.name != text.piece]
+        on = [other for other in others if cut_area(scene, other).intersects(Polygon(text.corners()))]
+        assert not on, (text.text, on)

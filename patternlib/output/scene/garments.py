@@ -28,7 +28,7 @@ MARGIN = 1.0
 
 NAMED = 25.0
 """cm: a piece narrower than this has its name beside it on a sheet with plans, which takes as much room."""
-NARROW = 1.15
+NARROW = 1.2
 """Plans and pieces on one sheet are lettered for a page this many times narrower than one drawing has."""
 
 Places = Mapping[str, tuple[float, float]]
@@ -123,15 +123,17 @@ def plan_scene(
     across: dict[str, tuple[float, float]] = {}
     for name, drawn in sheets.items():
         x0, y0, x1, _ = around[name]
-        headed = text_width(name, 1.5 * size, bold=True) - (x1 - x0)
+        heads = _heads(name)
+        headed = max(text_width(line, 1.5 * size, bold=True) for line in heads) - (x1 - x0)
         x0, x1 = x0 - max(headed, 0.0) / 2, x1 + max(headed, 0.0) / 2
         dx = boxes[-1][2] + apart - x0 if boxes else 0.0
         across[name] = (places or {}).get(name, (dx, 0.0))
         dx = across[name][0]
         items += [shifted(item, dx) for item in drawn]
-        head = Text((x0 + x1) / 2 + dx, top, name, 1.5 * size, "middle", 0.0, "labels", "heading")
-        items.append(head)
-        boxes.append((x0 + dx, y0, x1 + dx, top + 1.5 * size))
+        for k, line in enumerate(reversed(heads)):
+            at = (x0 + x1) / 2 + dx, top + 1.8 * k * size
+            items.append(Text(*at, line, 1.5 * size, "middle", 0.0, "labels", "heading"))
+        boxes.append((x0 + dx, y0, x1 + dx, top + (1.8 * len(heads) - 0.3) * size))
         for (plan, step), (words, moves) in (handles or {}).items():
             if plan == name:
                 p = drafts[name][step]
@@ -145,6 +147,13 @@ def plan_scene(
         x0 -= _name_room(first, labels, size, -1)
         x1 += _name_room(last, labels, size, 1)
     return Scene(tuple(items), title, (x0, y0, x1, y1), across)
+
+
+def _heads(name: str) -> list[str]:
+    """The heading of a plan, a long one on two lines."""
+    words = name.split()
+    half = (len(words) + 1) // 2
+    return [name] if len(words) < 4 else [" ".join(words[:half]), " ".join(words[half:])]
 
 
 def _name_room(draft: Draft, labels: frozenset[str], size: float, side: int) -> float:

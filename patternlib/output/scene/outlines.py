@@ -78,15 +78,24 @@ def outline_scene(
         for known, curve in (*more, *(edge for outline in outlines for edge in outline.edges)):
             if known == name:
                 words = f"{name}: {write_length(curve.length, unit)}"
-                text = taken.write(_beside(curve, words, size), over_lines=True)
+                others = [edge for outline in outlines for _, edge in outline.edges if edge is not curve]
+                text = taken.write(_beside(curve, words, size, others), over_lines=True)
                 texts += [text] if text else []
     box = join_boxes([box, *map(item_box, texts)])
     wide = (box[0] - 1, box[1] - 1, box[2] + 1, box[3] + 1)
     return Scene((*strokes, *texts), title or ", ".join(measures) or "an outline", wide)
 
 
-def _beside(curve: Curve, words: str, size: float) -> Iterator[Text]:
-    """Places for the words of an edge, the best first: near its middle, inside before outside."""
+def _away(curve: Curve, spot: Point) -> float:
+    """About how far a place lies from a curve, cm."""
+    return min(curve.at(curve.length * k / 24).distance(spot) for k in range(25))
+
+
+def _beside(curve: Curve, words: str, size: float, others: Sequence[Curve]) -> Iterator[Text]:
+    """Places for the words of an edge, the best first: near its middle, inside before outside.
+
+    None lies nearer to one of the other edges.
+    """
     for far in (0.6, 1.4, 2.6, 4.0):
         for share in (0.5, 0.3, 0.7, 0.15, 0.85):
             at, way = curve.at(curve.length * share), curve.direction(curve.length * share)
@@ -94,4 +103,9 @@ def _beside(curve: Curve, words: str, size: float) -> Iterator[Text]:
                 x, y = at + side * (far * size)
                 anchor = "start" if side.x > 0.5 else "end" if side.x < -0.5 else "middle"
                 lower = 0.7 * size if side.y < -0.5 else 0.3 * size if abs(side.y) <= 0.5 else 0.0
-                yield Text(x, y - lower, words, size, anchor, 0.0, "measures", "label")
+                text = Text(x, y - lower, words, size, anchor, 0.0, "measures", "label")
+                low, high = text.corners()[0], text.corners()[2]
+                middle = Point((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
+                own = _away(curve, middle)
+                if all(_away(other, middle) >= own for other in others):
+                    yield text
