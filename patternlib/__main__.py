@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -306,6 +307,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     Where the reader of what is printed stops reading, as `head` does, the rest goes nowhere and all is well.
     """
+    for stream in (sys.stdout, sys.stderr):  # Windows writes into a file what its old alphabets have
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     try:
         try:
             return _run(list(sys.argv[1:] if argv is None else argv))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from pathlib import Path
 
 from .errors import PatternError
 
@@ -26,8 +28,22 @@ def extra_needed(what: str, package: str) -> str:
     extra, installed = EXTRAS[package]
     return (
         f"{what} needs the package {installed}, which is missing here. Install what is needed for it with "
-        f"python -m pip install '.[{extra}]' in the folder of the course (about 110 MB to download)."
+        f'{python_here()} -m pip install ".[{extra}]" in the folder of the course (about 110 MB to download).'
     )
+
+
+def python_here() -> str:
+    """How the Python that runs now is called in a command, from the folder in which it was started.
+
+    >>> python_here().rpartition("/")[2][:6]
+    'python'
+    """
+    if not sys.executable:  # in a browser
+        return "python"
+    called = Path(sys.executable.removesuffix(".exe"))
+    with suppress(ValueError):
+        called = called.relative_to(Path.cwd())
+    return f'"{called}"' if " " in str(called) else str(called)
 
 
 @contextmanager

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 from numbers import Real
 from typing import TypeAlias
 
@@ -193,6 +194,12 @@ def shown(value: object) -> str:
         return f"{value:g}" if not abs(value) > 1e300 else "so large a number" if value < math.inf else "inf"
     if value is None:
         return "nothing"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Mapping):
+        return "a table"
+    if isinstance(value, list | tuple):
+        return "a list"
     kind = type(value).__name__
     return f"{'an' if kind[0] in 'aeiouAEIOU' else 'a'} {kind}"
 

@@ -56,7 +56,7 @@ class Peak:
 
     def _sizes(self, pid: int):
         try:
-            status = Path(f"/proc/{pid}/smaps_rollup").read_text()
+            status = Path(f"/proc/{pid}/smaps_rollup").read_text(encoding="utf-8")
             yield int(status.split("Pss:")[1].split()[0]) / 1000
             for task in Path(f"/proc/{pid}/task").iterdir():
                 for child in (task / "children").read_text().split():

@@ -215,28 +215,40 @@ class Hand:
 
 
 def account(data: dict) -> dict:
-    """{'ms', 'exact ms'}: of each input; 'rate', 'asked': pictures and inputs a second, first to last input.
+    """Waits of each input, ms, and 'rate', 'asked': pictures and inputs a second, first to last input.
 
-    A picture belongs to the last input before it that asked for its value; the inputs before that one are
-    answered by it too.
+    'ms': from the event's stamp to the painted picture; 'heard ms': from when the page heard of the event;
+    'told ms': from the stamp until a message of the frame arrived, as all tables before this one had it;
+    'exact ms': to the painted picture of Python. A picture belongs to the last input before it that asked
+    for its value; the inputs before that one are answered by it too.
     """
     inputs = data["inputs"]
     out: dict = {}
-    for name, key in (("shown", "ms"), ("exact", "exact ms")):
+    for name, key, then, begun in (
+        ("shown", "ms", 1, 1),
+        ("shown", "heard ms", 1, 2),
+        ("shown", "told ms", 2, 1),
+        ("exact", "exact ms", 1, 1),
+    ):
         seen = []
-        for value, at in data[name]:
-            asked = [n for n, (v, stamp) in enumerate(inputs) if abs(v - value) < 1e-3 and stamp <= at]
+        for entry in data[name]:
+            asked = [
+                n for n, (v, stamp, _) in enumerate(inputs) if same(v, entry[0]) and stamp <= entry[then]
+            ]
             if asked:
-                seen.append((asked[-1], at))
-        waits = []
-        for n, (_, stamp) in enumerate(inputs):
-            later = [at for p, at in seen if p >= n and at >= stamp]
+                seen.append((asked[-1], entry[then]))
+        out[key] = []
+        for n, one in enumerate(inputs):
+            later = [at for p, at in seen if p >= n and at >= one[1]]
             if later:
-                waits.append(min(later) - stamp)
-        out[key] = waits
-        if name == "shown" and len(inputs) > 4:
+                out[key].append(max(0.0, min(later) - one[begun]))
+        if key == "ms" and len(inputs) > 4:
             first, last = inputs[0][1], inputs[-1][1]
             pictures = sum(1 for _, at in seen if first <= at <= last + 20)
             out["rate"] = pictures / (last - first) * 1000
             out["asked"] = len(inputs) / (last - first) * 1000
     return out
+
+
+def same(a: float, b: float) -> bool:
+    return abs(a - b) < 1e-3

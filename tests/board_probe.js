@@ -1,5 +1,7 @@
 // Notes in the page when the hand asked for a value (the event's own time stamp) and when a picture of that
-// value was painted; `exact`: when the picture was that of Python and not one blended in the page.
+// value was painted; `exact`: when the picture was that of Python and not one blended in the page. A frame has
+// been painted when a message sent in it arrives, or when the next frame begins: while a hand moves, the browser
+// lets frames and the hand go first, and messages have come up to 150 ms after their frame was handed on.
 () => {
   const probe = { inputs: [], shown: [], exact: [], index: 0 };
   window.probe = probe;
@@ -24,17 +26,22 @@
     }
     return img.complete && img.naturalWidth && values ? values[probe.index] : null;
   };
+  const unpainted = [];
   const enter = (list, value) => {
     if (list.length && list.at(-1)[0] === value) return;
-    const entry = [value, 0];
+    const entry = [value, 0, 0]; // painted, and when the message came
     list.push(entry);
     const channel = new MessageChannel(); // after this frame has been painted
     channel.port1.onmessage = () => {
-      entry[1] = performance.now();
+      entry[2] = performance.now();
+      entry[1] ||= entry[2];
     };
+    unpainted.push(entry);
     channel.port2.postMessage(0);
   };
   const frame = () => {
+    const begun = performance.now();
+    for (const entry of unpainted.splice(0)) entry[1] ||= begun;
     const value = drawn();
     if (value !== null && !Number.isNaN(value)) {
       enter(probe.shown, value);
@@ -49,7 +56,7 @@
     const value = asked();
     if (value === last) return;
     last = value;
-    probe.inputs.push([value, stamp]);
+    probe.inputs.push([value, stamp, performance.now()]); // asked, and when the page heard of it
   };
   for (const kind of [
     "pointerdown",

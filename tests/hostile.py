@@ -103,8 +103,11 @@ def files() -> dict[str, tuple[bytes, str]]:
         "list.ipynb": (b"[]", "not a notebook"),
         "old-version.ipynb": (text(notebook(version=3)), "version 3"),
         "picture.ipynb": (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\xff\xfe", "not a text file"),
-        "nan.ipynb": (good.replace(b'"points": {', b'"points": {"x": [NaN, 1], ', 1), "NaN"),
-        "infinity.ipynb": (good.replace(b'"points": {', b'"points": {"x": [-Infinity, 1], ', 1), "Infinity"),
+        "nan.ipynb": (good.replace(b'"points": {', b'"points": {"x": [NaN, 1], ', 1), "without end"),
+        "infinity.ipynb": (
+            good.replace(b'"points": {', b'"points": {"x": [-Infinity, 1], ', 1),
+            "without end",
+        ),
         "huge-number.ipynb": (good.replace(b'"points": {', b'"points": {"x": [1e999, 1], ', 1), ""),
         "far-away.ipynb": (text(notebook(_first_points(a_record, [1e300, 0]))), "cannot be used"),
         "deep.ipynb": (
@@ -119,7 +122,7 @@ def files() -> dict[str, tuple[bytes, str]]:
         "other-version.ipynb": (text(notebook(changed(a_record, version=9))), "version"),
         "unknown-exercise.ipynb": (text(notebook(changed(a_record, exercise="99z"))), "99z"),
         "doubled.ipynb": (good.replace(b'"way": ', b'"way": "paper", "way": ', 1), "twice"),
-        "record-is-text.ipynb": (text(notebook("no record")), "not plain JSON"),
+        "record-is-text.ipynb": (text(notebook("no record")), "is damaged"),
         "empty-notebook.ipynb": (text(notebook(cells=())), "empty"),
         "unanswered.ipynb": (text(notebook(cells=("# your answer here",))), "not begun"),
         "bomb.zip": (_zipped({"bomb.ipynb": b" " * 15_000_000}), "swells"),

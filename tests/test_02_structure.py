@@ -93,9 +93,10 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
         "seen", "child", "looking", "lengths", "drafts", "contact_sheet", "waiting", "trial",
     ),
     "assess/marking": (
-        "marks", "evidence", "class_marking", "pages", "photographed", "causes", "project_page", "class_page",
-        "portfolio", "changes", "folder", "mark_sheet", "outcome", "rubric_check", "command",
+        "marks", "evidence", "class_marking", "pages", "photographed", "folder", "teaching", "project_page",
+        "class_page", "portfolio", "changes", "mark_sheet", "outcome", "rubric_check", "command",
     ),
+    "assess/marking/teaching": ("causes", "words", "cards"),
     "assess/tasks/topics": (
         "bodice", "cloth", "plans", "skirt", "measuring", "paper", "sizes", "cutting", "darts", "walking",
         "lines", "workwear", "fitting", "mistakes_listed", "lesson_rules",
@@ -125,7 +126,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "course_page": (
         "fetching", "browser_python", "compiling", "wheels", "python_files", "rerun_files",
-        "stills", "building",
+        "stills", "learners_menus", "building",
     ),
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),

@@ -94,6 +94,11 @@ def test_no_control_lets_a_key_through_to_the_notebook(page, which):
     board.get_by_role("button", name="Zoom in").focus()  # its cell is the one that keys would change
     page.wait_for_selector(".jp-mod-active .draft-board :focus")
     before, pressed = page.evaluate(state), []
+    page.evaluate(  # looked at after each key
+        f"() => {{ const state = {state}, before = String(state()); window.strayed = [];"
+        " window.look = ({ key }) => { if (String(state()) !== before) strayed.push(key); };"
+        " window.addEventListener('keyup', look, true); }"
+    )
     for control in board.locator(CONTROLS).all():
         if not control.is_visible() or control.get_attribute("type") == "text":
             continue
@@ -102,8 +107,10 @@ def test_no_control_lets_a_key_through_to_the_notebook(page, which):
         assert here, control.evaluate("e => e.outerHTML.slice(0, 120)")
         for key in ("d", "d", "a", "b", "x", "m", "y", "ArrowDown", "ArrowUp", "k", "j", "0", "Escape"):
             page.keyboard.press(key)
-            assert page.evaluate(state) == before, (key, control.evaluate("e => e.outerHTML.slice(0, 120)"))
+        strayed, now = page.evaluate(f"() => [strayed, ({state})()]")
+        assert not strayed and now == before, (strayed, control.evaluate("e => e.outerHTML.slice(0, 120)"))
         pressed.append(control)
+    page.evaluate("() => window.removeEventListener('keyup', look, true)")
     assert len(pressed) >= (25 if which == 0 else 12)
     board.get_by_role("button", name="Put all values back").click()
     board.locator(".db-layers summary").click()

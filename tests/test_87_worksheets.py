@@ -13,6 +13,8 @@ from patternlib.assess.answers.paper_form import measured
 from patternlib.assess.answers.worksheet import PLACES, SCALES, worksheet_pdf
 from patternlib.assess.tasks.needed import numbers_needed
 from patternlib.geometry import Curve, Point
+from patternlib.output.items import text_width
+from patternlib.output.paper.first import SMALL
 
 POINTS_PER_CM = 72 / 2.54
 """A PDF's unit is 1/72 inch [ISO 32000-1, 8.3.2.3, from memory]; the inch: NIST SP 811."""
@@ -35,6 +37,22 @@ def texts(data: bytes) -> list[list[tuple[str, float, float]]]:
         page.extract_text(visitor_text=see)
         pages.append(found)
     return pages
+
+
+def test_names_of_lines_stay_on_the_page():
+    """The right margin is 1 cm; what is given to draw on is called so."""
+    (first,) = [
+        p for p in texts(worksheet_pdf("02b", student="lena")) if any(t == "The lines" for t, *_ in p)
+    ]
+    ends = {t: x + text_width(t, SMALL) for t, x, _ in first}
+    assert ends["every 10 cm of the pattern"] < 21 - 1 and "given" in ends
+    assert "block underneath" not in ends
+
+
+def test_where_nothing_is_drawn_the_sheet_speaks_of_no_draft():
+    (page,) = texts(worksheet_pdf("01a", student="lena", scale="half"))
+    told = " ".join(t for t, *_ in page)
+    assert "Fill in" in told and "draft" not in told and "scale" not in told
 
 
 @pytest.mark.parametrize("scale", SCALES)

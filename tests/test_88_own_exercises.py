@@ -157,6 +157,7 @@ def test_a_file_becomes_an_exercise(tmp_path):
 
 FAULTS = {
     "quotes": ({'title = ""': 'title = "A pleat'}, "A line cannot be read"),
+    "curly quotes": ({'title = ""': "title = “A pleat”"}, "has curly quotes: write straight ones"),
     "another lesson": ({"lesson = 2": "lesson = 9"}, "so lesson = 2"),
     "paper": ({'paper = "empty"': 'paper = "trouser block"'}, "paper: write one of 'empty'"),
     "a misspelt word": ({"guided = false": "guide = false"}, "'guide' is no word of such a file"),

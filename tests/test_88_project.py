@@ -330,7 +330,12 @@ def test_the_sheet_of_criteria_has_all_that_is_needed(handed_in):
     for criterion in criteria().values():
         for words in criterion.levels:
             assert words.replace("'", "&#x27;") in page
-    assert "1 of 2 photographs that are named came in. Not: pieces.jpg." in page
+    first, second = page.split('<section class="sheet" id="project-')[1:]
+    assert "1 of 2 photographs that are named came in. Not: pieces.jpg." in first
+    assert "0 of 2 photographs that are named came in." in second  # another learner's of the same name
+    top = page.partition('id="project-0"')[0]
+    assert '<a href="#project-0">s01</a>' in top and '<a href="#project-1">s03</a>' in top
+    assert "<td>walk 1</td>" in top  # of s03, to be looked at
     assert "The pattern has 4" in page and "the library drafts" in page  # the answer, and what proves nothing
     assert "&lt;script&gt;" in page and "<script" not in page
     own = (handed_in / "marks" / "students" / "s01.html").read_text()

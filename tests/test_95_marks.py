@@ -13,12 +13,12 @@ import pytest
 
 from patternlib.assess.hand_ins.files import HandIn
 from patternlib.assess.marking import class_marking
-from patternlib.assess.marking.causes import troubles
 from patternlib.assess.marking.class_page import page_of_class
 from patternlib.assess.marking.evidence import Answer
 from patternlib.assess.marking.marks import COLUMNS, Row, keep, own_table, table
 from patternlib.assess.marking.outcome import State, write
 from patternlib.assess.marking.pages import student_page, student_part
+from patternlib.assess.marking.teaching.causes import troubles
 from patternlib.assess.sandbox.apart import judge_here
 from patternlib.assess.sandbox.job import Job
 from patternlib.assess.tasks.record import read
@@ -109,7 +109,7 @@ def test_a_page_has_nothing_that_acts():
     record["points"][rude[:80]] = [3, 4]
     answer = judged(record, rude)
     answer.row.notes, answer.row.own_remark, answer.row.file = [rude], rude, rude
-    page = _Page(student_page(rude, [answer.row], [answer], {}, rude))
+    page = _Page(student_page(rude, [answer.row], [answer], {"02a": rude}, [], ["03a"]))
     assert not page.tags & {"script", "img", "iframe", "link", "object", "base", "form", "a"}
     assert not [n for n, v in page.attributes if n.startswith("on") or n in ("src", "href")]
     assert any("default-src 'none'" in (v or "") for _, v in page.attributes)
@@ -151,11 +151,14 @@ def test_what_is_left_for_the_teacher_is_named_at_the_top():
     assert re.findall('href="#([a-z]+)"', top) == ["waiting", "late", "appeals"]
     assert all(rest.count(f'id="{id}"') == 1 for id in ("waiting", "late", "appeals"))
     assert "3 days late" in rest
+    other = Row("ben", "02a", 8.0, 8.0, judged=8.0, state="judged")  # a better attempt, which counts
+    work = class_marking.Class([answer], [], [answer.row, waits, other], [])
+    assert 'id="waiting"' not in page_of_class(work, {}, {}, "read only")
 
 
 def test_work_that_was_not_read_stands_last_on_the_page():
     rows = [Row("ada", "", state="not read", file="toile.jpg"), Row("ada", "02a", 8.0, 8.0, file="a.ipynb")]
-    part = student_part("ada", rows, [], {"02a": "The frame"}, "")
+    part = student_part("ada", rows, [], {"02a": "The frame"})
     assert part.index("The frame") < part.index("toile.jpg") and part.count("toile.jpg") == 1
     assert "in 1 exercise." in part
 

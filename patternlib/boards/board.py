@@ -2,7 +2,8 @@
 
 The state of a board is in its traits: `values`, `step`, `unit`, `hidden`, `error` and the last whole
 `picture`. While the hand moves, the page asks for pictures by message and gets differences against the last
-whole picture; when the hand lets go it says so, and values, whole picture and still picture follow.
+whole picture; when the hand lets go it says so, and values and whole picture follow. The page asks for the
+still picture once the hand has been away for a while.
 """
 
 from __future__ import annotations
@@ -270,7 +271,7 @@ class Board(anywidget.AnyWidget):
         self._places = places
         self.error = ""
         self.picture = {"n": self._whole, "by": by, "error": "", "all": {**whole, "layout": self._layout}}
-        self._renew_still()
+        self._renew_still(now=by in ("", "unit"))
 
     def _beside(
         self, values: Mapping[str, float], step: int, places: Mapping[str, tuple[float, float]]
@@ -290,11 +291,11 @@ class Board(anywidget.AnyWidget):
         finally:
             self._held, self._moving = {}, False
 
-    def _renew_still(self, _change: Any = None) -> None:
+    def _renew_still(self, _change: Any = None, *, now: bool = True) -> None:
         # without a page nobody has moved anything, and a run without one must give the same outputs each time
         if self._has_page:
             memory.leave(self._cell, self._state())
-            for still in self._stills:
+            for still in self._stills if now else ():  # the page asks later: it would hold up the next press
                 still.update(self._still_picture(), metadata=self._metadata())
 
     def _state(self) -> dict[str, Any]:
@@ -314,8 +315,8 @@ class Board(anywidget.AnyWidget):
             return refusal_text(fault, {**self._named_too, **self._sliders}, self.unit)
         self.log.error("a board could not draw %s", self.setup["title"], exc_info=fault)
         return (
-            f"The drawing code stopped at these values ({type(fault).__name__}: {fault}). "
-            "Move the slider back; if you wrote the drawing code, call board.draw() in a cell to see where."
+            "These values cannot be drawn, and the board does not know why. Move the slider back, and tell "
+            f"your teacher what stands here: {type(fault).__name__}, {fault}."
         )
 
     # --- what the page says -----------------------------------------------------------------------------
@@ -336,6 +337,8 @@ class Board(anywidget.AnyWidget):
             self.send({"who": said["who"], "ahead": said["n"], "on": self._whole, "got": got})
         elif kind == "rest":
             self._rest(said)
+        elif kind == "still":
+            self._renew_still()
         elif kind == "here":
             self.send({"who": said["who"], "here": True})
 
@@ -388,7 +391,8 @@ class Board(anywidget.AnyWidget):
         """Show the live board and, beside it, the still picture that remains in the saved notebook."""
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
+        asleep = f"{self.setup['title']}: a board that moves once this cell is run."
+        display({**data, "text/plain": asleep}, metadata=meta, raw=True)
         self._stills.append(display(self._still_picture(), display_id=True, metadata=self._metadata()))
 
 

@@ -13,7 +13,7 @@ from ..output.items import Handle, Stroke, Text
 from ..output.paper.tiles import read_paper, tile
 from ..output.scene import Scene, garment_scene
 from ..output.scene.lays import lay_scene
-from ..output.scene.nests import nest_scene
+from ..output.scene.nests import called, nest_scene
 from ..sizes import SizeRange, points, usual_point
 from ..units import write_length
 from .board import Board
@@ -54,7 +54,7 @@ def nest_board(sizes: SizeRange, piece: str, *, title: str = "", unit: str = "cm
         dx, dy = (write_length(abs(step or 0.0), unit) for step in (far.dx, far.dy))
         text = (
             f"From one size to the next, {far.point} moves farthest: "
-            f"{dx} across, {dy} up or down (to size {far.size})."
+            f"{dx} across, {dy} up or down (to {called(far.size)})."
         )
         return Picture(
             nest_scene(sizes, [piece], at={piece: at}, lines=lines),

@@ -7,8 +7,12 @@ from pathlib import Path
 
 from ..assess.sandbox.portable import deno_program
 from ..errors import PatternError
+from ..not_here import python_here
 
-MISSING = 'The builder is missing: install it with  pip install ".[page]"  and build again.'
+MISSING = (
+    "The builder is missing: install it in the folder of the course with  "
+    f'{python_here()} -m pip install ".[page]"  and build again.'
+)
 HERE = Path(__file__).parent
 
 
@@ -23,7 +27,9 @@ def compile_packages(folder: Path) -> None:
     closed = ("--no-prompt", "--no-remote", "--no-npm", "--no-config", "--no-lock")
     may = (f"--allow-read={folder},{HERE}", f"--allow-write={folder}")
     command = [program, "run", "-q", *closed, *may, str(HERE / "compile.mjs"), str(folder)]
-    made = subprocess.run([*command, str(HERE / "browser_python.py")], capture_output=True, text=True)
+    made = subprocess.run(
+        [*command, str(HERE / "browser_python.py")], capture_output=True, encoding="utf-8", errors="replace"
+    )
     if made.returncode:
         last = "\n".join((made.stderr or made.stdout).strip().splitlines()[-5:])
         raise PatternError(f"The packages of the page cannot be compiled: {last}")

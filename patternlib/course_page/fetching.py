@@ -43,7 +43,7 @@ def fetched(url: str, kept: Path, *, sha256: str = "", sha512: str = "") -> byte
         if wanted and wanted != found:
             path.unlink(missing_ok=True)
             raise PatternError(
-                f"{url} has other content than its hash says. Nothing of it was used; try again."
+                f"{url} gave something else than this course needs. Nothing of it was used; try again."
             )
     if not path.is_file():
         kept.mkdir(parents=True, exist_ok=True)

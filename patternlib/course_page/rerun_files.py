@@ -12,9 +12,13 @@ import msgspec
 
 from ..assess.sandbox.portable import PARTS, PREPARED, STATE, BrowserPython, Prepared, deno_program
 from ..errors import PatternError
+from ..not_here import python_here
 from .python_files import KEPT, LOCK, kernel_here, put_python
 
-MISSING = 'What runs notebooks is missing: install it with  pip install ".[rerun]"  and prepare again.'
+MISSING = (
+    "What runs notebooks is missing: install it in the folder of the course with  "
+    f'{python_here()} -m pip install ".[rerun]"  and prepare again.'
+)
 SECONDS = 120.0
 _LOADS = "import IPython.core.interactiveshell, IPython.display, ipywidgets, anywidget"
 
@@ -53,7 +57,7 @@ def prepare_rerun(folder: Path = PREPARED, *, kept: Path = KEPT) -> Prepared:
                 folder.rename(Path(made) / "old")
             new.rename(folder)
     except OSError as fault:
-        raise PatternError(f"{folder} cannot be written ({fault.strerror}).") from None
+        raise PatternError(f"{folder} cannot be written ({fault.strerror}). Ask for the right.") from None
     return state
 
 

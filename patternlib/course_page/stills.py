@@ -91,7 +91,10 @@ def _tried(books: Mapping[str, Any], missing: Sequence[str], work: Path) -> dict
         for name, book in books.items()
     }
     asked = json.dumps([code, missing, str(work / "failed.json")])
-    made = subprocess.run([sys.executable, "-c", _TRY], input=asked, cwd=work, capture_output=True, text=True)
+    made = subprocess.run(
+        [sys.executable, "-c", _TRY],
+        input=asked, cwd=work, capture_output=True, encoding="utf-8", errors="replace",
+    )  # fmt: skip
     if made.returncode:
         raise PatternError(f"The lessons cannot be tried: {(made.stderr.strip().splitlines() or [''])[-1]}")
     found: dict[str, list[str]] = json.loads((work / "failed.json").read_text(encoding="utf-8"))

@@ -105,7 +105,8 @@ def _with_what_they_need(packages: Mapping[str, Any], names: Iterable[str]) -> l
 
 def _download(folder: Path, *wanted: str) -> None:
     command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "--only-binary=:all:"]
-    made = subprocess.run([*command, "-d", str(folder), *wanted], capture_output=True, text=True)
+    command += ["-d", str(folder), *wanted]
+    made = subprocess.run(command, capture_output=True, encoding="utf-8", errors="replace")
     if made.returncode:
         last = (made.stderr.strip().splitlines() or ["no reason was given"])[-1]
         raise PatternError(f"The packages of the page cannot be fetched: {last}")

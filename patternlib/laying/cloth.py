@@ -196,6 +196,10 @@ def lay(
     return _shortest(strips, made, seconds)
 
 
+LAID_IN = {"shrinkage": "", "seconds": " seconds"}
+"""Units of what is not a length."""
+
+
 def _check(values: Mapping[str, float]) -> None:
     """Refuse what is out of range; values by the name of the option."""
     width = values["width"]
@@ -208,7 +212,8 @@ def _check(values: Mapping[str, float]) -> None:
         ("seconds", 0, 3600, "5 is enough for one garment."),
     ):
         if not low <= values[name] <= high:
-            raise ValueAtFault(name, values[name], f"must lie between {low} and {high}", advice)
+            unit = LAID_IN.get(name, " cm")
+            raise ValueAtFault(name, values[name], f"must lie between {low} and {high}{unit}", advice)
 
 
 def _shortest(strips: list[Strip], made: Callable[..., Lay], seconds: float) -> Lay:

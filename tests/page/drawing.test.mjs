@@ -182,3 +182,23 @@ test("lines, labels and points come from where they were seen, whatever the shee
   glide.go(shown, looks(20, 0.05), node("all"), []);
   assert.equal(runs.length, 5);
 });
+
+test("a hand that moves on ends the path, also one that has not begun", () => {
+  const ended = [];
+  const node = { animate: () => ({ cancel: () => ended.push("line") }) };
+  const lens = { tx: 0, ty: 0, k: 1, x: (x) => x, y: (y) => y };
+  const shown = [{ node, entry: [STROKE, "cut", "", "", "", "m0 0l9 0"] }];
+  const glide = new Glide();
+  const leave = () => {
+    glide.leave(shown, lens);
+    glide.line(node, "m0 0l9 0", "m5 0l9 0");
+  };
+  leave();
+  glide.go(shown, lens, node, []);
+  glide.stop();
+  glide.stop();
+  assert.deepEqual(ended, ["line"]);
+  leave();
+  glide.stop();
+  glide.go(shown, { ...lens, tx: 5 }, { animate: () => assert.fail("it has ended") }, []);
+});

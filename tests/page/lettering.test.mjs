@@ -20,12 +20,14 @@ test("a way runs through a box or past it", () => {
   assert.ok(!runsThrough([0, 25, 25, 50], box));
 });
 
-test("a name goes where no line runs through it, and on a line where nothing else is free", () => {
+test("a name goes where no line runs through it, else on a line or nowhere, as is asked", () => {
   const across = [0, 97, 800, 97];
   assert.equal(room(paper([]), "side", PLACES, []).spot, "first");
   assert.equal(room(paper([across]), "side", PLACES, []).spot, "second");
   const written = [[90, 130, 200, 160]];
   assert.equal(room(paper([across]), "side", PLACES, written).spot, "first");
+  assert.ok(!room(paper([across]), "side", PLACES, written, false, true));
+  assert.equal(room(paper([across]), "side", PLACES, written, true, true).spot, "first");
 });
 
 test("a line has several spots for its name, its middle first, and its strokes run on", () => {

@@ -127,7 +127,7 @@ test("where a star before reaches the ends, only values close to the hand are as
 function seen() {
   const made = board();
   const view = { seen: true };
-  for (const what of ["paint", "say", "place", "trails", "settle", "checkAlive", "pinned"])
+  for (const what of ["paint", "say", "place", "trails", "settle", "checkAlive", "pinned", "hold"])
     view[what] = () => {};
   made.desk.views.add(view);
   made.answer(made.last("here"));
@@ -153,6 +153,45 @@ test("while the hand is away a few pictures of every slider are fetched, and a c
   assert.equal(desk.current.blended, undefined);
 });
 
+test("the still picture is asked for when the hand has rested for a while, not while it holds again", () => {
+  const { desk, answer, last } = board();
+  const pull = (v) => {
+    desk.press();
+    desk.move({ 0: v });
+    desk.release();
+    mock.timers.tick(50);
+    answer(last("rest"));
+  };
+  pull(70);
+  mock.timers.tick(200);
+  desk.press();
+  for (let k = 0; k < 4; k++) mock.timers.tick(500);
+  assert.equal(last("still"), undefined);
+  desk.release();
+  for (let k = 0; k < 6; k++) mock.timers.tick(250);
+  assert.equal(last("still").kind, "still");
+});
+
+test("while blended pictures are seen, one question is on its way, and the newest value follows", () => {
+  const { desk, asked, answer, last } = seen();
+  for (let ahead; ahead !== last("ahead"); ) {
+    ahead = last("ahead");
+    answer(ahead);
+  }
+  const draws = () => asked.filter((q) => q.kind === "draw");
+  for (const v of [77, 78, 79]) desk.move({ 0: v });
+  assert.equal(drawn(desk), 79);
+  assert.deepEqual(
+    draws().map((q) => q.v[0]),
+    [77],
+  );
+  answer(draws()[0]);
+  assert.equal(draws().at(-1).v[0], 79);
+  answer(draws().at(-1));
+  assert.equal(drawn(desk), 79);
+  assert.equal(desk.current.blended, undefined);
+});
+
 test("a board that nobody sees asks for nothing ahead", () => {
   const { desk, asked, answer, last } = board();
   answer(last("here"));
@@ -170,17 +209,16 @@ test("differences stay whole: a blended picture is never what others differ from
 });
 
 test("a refusal leaves the last picture that Python drew, also one that came too late to be shown", () => {
-  const { desk, asked, answer, last } = seen();
+  const { desk, answer, last } = seen();
   for (let ahead; ahead !== last("ahead"); ) {
     ahead = last("ahead");
     answer(ahead);
   }
   desk.move({ 0: 71 });
   desk.move({ 0: 77 });
-  const [first, second] = asked.filter((q) => q.kind === "draw");
-  answer(first);
+  answer(last("draw"));
   assert.equal(drawn(desk), 77, "an older picture does not replace the newer, blended one");
-  answer(second, { error: "too long" });
+  answer(last("draw"), { error: "too long" });
   assert.equal(drawn(desk), 71);
   assert.equal(desk.shownRow[0], 71);
   assert.equal(desk.stale(), "refused");

@@ -18,8 +18,6 @@ from .sketch import Sketch, between, box_of, figures, scale, wider
 
 LEAST_SHARE = 2.5
 """The target is drawn at most so many times smaller, to be seen in one scale with the student's draft."""
-ALONE = 1.6
-"""A picture that has a page to itself is drawn so many times larger."""
 FAR = 400.0
 """cm: what lies farther than this from the rule's draft is left out of a picture and named below it."""
 
@@ -103,7 +101,6 @@ def over_the_rule(record: Record, examination: Examination) -> str:
                 partial(_drawn_over, examination, ground, near),
             )
         ],
-        size=ALONE,
     )
     left_out = [name for name in own if name not in near]
     if left_out:

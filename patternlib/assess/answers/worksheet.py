@@ -126,7 +126,8 @@ def _written(
 ) -> None:
     """Task, numbers, steps and the table to fill in, on as many pages as they take."""
     times = SCALES[scale]
-    page = Writing(canvas, paper, f"{work.id} · {work.title} · {scale} scale · {student}")
+    of_scale = f" · {scale} scale" if drawn else ""
+    page = Writing(canvas, paper, f"{work.id} · {work.title}{of_scale} · {student}")
     page.text(f"{work.id} · {work.title}", TITLE, bold=True)
     page.text(f"Worksheet for {student}      Name: ______________________      Date: ______________", PLAIN)
     page.text(work.task, HEAD)
@@ -192,7 +193,7 @@ def _write_numbers(page: Writing, work: Exercise, of: OwnNumbers, times: int) ->
 
 def _write_table(page: Writing, work: Exercise, times: int, drawn: bool) -> None:
     """What is measured on the draft, with room to write it down."""
-    page.heading("Measure your draft and fill in")
+    page.heading("Measure your draft and fill in" if drawn else "Fill in")
     evenly = " Spread the places of a curve evenly from one end to the other, both ends among them."
     evenly = evenly if any(asked.kind == "curve" for asked in work.steps()) else ""
     if drawn:
@@ -201,8 +202,8 @@ def _write_table(page: Writing, work: Exercise, times: int, drawn: bool) -> None
             "measured above the waist level; what lies below it is under 0." + evenly, PLAIN,
         )  # fmt: skip
     page.text(
-        "To have the draft checked, type the full-size figures into the paper form of the exercise's "
-        "notebook, or hand in this sheet"
+        f"To have {'the draft checked, type the full-size' if drawn else 'it checked, type the'} figures "
+        "into the paper form of the exercise's notebook, or hand in this sheet"
         + (", or photographs of the draft. Then nothing needs to be measured" if drawn else "")
         + ". Lengths in inches are written with their unit, such as 9 1/2 in.",
         PLAIN,

@@ -20,6 +20,8 @@ CARD = "application/vnd.patternlib.card+json"
 """The kind of output that says whose notebook it is: {"student": ..., "key": ...}."""
 MOST_CELLS = 2000
 MOST_RECORDS = 60
+ONE = "Hand in each lesson as a file of its own."
+AGAIN = "Open it in JupyterLab, save it and hand it in again."
 
 
 class _Output(msgspec.Struct):
@@ -54,19 +56,16 @@ def read_notebook(data: bytes) -> Notebook:
     if not data.strip():
         raise Refused("The file is empty. Save the notebook and hand it in again.")
     if too_deep(data):
-        raise Refused("The notebook's JSON is nested too deeply to read.")
+        raise Refused(f"The notebook is nested too deeply to read. {AGAIN}")
     file = _decoded(data)
     if file.nbformat != 4:
-        raise Refused(
-            f"The notebook is of file version {file.nbformat}; version 4 is read. "
-            "Open it in a present JupyterLab, save it and hand it in again."
-        )
+        raise Refused(f"The notebook is of file version {file.nbformat}; version 4 is read. {AGAIN}")
     if len(file.cells) > MOST_CELLS:
-        raise Refused(f"The notebook has {len(file.cells)} cells; the most is {MOST_CELLS}.")
+        raise Refused(f"The notebook has {len(file.cells)} cells; at most {MOST_CELLS} are read. {ONE}")
     code = [cell for cell in file.cells if cell.cell_type == "code"]
     records = [bytes(o.data[MIME]) for cell in code for o in cell.outputs if MIME in o.data]
     if len(records) > MOST_RECORDS:
-        raise Refused(f"The notebook has {len(records)} records of drafts; the most is {MOST_RECORDS}.")
+        raise Refused(f"The notebook has {len(records)} drafts; at most {MOST_RECORDS} are read. {ONE}")
     cards = [bytes(o.data[CARD]) for cell in code for o in cell.outputs if CARD in o.data]
     cells = tuple("".join(cell.source) for cell in code)
     return Notebook(cells, tuple(map(_record_text, records)), _card(cards[-1]) if cards else ("", ""))
@@ -95,8 +94,10 @@ def _card(raw: bytes) -> tuple[str, str]:
 def _decoded(data: bytes) -> _File:
     try:
         return msgspec.json.decode(data, type=_File)
-    except msgspec.ValidationError as error:
-        raise Refused(f"This is not a notebook: {one_line(error, 160)}.") from None
+    except msgspec.ValidationError:
+        raise Refused(
+            "This is not a notebook. Hand in the file that JupyterLab saves; its name ends in .ipynb."
+        ) from None
     except msgspec.DecodeError as error:
         text = one_line(error, 160)
         if "truncated" in text:
@@ -105,11 +106,11 @@ def _decoded(data: bytes) -> _File:
             ) from None
         if any(word in data for word in (b"NaN", b"Infinity")):
             raise Refused(
-                "The notebook has NaN or Infinity where a number should be; it cannot be read."
+                f"The notebook has a number without end in it, so it cannot be read. {AGAIN}"
             ) from None
-        raise Refused(f"The notebook's JSON is damaged: {text}.") from None
+        raise Refused(f"The notebook is damaged. {AGAIN}") from None
     except (RecursionError, MemoryError, UnicodeError, ValueError):
-        raise Refused("The notebook's JSON is too large to read.") from None
+        raise Refused(f"The notebook cannot be read. {AGAIN}") from None
 
 
 def _record_text(raw: bytes) -> bytes:
@@ -133,7 +134,7 @@ def _utf8(data: bytes) -> bytes:
             try:
                 return data.decode(encoding).lstrip("\ufeff").encode()
             except UnicodeError:
-                raise Refused("The letters of the file are damaged; save the notebook as UTF-8.") from None
+                raise Refused(f"The letters of the file are damaged. {AGAIN}") from None
     try:
         data.decode()
         return data

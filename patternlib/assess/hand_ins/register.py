@@ -62,6 +62,10 @@ class Register:
     def get(self, who: str) -> Student | None:
         return self.students.get(folded(who))
 
+    def of_group(self, group: str) -> dict[str, Student]:
+        """The students of a group by folded id; '' is everybody."""
+        return {w: s for w, s in self.students.items() if not group or folded(s.group) == folded(group)}
+
     def lateness(self, who: str, exercise: str, stamp: str) -> str:
         """How an answer stands to its day: '', 'on time', '2 days late', 'on leave'."""
         student = self.get(who) or Student(who)

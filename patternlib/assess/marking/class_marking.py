@@ -16,7 +16,7 @@ import msgspec
 from ..hand_ins.copies import Copy, find_copies
 from ..hand_ins.files import HandIn, Refused
 from ..hand_ins.notebook import Notebook, read_notebook
-from ..hand_ins.register import Register
+from ..hand_ins.register import Register, Student
 from ..hand_ins.students import BEST, Entry, by_id, counting, owners
 from ..own.place import own_folder
 from ..project.levels import column, criteria
@@ -36,7 +36,7 @@ from .evidence import (
     typed_in,
     with_run,
 )
-from .marks import Row
+from .marks import WAITS_FOR_WORD, Row
 
 MOST_ANSWERS = 200
 """answers of one student that are judged."""
@@ -79,7 +79,8 @@ class Book:
 @dataclass
 class Class:
     """All that a report needs. came_in: (file, what became of it) for everything that was handed in;
-    assumed: how many hand-ins have their student from the record alone."""
+    assumed: how many hand-ins have their student from the record alone; group: the one that is marked, '' for
+    all."""
 
     answers: list[Answer]
     unread: list[Unread]
@@ -88,6 +89,12 @@ class Class:
     came_in: list[tuple[str, str]] = field(default_factory=list)
     assumed: int = 0
     register: Register = field(default_factory=Register)
+    group: str = ""
+
+    @property
+    def students(self) -> dict[str, Student]:
+        """Those of the register who are marked, by folded id."""
+        return self.register.of_group(self.group)
 
 
 @dataclass(frozen=True)
@@ -320,10 +327,12 @@ def table_rows(answers: list[Answer], unread: list[Unread], how: How) -> list[Ro
     for one in unread:
         rows.append(Row(one.place, "", state="not read", notes=[one.why], file=one.where, counts=False))
     at = {c.id: n for n, c in enumerate(criteria().values())}  # as they stand on the printed sheet
-    return sorted(
-        rows,
-        key=lambda r: (folded(r.student), r.student, column(r.exercise), at.get(r.criterion, -1), r.file),
-    )
+
+    def place(r: Row) -> tuple:
+        own = "" if r.of_project else r.exercise
+        return folded(r.student), r.student, column(r.exercise), at.get(r.criterion, -1), own, r.file
+
+    return sorted(rows, key=place)
 
 
 def _came(answer: Answer) -> tuple:
@@ -351,7 +360,7 @@ def _row(answer: Answer, counts: bool, note: str, register: Register) -> Row:
         row.mark = verdict["mark"] if counts else None
         row.state = "judged" if counts else "judged, does not count"
         if answer.owner.asked or answer.evidence in WAITS:
-            row.state = "judged, waits for your word"
+            row.state = WAITS_FOR_WORD
     answer.row = row
     return row
 
@@ -381,6 +390,7 @@ def run(
         [],
         assumed,
         how.register,
+        how.group,
     )
 
 
@@ -388,12 +398,3 @@ def _of_group(student: str, how: How) -> bool:
     """Whether a student is of the group that is marked, or of nobody knows which."""
     one = how.register.get(student)
     return one is None or folded(one.group) == folded(how.group)
-
-
-def by_student(rows: Iterable[Row]) -> Iterator[tuple[str, list[Row]]]:
-    """The rows of each student together, in the order of the table."""
-    groups: dict[str, list[Row]] = defaultdict(list)
-    for row in rows:
-        groups[folded(row.student) or row.student].append(row)
-    for group in groups.values():
-        yield group[0].student, group

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import sys
 import tempfile
 import time
 from collections.abc import Iterable, Iterator, Mapping
@@ -15,7 +16,7 @@ from ..safe_text import one_line
 from ..sent_photographs.looking import FOLDER as PICTURES
 
 LOCK, ASIDE, READY, GONE = ".in-use", ".writing-", ".ready", ".gone"
-PAGES = "students"
+PAGES, DRILLS = "students", "drills"
 ROOMS, OLD = "patternlib-run-", 3600.0
 """Throw-away homes of notebooks, and after how many seconds one is left over from a run that fell."""
 
@@ -46,6 +47,9 @@ def alone_in(out: Path) -> Iterator[None]:
                 path.unlink()
     finally:
         os.close(handle)
+        if sys.platform == "win32":  # there a file is removed when nobody has it open
+            with suppress(OSError):
+                path.unlink()
         with suppress(OSError):
             out.rmdir()
 
@@ -84,7 +88,7 @@ def _sweep(out: Path) -> None:
         if left.is_dir() and not left.is_symlink():
             shutil.rmtree(left, ignore_errors=True)
     if (out / READY).is_dir() and not (out / READY).is_symlink():
-        _switch(out)
+        _switch(out, keep_newer=True)
 
 
 def sweep_rooms() -> None:
@@ -103,7 +107,7 @@ def place(out: Path, texts: Mapping[str, str | bytes], gone: Iterable[str]) -> N
     Everything is first written aside; that folder is then renamed, which is one step. From then on a run
     that falls is finished by the next one.
     """
-    for folder in (out / PAGES, out / PICTURES):
+    for folder in (out / PAGES, out / PICTURES, out / DRILLS):
         if folder.is_symlink():
             raise PatternError(f"{folder} is a link to another place: remove it and start again.")
     out.mkdir(parents=True, exist_ok=True)
@@ -121,14 +125,19 @@ def place(out: Path, texts: Mapping[str, str | bytes], gone: Iterable[str]) -> N
     _switch(out)
 
 
-def _switch(out: Path) -> None:
-    """Move what is ready to its place; begun, it can be begun again."""
+def _switch(out: Path, *, keep_newer: bool = False) -> None:
+    """Move what is ready to its place; begun, it can be begun again.
+
+    keep_newer: what was saved in its place after it was made stays, as the instructor's own marks are.
+    """
     ready = out / READY
     (out / PAGES).mkdir(exist_ok=True)
     for path in sorted(ready.rglob("*")):
         if path.is_file() and path.name != GONE:
             (out / path.relative_to(ready)).parent.mkdir(parents=True, exist_ok=True)
-            os.replace(path, out / path.relative_to(ready))
+            there = out / path.relative_to(ready)
+            if not (keep_newer and _newer(there, path)):
+                _replace(path, there)
     with suppress(OSError):
         for name in (ready / GONE).read_text(encoding="utf-8").splitlines():
             own = name in (f"{PAGES}/{Path(name).name}", Path(name).name)
@@ -136,6 +145,38 @@ def _switch(out: Path) -> None:
                 with suppress(OSError):
                     os.unlink(out / name)
     shutil.rmtree(ready, ignore_errors=True)
+
+
+def _newer(there: Path, made: Path) -> bool:
+    with suppress(OSError):
+        return there.stat().st_mtime > made.stat().st_mtime
+    return False
+
+
+def can_be_written(paths: Iterable[Path]) -> None:
+    """PatternError where another program holds one of the files, told before any work is done."""
+    for path in paths:
+        try:
+            with suppress(FileNotFoundError), open(path, "r+b"):
+                pass
+        except PermissionError:
+            raise _held(path) from None
+        except OSError:  # no file at all: what is wrong is told where it is read
+            continue
+
+
+def _replace(made: Path, there: Path) -> None:
+    try:
+        os.replace(made, there)
+    except PermissionError:
+        raise _held(there) from None
+
+
+def _held(path: Path) -> PatternError:
+    return PatternError(
+        f"{one_line(path)} cannot be written: it is open in another program, or protected. Close it there, "
+        "and start the command again. What you saved in it stays."
+    )
 
 
 def put(path: Path, data: bytes) -> None:

@@ -34,8 +34,7 @@ def sheet_lines(rows: Sequence[Row], register: Register, *, group: str, names: b
     most = {e: sum(marks for part, marks in parts.items() if column(part) == e) for e in exercises}
     if PROJECT in most:
         most[PROJECT] = float(HIGHEST * len(criteria()))
-    listed = [s for s in register.students.values() if not group or folded(s.group) == folded(group)]
-    students = {folded(s.id): s.id for s in listed}
+    students = {who: student.id for who, student in register.of_group(group).items()}
     for row in rows:  # with a register, what is nobody's in it has no line
         if row.exercise and (row.judged is not None or row.criterion) and not register:
             students.setdefault(folded(row.student), row.student)
@@ -61,7 +60,7 @@ def _cell(rows: Sequence[Row]) -> str:
     finals = [r.final for r in rows if r.final is not None]
     asked = [r for r in rows if r.criterion]
     if asked:
-        also = any(r.judged is not None and not r.criterion for r in rows) and not asked[0].of_project
+        also = any(not r.criterion for r in rows) and not asked[0].of_project  # its draft has a mark, too
         return number(sum(finals)) if len(finals) == len(asked) + also else WAITS
     if finals:
         return number(finals[0])

@@ -11,13 +11,13 @@ import csv
 import io
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from ...errors import PatternError
 from ..hand_ins.files import Refused, read_file
-from ..hand_ins.register import table_lines
+from ..hand_ins.register import Register, table_lines
 from ..project.levels import PROJECT, column
 from ..safe_text import folded, for_cell, from_cell, one_line
 
@@ -31,6 +31,8 @@ OWN_FILE, MARKS_FILE = "own-remarks.csv", "marks.csv"
 LARGEST = 20_000_000
 LONGEST_CELL = 30_000
 """characters of one cell; spreadsheets hold about so many."""
+WAITS_FOR_WORD = "judged, waits for your word"
+"""The state of an answer that counts only by the instructor's word."""
 YES = ("ok", "yes", "counts")
 """In the column `own mark`: the proposed mark counts."""
 
@@ -145,6 +147,33 @@ def settle(rows: Sequence[Row]) -> None:
             chosen.state = "judged, counts by your word"
         if len(own) > 1:
             chosen.tell("Several attempts have an own mark of yours; this one counts.")
+
+
+def by_student(rows: Iterable[Row]) -> Iterator[tuple[str, list[Row]]]:
+    """The rows of each student together, in the order of the table."""
+    groups: dict[str, list[Row]] = defaultdict(list)
+    for row in rows:
+        groups[folded(row.student) or row.student].append(row)
+    for group in groups.values():
+        yield group[0].student, group
+
+
+def waiting(rows: Iterable[Row]) -> list[Row]:
+    """The answers that count only by the instructor's word; none where another attempt counts already."""
+    rows = list(rows)
+    settled = {(folded(r.student), r.exercise) for r in rows if r.final is not None}
+    open_ = (r for r in rows if r.state == WAITS_FOR_WORD)
+    return [r for r in open_ if (folded(r.student), r.exercise) not in settled]
+
+
+def missing(rows: Iterable[Row], register: Register, students: Iterable[str]) -> dict[str, list[str]]:
+    """For each exercise that is due, or that somebody handed in, those of the students (folded ids) who did
+    not."""
+    given = (r for r in rows if r.judged is not None or r.criterion)
+    there = {(folded(r.student), column(r.exercise)) for r in given}
+    asked = sorted({e for _, e in there} | {d.exercise for d in register.due})
+    students = list(students)
+    return {e: [who for who in students if (who, e) not in there] for e in asked}
 
 
 def as_csv(

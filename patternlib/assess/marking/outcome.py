@@ -17,16 +17,21 @@ from ..safe_text import file_stem, folded
 from ..sandbox.again import Again
 from ..sandbox.job import Judged
 from .changes import Past
-from .class_marking import Class, How, by_student
+from .class_marking import Class, How
 from .class_page import page_of_class
 from .folder import PAGES, place, put
-from .mark_sheet import sheet_files
-from .marks import MARKS_FILE, OWN_FILE, as_csv, keep, own_table, table
+from .mark_sheet import SEMICOLON_FILE, sheet_files
+from .mark_sheet import SHEET_FILE as TERM_FILE
+from .marks import MARKS_FILE, OWN_FILE, as_csv, by_student, keep, missing, own_table, table
 from .pages import all_students, student_page, student_part
 from .photographed import BOOK_FILE, SHEET_FILE, photograph_files
 from .project_page import criteria_sheets, project_sheets, projects_of, student_project
+from .teaching.cards import drill_files, worth_a_card
+from .teaching.causes import find_causes, telling
 
 STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
+TABLES = (MARKS_FILE, TERM_FILE, SEMICOLON_FILE, CAME_IN_FILE)
+"""What a spreadsheet may hold open when the command is given."""
 FEW_GONE = 3
 """So many hand-ins may be others now before it is asked whether the class is another."""
 PROJECT_FILE, CRITERIA_FILE = "project.html", "criteria.html"
@@ -151,11 +156,13 @@ def write(
     for answer in work.answers:
         of[folded(answer.row.student) or answer.row.student].append(answer)
     projects = {folded(a.student): [student_project(a, rows)] for a, rows in projects_of(work)}
+    lacking = missing(work.rows, work.register, work.students)
     for student, rows in known:
         who = folded(student) or student
         mine = projects.get(who, [])
-        texts[pages[who]] = student_page(student, rows, of[who], titles, protection, mine)
-        parts.append(student_part(student, rows, of[who], titles, "", mine))
+        lacks = [exercise for exercise, ids in lacking.items() if who in ids]
+        texts[pages[who]] = student_page(student, rows, of[who], titles, mine, lacks)
+        parts.append(student_part(student, rows, of[who], titles, mine, lacks))
     if projects:
         texts[PROJECT_FILE] = project_sheets(work)
     if sheets := criteria_sheets(work, titles):
@@ -169,6 +176,7 @@ def write(
     came_in = [("file", "what became of it"), *work.came_in]
     texts[CAME_IN_FILE] = as_csv(came_in, semicolons=as_they_save, figures=())
     texts |= sheet_files(work.rows, work.register, group=how.group, names=names)
+    texts |= drill_files(worth_a_card(find_causes(telling(work)[0])))
     texts |= photograph_files(work.answers, work.unread, titles, how)
     if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
         texts[OWN_FILE] = own_table(semicolons=as_they_save)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from ..project.levels import column
-from ..safe_text import for_html
+from ..safe_text import folded, for_html
 from ..tasks.catalogue import exercises
 from .evidence import Answer
 from .marks import Row, number
@@ -26,22 +26,28 @@ th{font-weight:600}td.n,th.n{text-align:right}td.n{white-space:nowrap}
 svg{max-width:100%;height:auto;border:1px solid #e3e0d8;background:#fff}
 .first{background:#fff;border-left:4px solid #4a6b7c;padding:.6rem 1rem;margin:1rem 0}
 .off,.missing{font-weight:600}.soft{color:#5c5c58}ol.big{font-size:1.08rem}ol.big li{margin:.5rem 0}
+.cause{background:#fff;border:1px solid #e3e0d8;padding:.5rem 1rem;margin:.8rem 0;break-inside:avoid}
+.cause h3{margin:.2rem 0}.cause p{margin:.35rem 0}
 ul{margin:.2rem 0;padding-left:1.2rem}tr{break-inside:avoid}
 @page{margin:12mm}
 @media print{body{margin:0;max-width:none;padding:0;background:#fff;font-size:12px;line-height:1.35}
-  section.sheet{break-after:page}h2,h3,h2+p{break-after:avoid}h2,h3{margin-top:1rem}
+  section.sheet{break-after:page}.exercises{columns:2;column-gap:8mm;font-size:10px}
+  .project{font-size:10px;line-height:1.28}.project svg{max-height:20vh}
+  .project td,.project th{padding:.15rem .5rem .15rem 0}.project,.exercise{break-inside:avoid}
+  .exercise h2{margin-top:.5rem;padding-top:.4rem;font-size:1.15em}
+  .exercise p{margin:.25rem 0}.exercise svg{max-height:22vh}.exercise th,.exercise td{padding-right:.4rem}
+  h2,h3,h2+p{break-after:avoid}h2,h3{margin-top:1rem}
   svg{max-height:32vh;break-inside:avoid}}
 """
 
 WORDS = {
-    "carried": "right for what was drawn before it",
+    "carried": "off, but costs nothing more",
     "near": "nearly right",
     "off": "off",
     "missing": "not drawn",
 }
-
-
-_KEY = "Solid: the draft. Dotted: where the rule has it, given the points before it."
+"""What is said of a step that has a line of its own."""
+_KEY = "Solid lines are the draft. Dotted ones show where the rule has it, given the points before."
 
 
 def page(title: str, body: str, *, pictures: bool = False) -> str:
@@ -66,11 +72,28 @@ def grid(heads: Sequence[str], lines: Iterable[Sequence[str]], figures: Sequence
     return f"<table><thead><tr>{cells('th', heads)}</tr></thead><tbody>{body}</tbody></table>"
 
 
+def anchor(exercise: str) -> str:
+    """The name of an exercise's place on its student's page.
+
+    >>> anchor("02a"), anchor("16 walks")
+    ('e-02a', 'e-16')
+    """
+    return f"e-{re.sub('[^0-9a-z]', '', column(exercise).casefold())}"
+
+
+def linked(pages: Mapping[str, str], student: str, exercise: str = "", words: str = "") -> str:
+    """A student's name, or other words, as a link to their page, at an exercise; the bare words where there
+    is no page. pages: folded student name -> file name."""
+    place, shown = pages.get(folded(student) or student), for_html(words or student)
+    at = f"#{anchor(exercise)}" if exercise else ""
+    return f'<a href="{for_html(place)}{at}">{shown}</a>' if place else shown
+
+
 def student_page(
-    student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, protection: str, projects=()
+    student: str, rows: Sequence[Row], answers: Sequence[Answer], titles, projects=(), lacking=()
 ) -> str:
     """The page of one student: each exercise with its mark, its picture and a line for every step."""
-    return page(f"Marks of {student}", student_part(student, rows, answers, titles, protection, projects))
+    return page(f"Marks of {student}", student_part(student, rows, answers, titles, projects, lacking))
 
 
 def all_students(parts: Iterable[str]) -> str:
@@ -86,10 +109,11 @@ def student_part(
     rows: Sequence[Row],
     answers: Sequence[Answer],
     titles,
-    protection: str,
     projects: Iterable[str] = (),
+    lacking: Iterable[str] = (),
 ) -> str:
-    """What stands on the page of one student. projects: the part of their project, written already."""
+    """What stands on the page of one student. projects: the part of their project, written already; lacking:
+    exercises that were not handed in."""
     parts = [f"<h1>{for_html(student)}</h1>"]
     marked = [r for r in rows if r.final is not None and r.out_of]
     if marked:
@@ -97,23 +121,38 @@ def student_part(
         many = len({column(r.exercise) for r in marked})
         exercises = "exercise" if many == 1 else "exercises"
         parts.append(f"<p>{number(total)} of {number(most)} marks in {many} {exercises}.</p>")
+    if lacking:
+        parts.append(f"<p>Not handed in: {for_html(_listed([titles.get(e, e) for e in lacking]), 4000)}.</p>")
     by_row = {id(a.row): a for a in answers}
     levels = _levels([r for r in rows if r.criterion and not r.of_project])
-    for row in sorted(rows, key=lambda r: not r.exercise):  # what was not read stands last
-        if not row.criterion:
-            parts.append(_exercise(row, by_row.get(id(row)), titles))
-            parts.append(levels.pop(row.exercise, "") if row.counts or row.judged is not None else "")
-    parts += [f"<h2>{for_html(titles.get(e, e))}</h2>{given}" for e, given in levels.items()]
-    parts += projects
-    if protection:
-        parts.append(f'<p class="soft">{for_html(protection, 2000)}</p>')
-    return "\n".join(parts)
+    if any(a.judged.picture and not a.is_project for a in answers):
+        parts.append(f'<p class="soft">{_KEY}</p>')
+    parts.append('<div class="exercises">')
+    for row in sorted(rows, key=lambda r: (not r.exercise, r.exercise, not r.counts)):
+        if not row.criterion:  # what counts stands before its other attempts, what was not read last
+            given = levels.pop(row.exercise, "") if row.counts or row.judged is not None else ""
+            parts.append(_exercise(row, by_row.get(id(row)), titles, given))
+    for exercise, given in levels.items():
+        head = for_html(titles.get(exercise, exercise))
+        parts.append(f'<section class="exercise" id="{anchor(exercise)}"><h2>{head}</h2>{given}</section>')
+    return "\n".join((*parts, "</div>", *projects))
 
 
-def _exercise(row: Row, answer: Answer | None, titles) -> str:
+def _listed(names: Sequence[str]) -> str:
+    """Names one after the other, so that a comma in a name parts no names."""
+    return ("; " if any("," in name for name in names) else ", ").join(names)
+
+
+def _exercise(row: Row, answer: Answer | None, titles, levels: str = "") -> str:
     title = titles.get(row.exercise, row.exercise) or row.file
-    parts = [f"<h2>{for_html(title)}</h2>"]
-    if row.own_mark:
+    attempt = f" · attempt {row.attempt}" if row.attempt else ""
+    place = f' id="{anchor(row.exercise)}"' if row.exercise and (row.counts or not row.attempt) else ""
+    parts = [f'<section class="exercise"{place}><h2>{for_html(title)}{attempt}</h2>']
+    if row.attempt and not row.counts and row.judged is not None and not row.own_mark:
+        of = f"{number(row.judged)} of {number(row.out_of)}"
+        parts.append(f"<p>{of}; another attempt counts.</p>")
+        answer = None
+    elif row.own_mark:
         judged = f" (judged: {number(row.mark)})" if row.mark is not None else ""
         parts.append(
             f"<p><strong>Mark: {for_html(row.own_mark)}</strong>, given by the instructor{judged}</p>"
@@ -130,19 +169,22 @@ def _exercise(row: Row, answer: Answer | None, titles) -> str:
         judged = answer.judged
         lines = judged.verdict["lines"]
         if judged.picture:
-            parts.append(f'{with_own_ids(judged.picture, row.exercise)}<p class="soft">{_KEY}</p>')
+            parts.append(with_own_ids(judged.picture, row.exercise))
         right = [line["step"] for line in lines if line["verdict"] == "right"]
-        if right:
-            parts.append(f"<p>Right: {for_html(', '.join(right), 4000)}.</p>")
+        after = [line["step"] for line in lines if line["verdict"] == "carried" and not line["slip"]]
+        for said, steps in (("Right", right), ("Right for what was drawn before", after)):
+            if steps:
+                parts.append(f"<p>{said}: {for_html(_listed(steps), 4000)}.</p>")
         if answer.unread:
-            left = ", ".join(line["step"] for line in lines if line["verdict"] == "missing")
+            left = _listed([line["step"] for line in lines if line["verdict"] == "missing"])
             parts.append(f"<p>Not read from the photographs yet: {for_html(left, 4000)}.</p>" if left else "")
             lines = [line for line in lines if line["verdict"] != "missing"]
-        if len(right) < len(lines):
-            rest = (line for line in lines if line["verdict"] != "right")
+        rest = [line for line in lines if line["step"] not in (*right, *after)]
+        if rest:
             parts.append(grid(("step", "verdict", "remark"), map(_line, rest)))
+    parts.append(levels)
     parts.append(f'<p class="soft">From {for_html(row.file)}</p>' if row.file and row.file != title else "")
-    return "\n".join(parts)
+    return "\n".join((*parts, "</section>"))
 
 
 def _levels(rows: Sequence[Row]) -> dict[str, str]:

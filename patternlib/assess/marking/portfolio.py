@@ -94,7 +94,8 @@ def _of_one(answers: list[Answer], student: str) -> list[Answer]:
     if not found:
         whose = f" of {one_line(student)}" if student else ""
         raise PatternError(
-            f"There is no draft{whose} in the notebooks. Run their checking cells, save them and try again."
+            f"There is no draft{whose} in the notebooks. Compare a draft with the rule, save its notebook "
+            "and try again."
         )
     return found
 

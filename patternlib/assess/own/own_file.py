@@ -95,12 +95,21 @@ def read_own_file(path: Path) -> OwnFile:
     except Refused as refused:
         found.faults.append(str(refused))
     except PatternError as why:
-        found.faults.append(f"A line cannot be read: {why}. Look at its quotes and commas.")
+        found.faults.append(
+            f"A line cannot be read: {why}. {_curly(path) or 'Look at its quotes and commas.'}"
+        )
     else:
         _fill(found, given)
         if found.texts and not found.faults:
             _read_steps(found)
     return found
+
+
+def _curly(path: Path) -> str:
+    """A sentence where an editor made quotes curly, as those of macOS do; else ''."""
+    lines = read_file(path, LARGEST, follow=True).decode("utf-8", "replace").splitlines()
+    number = next((n for n, line in enumerate(lines, 1) if re.search(r"^[^#\"]*[“”„]", line)), 0)
+    return f'Line {number} has curly quotes: write straight ones, ".' if number else ""
 
 
 def _fill(found: OwnFile, given: Mapping[str, Any]) -> None:

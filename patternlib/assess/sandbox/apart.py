@@ -19,6 +19,7 @@ from contextlib import contextmanager, suppress
 import msgspec
 
 from ...errors import PatternError
+from ...not_here import python_here
 from .job import SOURCE, Job, Judged
 
 SECONDS = 20.0
@@ -166,8 +167,8 @@ def executor(workers: int = 2, scheduler: str = "") -> Iterator[Executor]:
         from distributed import Client
     except ImportError:
         raise PatternError(
-            "--scheduler needs the package 'distributed': install it with `pip install distributed`, "
-            "or leave --scheduler out."
+            f"--scheduler needs the package 'distributed': install it with {python_here()} -m pip install "
+            "distributed, or leave --scheduler out."
         ) from None
     try:
         client = Client(scheduler, timeout=CONNECT, set_as_default=False)

@@ -55,7 +55,7 @@ def _limit(name: str, most: int, hard_more: int = 0) -> None:
 def _loaded() -> int:
     """Bytes of address space in use, found by trying where the system does not tell."""
     try:
-        with open("/proc/self/statm") as file:
+        with open("/proc/self/statm", encoding="ascii") as file:
             return int(file.read().split()[0]) * os.sysconf("SC_PAGE_SIZE")
     except (OSError, ValueError):
         return _found_by_trying()

@@ -24,6 +24,7 @@ from .job import SOURCE
 from .limits import MEMORY
 from .runner import BROWSER, MOST_TEXT, SECONDS, written
 from .watching import Ended, end, ended, watched
+from .ways import KEPT
 
 PREPARED = Path.home() / ".cache" / "kiln-room-course" / "rerun"
 """The folder with the browser's Python and its packages."""
@@ -35,8 +36,6 @@ HEAP = MEMORY * 6 // 10
 """bytes that Python, and the page round it, may each take; the sum is watched from outside."""
 PAGE = 1 << 16
 """bytes of one page of the browser's memory."""
-KEPT = ("SYSTEMROOT", "LANG", "LC_ALL")
-"""What Deno itself needs of the environment; it shows none of it to the cells."""
 
 
 class Prepared(msgspec.Struct):
@@ -88,6 +87,7 @@ class BrowserPython:
         if compile_into is not None:
             line.append(f"--allow-write={_listed([compile_into])}")
         line += [str(PAGE_CODE), str(self.prepared), str(library), str(own or "")]
+        # Deno itself needs these; it shows none of them to the cells
         environment = {name: os.environ[name] for name in KEPT if name in os.environ}
         homes = dict.fromkeys(("HOME", "USERPROFILE", "DENO_DIR", "TMPDIR", "TEMP", "TMP"), home)
         with tempfile.TemporaryFile() as file:

@@ -76,8 +76,8 @@ def probe(runner: Runs) -> Protection:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix="patternlib-yours-")))
         os.chmod(folder, 0o755)
         secret = os.urandom(16).hex()
-        (folder / "read").write_text(secret)
-        (folder / "empty").write_text(secret)
+        (folder / "read").write_text(secret, encoding="ascii")
+        (folder / "empty").write_text(secret, encoding="ascii")
         tcp = stack.enter_context(socket.create_server(("127.0.0.1", 0)))
         udp = stack.enter_context(socket.socket(socket.AF_INET, socket.SOCK_DGRAM))
         udp.bind(("127.0.0.1", 0))
@@ -113,7 +113,7 @@ def probe(runner: Runs) -> Protection:
             "reading": said["reading"] == secret,
             "finding": said["finding"] is not None,
             "writing": (folder / "write").exists(),
-            "emptying": not (folder / "empty").read_text(),
+            "emptying": not (folder / "empty").read_bytes(),
             "tcp": _arrived(tcp),
             "udp": _arrived(udp),
             "ending": victim.poll() is not None,

@@ -13,7 +13,7 @@ import subprocess
 import sys
 import tempfile
 from dataclasses import dataclass, replace
-from typing import Protocol
+from typing import Any, Protocol
 
 from .job import SOURCE
 from .watching import Ended, end, ended, watched
@@ -74,14 +74,8 @@ class Runner:
     def give(self, order: bytes, main: str) -> Ended:
         """Start a process, give it an order, take what it gives back; main: the module whose `main` runs."""
         with tempfile.TemporaryDirectory(prefix="patternlib-run-", ignore_cleanup_errors=True) as home:
-            source, sink = os.pipe()
-            try:
-                process = self._start(order, home, sink, main)
-            except BaseException:
-                os.close(source)
-                raise
-            finally:
-                os.close(sink)
+            start = self._with_pipe if hasattr(os, "fork") else self._with_screen
+            process, source = start(order, home, main)
             try:
                 data, why = watched(process, source, home, self.seconds)
             finally:
@@ -90,7 +84,26 @@ class Runner:
             return Ended(b"", why or "start")
         return ended(data, why, process.returncode, wrapped=self.wrapped)
 
-    def _start(self, text: bytes, home: str, sink: int, main: str) -> subprocess.Popen:
+    def _with_pipe(self, order: bytes, home: str, main: str) -> tuple[subprocess.Popen, int]:
+        """The process and the file number of its way back, a pipe of its own."""
+        source, sink = os.pipe()
+        try:
+            return self._start(order, home, sink, main, pass_fds=[sink]), source
+        except BaseException:
+            os.close(source)
+            raise
+        finally:
+            os.close(sink)
+
+    def _with_screen(self, order: bytes, home: str, main: str) -> tuple[subprocess.Popen, int]:
+        """The same on Windows, where a process is given no further file: its way back is what it prints."""
+        process = self._start(order, home, 1, main, stdout=subprocess.PIPE)
+        assert process.stdout is not None
+        source = os.dup(process.stdout.fileno())
+        process.stdout.close()
+        return process, source
+
+    def _start(self, text: bytes, home: str, sink: int, main: str, **way_back: Any) -> subprocess.Popen:
         work = "/tmp" if self.wrapped else home
         python = [sys.executable, "-P", "-B", "-c", self._code(sink, main)]
         with tempfile.TemporaryFile() as order:
@@ -99,12 +112,11 @@ class Runner:
             return subprocess.Popen(
                 [*wrapping(), *python] if self.wrapped else python,
                 stdin=order,
-                stdout=subprocess.DEVNULL,
                 stderr=subprocess.DEVNULL,
-                pass_fds=[sink],
                 env=surroundings(work),
                 cwd="/" if self.wrapped else home,
                 start_new_session=True,
+                **{"stdout": subprocess.DEVNULL, **way_back},
             )
 
     def _code(self, sink: int, main: str) -> str:

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 import msgspec
 
 from ...errors import PatternError
+from ...not_here import python_here
 from ..hand_ins.notebook import Notebook
 from ..safe_text import one_line
 from .again import Again, second_key
@@ -30,8 +31,8 @@ from .ways import can_wrap
 MOST_GIVEN_UP = 3
 """Notebooks of one student that do not reach their end before the rest of theirs is left out."""
 PREPARE = (
-    'While online, in the folder of the course, prepare it once: python -m pip install ".[rerun]" and then '
-    "python -m patternlib prepare-rerun."
+    f'While online, in the folder of the course, prepare it once: {python_here()} -m pip install ".[rerun]" '
+    f"and then {python_here()} -m patternlib prepare-rerun."
 )
 READ = "Or leave --rerun out to read the notebooks only."
 LEFT_OUT = " because several of this student's notebooks did not reach their end, and the rest were not run"
@@ -185,9 +186,9 @@ def _because(ended: Ended) -> str:
     }
     if ended.why:
         return f" because {reasons.get(ended.why, 'it was stopped')}"
-    if ended.signal == signal.SIGXCPU:
+    if ended.signal is not None and ended.signal == getattr(signal, "SIGXCPU", None):  # Windows has none
         return f" because it used more than {PROCESSOR_SECONDS} seconds of processor time"
-    if ended.signal == signal.SIGXFSZ:
+    if ended.signal is not None and ended.signal == getattr(signal, "SIGXFSZ", None):
         return " because it wrote too large a file"
     if ended.signal is not None:
         return f" because it was ended by signal {ended.signal}"

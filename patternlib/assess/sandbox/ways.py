@@ -14,6 +14,9 @@ from ..own.place import SAID_WHERE, own_folder
 from .job import SOURCE
 from .watching import FOLDER, START
 
+KEPT = ("LANG", "LC_ALL", "SYSTEMROOT")
+"""What a process needs of the environment; Python does not start on Windows without the last."""
+
 
 def _libraries() -> Iterator[str]:
     """What a notebook may read: Python, its packages, this library, fonts and time zones; no one's work."""
@@ -47,7 +50,9 @@ def wrapping() -> list[str]:
 
 def surroundings(work: str) -> dict[str, str]:
     """The environment of the process; `work` is its home."""
-    kept = {k: v for k, v in os.environ.items() if k.startswith("OPENBLAS_") or k in ("LANG", "LC_ALL")}
+    kept = {k: v for k, v in os.environ.items() if k.startswith("OPENBLAS_") or k in KEPT}
+    if sys.platform == "win32":
+        kept |= dict.fromkeys(("USERPROFILE", "APPDATA", "TEMP", "TMP"), work)
     return {
         **kept,
         "PATH": os.defpath,

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import os
-import subprocess
-import sys
 from collections.abc import Callable, Collection, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
@@ -19,9 +17,7 @@ from ...errors import PatternError
 from ..hand_ins.files import HandIn, Refused, read_file
 from ..photographed.label import read_label
 from ..safe_text import one_line
-from ..sandbox.job import SOURCE
 from ..sandbox.runner import Runner
-from ..sandbox.watching import START, Ended
 from ..sandbox.ways import can_wrap
 from .seen import Asked, Seen, checked, whose
 
@@ -85,7 +81,7 @@ class Looking:
             return known
         if self._runner is None:
             self._runner = Runner(wrapped=can_wrap(), seconds=SECONDS)
-        ended = _asked(self._runner, msgspec.json.encode(self.asked) + b"\n" + data)
+        ended = self._runner.give(msgspec.json.encode(self.asked) + b"\n" + data, CHILD)
         seen = checked(ended.data, sha256)
         if seen is None:
             why = {"time": ": it took too long", "memory": ": it took too much memory"}.get(ended.why, "")
@@ -156,22 +152,3 @@ def sweep(folder: Path, used: Iterable[str], drafts: Collection[str]) -> None:
         if path.name not in stay and len(path.stem) == 24 and path.is_file() and not path.is_symlink():
             with suppress(OSError):
                 path.unlink()
-
-
-def _asked(runner: Runner, order: bytes) -> Ended:
-    if hasattr(os, "fork"):
-        return runner.give(order, CHILD)
-    return _plain(order)
-
-
-def _plain(order: bytes) -> Ended:
-    """Where pipes cannot be watched: a process with a limit on time alone."""
-    code = f"import sys; sys.path.insert(0, {str(SOURCE)!r}); from {CHILD} import main; main(1, alone=False)"
-    try:
-        done = subprocess.run(
-            [sys.executable, "-P", "-B", "-c", code], input=order, stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL, timeout=START + SECONDS,
-        )  # fmt: skip
-    except subprocess.TimeoutExpired:
-        return Ended(b"", "time")
-    return Ended(done.stdout.lstrip(b"\n"), exit=done.returncode)

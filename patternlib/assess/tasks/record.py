@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Annotated, Any, Literal
@@ -34,6 +35,9 @@ Word = Annotated[str, Meta(max_length=200)]
 Cm = Annotated[float, Meta(ge=-1000.0, le=1000.0)]
 Spot = tuple[Cm, Cm]
 Cubic = tuple[Spot, Spot, Spot, Spot]
+
+
+DOUBLED = "one name stands twice in it"
 
 
 class RecordError(PatternError):
@@ -181,7 +185,8 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
         record = msgspec.convert(data, Record)
     except (msgspec.ValidationError, RecursionError, ValueError, TypeError, OverflowError) as fault:
         raise RecordError(
-            f"the record cannot be used: {str(fault)[:300]}. Run the checking cell of the exercise again."
+            f"the record of the draft cannot be used: {_part(fault)} is not as the course writes it. Compare "
+            "the draft with the rule again, save the notebook and hand it in."
         ) from None
     if sum(len(cubics) for cubics in record.curves.values()) > MOST_SEGMENTS:
         raise RecordError(
@@ -200,6 +205,17 @@ def read(data: bytes | str | Mapping[str, Any]) -> Record:
     return record
 
 
+def _part(fault: Exception) -> str:
+    """Which part of a record is at fault, as the reader of records says it: `$.points[...]`."""
+    found = re.search(r"`\$\.(\w+)|field `(\w+)`", f"{fault}")
+    return f"'{(found[1] or found[2]).replace('_', ' ')}'" if found else "something in it"
+
+
+def _twice(fault: Exception) -> str:
+    """What this module itself found wrong; what a reader of files says is left out."""
+    return f": {fault}" if f"{fault}" == DOUBLED else ""
+
+
 def _decoded(text: bytes | str) -> Any:
     if len(text) > MOST_BYTES:
         raise RecordError(f"the record is longer than {MOST_BYTES} characters: hand in one draft a record.")
@@ -210,7 +226,7 @@ def _decoded(text: bytes | str) -> Any:
         return json.loads(text, object_pairs_hook=_no_doubles)
     except (msgspec.DecodeError, RecursionError, ValueError) as fault:
         raise RecordError(
-            f"the record is not plain JSON: {str(fault)[:200]}. Hand in the notebook as saved."
+            f"the record of the draft is damaged{_twice(fault)}. Hand in the notebook as saved."
         ) from None
 
 
@@ -218,7 +234,7 @@ def _no_doubles(pairs: Iterable[tuple[str, Any]]) -> dict[str, Any]:
     pairs = list(pairs)
     found = dict(pairs)
     if len(found) != len(pairs):
-        raise ValueError("one name stands twice in it")
+        raise ValueError(DOUBLED)
     return found
 
 

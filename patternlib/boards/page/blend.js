@@ -6,13 +6,14 @@ import { moveStrands, strandsOf } from "./strands.js";
 
 const NUMBER = /-?\d+(?:\.\d+)?/g;
 const TURN = 30; // degrees: a label that turns further is written the other way round
-const parsed = new WeakMap(); // entry of a line -> {shape, numbers, strands}
+const parsed = new WeakMap(); // entry of a line -> {shape, words, numbers, strands}
 
 function parse(entry) {
   let path = parsed.get(entry);
   if (!path) {
     const numbers = (entry[5].match(NUMBER) ?? []).map(Number);
-    path = { shape: entry[5].replace(NUMBER, "#"), numbers, strands: strandsOf(entry[5]) };
+    const words = entry[5].split(NUMBER);
+    path = { shape: words.join("#"), words, numbers, strands: strandsOf(entry[5]) };
     parsed.set(entry, path);
   }
   return path;
@@ -26,14 +27,16 @@ function places(entry) {
 }
 
 /** An entry like `entry` at other places. */
-function placed(entry, shape, numbers) {
+function placed(entry, own, numbers) {
+  const out = entry.slice();
   if (entry[0] === STROKE) {
-    let k = 0;
-    const out = entry.slice();
-    out[5] = shape.replaceAll("#", () => Math.round(numbers[k++]));
+    const whole = numbers.map(Math.round);
+    let path = own.words[0];
+    for (let k = 0; k < whole.length; k++) path += whole[k] + own.words[k + 1];
+    out[5] = path;
+    parsed.set(out, { ...own, numbers: whole }); // others may be blended from it
     return out;
   }
-  const out = entry.slice();
   if (entry[0] === TEXT) [out[4], out[5], out[6], out[8]] = numbers;
   else [out[1], out[2]] = numbers;
   return out;
@@ -52,7 +55,7 @@ function moved(entry, from, to, by) {
   if (entry[0] === TEXT && Math.abs(a.numbers[3] - b.numbers[3]) > TURN) return entry;
   return placed(
     entry,
-    own.shape,
+    own,
     own.numbers.map((v, k) => v + by * (b.numbers[k] - a.numbers[k])),
   );
 }

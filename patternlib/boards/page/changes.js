@@ -137,8 +137,8 @@ export class Changes {
       const spot = this.room(id, [this.lens.x(x), this.lens.y(y)], text, taken, count < LARGE);
       if (!spot) continue;
       const node = this.words.childNodes[count] ?? this.words.appendChild(draw("text"));
-      node.setAttribute("x", spot[0].toFixed(1));
-      node.setAttribute("y", spot[1].toFixed(1));
+      const at = `translate(${spot[0].toFixed(1)} ${spot[1].toFixed(1)})`;
+      if (node.getAttribute("transform") !== at) node.setAttribute("transform", at);
       if (node.textContent !== text) node.textContent = text;
       count += 1;
       if (count === most) break;

@@ -2,6 +2,7 @@
 // ready, tells the views. Messages are described in board.py.
 
 import { wished } from "./ahead.js";
+import { Idle } from "./idle.js";
 import { Link } from "./link.js";
 import { clamp, tidy } from "./numbers.js";
 import { changed, STROKE, Store, whole } from "./pictures.js";
@@ -10,6 +11,7 @@ import { Trail } from "./trail.js";
 
 const KEEP = 400; // pictures kept at most
 const AHEAD = 24; // pictures wished for in one message; Python sends as many as its time allows
+const STILL = 400; // ms the hand rests before the still picture is renewed
 const FIELDS = "name label low high step start unit why choices whyIn choicesIn".split(" ");
 const BACK = "These are your values from before. Reset gives the starting values.";
 
@@ -28,12 +30,14 @@ export class Desk {
     this.shownSeq = 0; // number of the wish whose picture is shown
     this.flying = 0; // questions without an answer yet
     this.waiting = false; // the newest wish has not been asked yet
+    this.near = false; // a blended picture answers it
     this.kept = new Store(KEEP);
     this.asked = new Map(); // number of a question -> [key, row] of its picture
     this.rested = null; // {n, key, row} of a rest without an answer yet
     this.aheadNo = 0;
     this.early = []; // answers that came before their whole picture
     this.target = null; // what is computed ahead
+    this.idle = new Idle();
     this.star = null; // what other pictures are blended from
     this.answered = false; // Python has been heard
     this.aheadSince = -1e9;
@@ -61,6 +65,7 @@ export class Desk {
   }
   close() {
     clearTimeout(this.restTimer);
+    this.idle.clear();
     this.link.close();
   }
   linkChanged() {
@@ -104,11 +109,8 @@ export class Desk {
     const { base } = this;
     if (!base || base.step?.[0]) return null;
     if (base.start) return base.start;
-    const begun = this.key(
-      this.sliders.map((s) => s.start),
-      0,
-    );
-    if (this.wholeKey !== begun) return null;
+    const begun = this.sliders.map((s) => s.start);
+    if (this.wholeKey !== this.key(begun, 0)) return null;
     const shapes = (entry) => entry[0] === STROKE && this.setup.outlines.includes(entry[1]);
     base.start = {
       lines: Object.fromEntries([...base.items].filter(([, e]) => shapes(e)).map(([key, e]) => [key, e[5]])),
@@ -125,27 +127,25 @@ export class Desk {
   // -- the hand ------------------------------------------------------------------------------------------
   /** changes: {index: value in the slider's unit}; shows at once what is kept, asks for the rest. */
   move(changes, step = this.step) {
-    if (this.dropped) {
-      this.tell("place"); // a drag that was cancelled moves nothing more
-      return;
-    }
+    if (this.dropped) return this.tell("place"); // a drag that was cancelled moves nothing more
     let moved = step !== this.step;
     for (const [i, v] of Object.entries(changes)) {
       const s = this.sliders[i];
       const value = tidy(clamp(v, s.low, s.high));
-      if (value !== this.row[i]) {
-        s.heading = Math.sign(value - this.row[i]);
-        this.row[i] = value;
-        moved = true;
-      }
+      if (value === this.row[i]) continue;
+      s.heading = Math.sign(value - this.row[i]);
+      this.row[i] = value;
+      moved = true;
     }
     this.step = step;
     if (!moved) return;
     this.seq += 1;
+    this.tell("hold");
     if (this.note === BACK) this.note = "";
     const ready = this.kept.get(this.key());
     const near = ready ?? (this.link.state !== "ended" && this.star?.blend(this.row, this.step));
     this.waiting = !ready;
+    this.near = Boolean(near);
     if (near) this.show(near, this.seq);
     else if (this.link.state || this.error) this.tell("say");
     this.tell("place");
@@ -155,6 +155,8 @@ export class Desk {
   }
   press() {
     this.pressed = true;
+    this.tell("hold");
+    this.idle.hold();
     this.grip = { row: [...this.row], step: this.step };
     clearTimeout(this.restTimer);
     this.link.touch();
@@ -187,14 +189,14 @@ export class Desk {
     this.trail.note(this.row);
     this.tell("trails");
     if (this.restedAt !== this.key() && (now || !this.rested)) {
-      const rest = { n: this.seq, key: this.key(), row: [...this.row], step: this.step };
-      const trail = this.trail.kept();
-      if (this.link.say({ kind: "rest", n: this.seq, v: [...this.row], s: this.step, trail })) {
-        this.restedAt = this.key();
-        this.rested = rest;
+      const [n, key, row, step] = [this.seq, this.key(), [...this.row], this.step];
+      if (this.link.say({ kind: "rest", n, v: row, s: step, trail: this.trail.kept() })) {
+        this.restedAt = key;
+        this.rested = { n, key, row, step };
       }
     }
     this.tell("settle");
+    this.idle.after(STILL, () => this.link.say({ kind: "still" }, false));
   }
   undo() {
     this.trail.note(this.row);
@@ -219,7 +221,8 @@ export class Desk {
 
   // -- questions -----------------------------------------------------------------------------------------
   pump() {
-    if (this.waiting && this.flying < 2) {
+    // one where a blended picture is seen already: a second one takes the processor from the hand
+    if (this.waiting && this.flying < (this.near ? 1 : 2)) {
       if (!this.link.say({ kind: "draw", n: this.seq, v: [...this.row], s: this.step })) return;
       this.waiting = false;
       this.flying += 1;
@@ -249,11 +252,8 @@ export class Desk {
     if (said.who !== this.link.who) return;
     this.link.heard();
     this.answered = true;
-    if (said.here) {
-      this.pump();
-      return;
-    }
-    const now = this.base ? this.base.n : 0;
+    if (said.here) return this.pump();
+    const now = this.base?.n ?? 0;
     if (said.on > now) {
       this.early.push(said);
       return;
@@ -266,10 +266,11 @@ export class Desk {
   }
   hearAhead(said, base) {
     if (base && this.aheadRows && said.ahead === this.aheadNo) {
+      const { star, aheadRows } = this;
       said.got.forEach((got, k) => {
-        this.keep(...this.aheadRows[k], changed(base, got));
-        // blended once while the hand is away, so that the lines are read when it comes
-        if (!this.pressed) this.star?.warm(this.aheadRows[k][0], this.aheadRows[k][1]);
+        this.keep(...aheadRows[k], changed(base, got));
+        // blended once in a pause, so that the lines are read when the hand comes
+        this.idle.add(() => !this.pressed && star === this.star && star?.warm(...aheadRows[k]));
       });
     }
     this.aheadSince = -1e9;
@@ -383,10 +384,8 @@ export class Desk {
     this.tell("units");
   }
   setHidden(name, hide) {
-    const hidden = new Set(this.hidden);
-    if (hide) hidden.add(name);
-    else hidden.delete(name);
-    this.remember("hidden", [...hidden]);
+    const others = [...this.hidden].filter((one) => one !== name);
+    this.remember("hidden", hide ? [...others, name] : others);
     this.takeHidden();
   }
   takeHidden() {

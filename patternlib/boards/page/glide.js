@@ -32,6 +32,12 @@ const look = ({ tx, ty, k }) => `translate(${tx}px, ${ty}px) scale(${k})`;
 export class Glide {
   constructor() {
     this.from = null; // where everything was seen, while it is on its way
+    this.running = [];
+  }
+  /** Everything is at its new place at once: the hand moves on, and the frames of a path would hold it up. */
+  stop() {
+    this.from = null;
+    for (const path of this.running.splice(0)) path.cancel();
   }
   /** Remember where everything is seen. shown: the nodes of the sheet with their entries. */
   leave(shown, lens) {
@@ -51,7 +57,11 @@ export class Glide {
     const { from } = this;
     this.from = null;
     if (!from) return;
-    const run = (node, frames) => node.animate?.(frames, HOW);
+    this.running = [];
+    const run = (node, frames) => {
+      const path = node.animate?.(frames, HOW);
+      if (path) this.running.push(path);
+    };
     const now = look(lens);
     if (now !== from.look) run(all, [{ transform: from.look }, { transform: now }]);
     for (const [node, [x, y]] of from.lines)

@@ -20,11 +20,16 @@ function across(entry, lens, looks) {
 }
 
 /** Put the node of a label in its place. looks: {textSizes, bold} of the board's setup. */
-export function placeLabel({ node, entry }, lens, looks) {
+export function placeLabel(shown, lens, looks) {
+  const { node, entry } = shown;
   const x = across(entry, lens, looks).toFixed(1);
   const y = lens.y(entry[5]).toFixed(1);
-  node.setAttribute("transform", `translate(${x} ${y})${entry[8] ? ` rotate(${entry[8]})` : ""}`);
-  node.setAttribute("font-size", size(entry, lens, looks.textSizes).toFixed(1));
+  const place = `translate(${x} ${y})${entry[8] ? ` rotate(${entry[8]})` : ""}`;
+  const large = size(entry, lens, looks.textSizes).toFixed(1);
+  // each attribute that is written has the browser lay the words out again
+  if (shown.place !== place) node.setAttribute("transform", place);
+  if (shown.large !== large) node.setAttribute("font-size", large);
+  Object.assign(shown, { place, large });
 }
 
 const cell = (x, y) => Math.round(x / CELL) * 8192 + Math.round(y / CELL);

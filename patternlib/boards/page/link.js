@@ -5,8 +5,8 @@ const QUIET = 2000; // ms after which a kernel is asked whether it is there
 const GONE = ["dead", "restarting", "autorestarting", "terminating"];
 
 const SAYS = {
-  slow: "No answer yet. The kernel is busy, or it was restarted; after a restart run this cell again.",
-  ended: "The kernel that drew this board has ended. Run this cell again to go on drawing.",
+  slow: "No answer yet. The notebook is busy. If it was started again, run this cell again.",
+  ended: "The notebook that drew this board has ended. Run this cell again to go on drawing.",
 };
 
 export class Link {

@@ -44,9 +44,11 @@ function sliderRow(desk, i, aims) {
     desk.move({ [i]: inches() ? range.value * EIGHTH : Number(range.value) });
   });
   holding(desk, range, axes);
+  let said = "";
   const show = () => {
     const v = desk.row[i];
     const inch = inches();
+    const now = `${v} ${desk.unit}`;
     const [low, high, step, at] = inch
       ? [Math.floor(s.low / EIGHTH), Math.ceil(s.high / EIGHTH), 1, Math.round(v / EIGHTH)]
       : [s.low, s.high, s.step, v];
@@ -54,8 +56,10 @@ function sliderRow(desk, i, aims) {
       Object.assign(range, { min: low, max: high, step });
     }
     if (Number(range.value) !== at) range.value = at;
-    range.setAttribute("aria-valuetext", sayAmount(s, v, desk.unit)); // its name is said with it
     entry.show(inch ? inEighths(v) : inCm(v));
+    if (said === now) return; // of the rows only the one that moves is written
+    said = now;
+    range.setAttribute("aria-valuetext", sayAmount(s, v, desk.unit)); // its name is said with it
     unit.textContent = s.unit === "cm" ? desk.unit : s.unit === "degrees" ? "°" : s.unit;
     unit.title = inch ? `${inCm(v)} cm` : "";
     label.show();
@@ -114,7 +118,7 @@ function exactValue(desk, i, restore) {
     if (el.getAttribute("aria-invalid")) done();
   });
   const show = (text) => {
-    if (document.activeElement !== el || !el.dataset.typing) el.value = text;
+    if (el.value !== text && (document.activeElement !== el || !el.dataset.typing)) el.value = text;
   };
   return { el, show };
 }

@@ -14,6 +14,7 @@ export class Star {
     this.arms = new Map(); // index of a slider -> [{v, picture}], v upward
     this.centre = picture;
     this.lenders = sliders.map((_, i) => (before?.step === step ? before.lend(i) : []));
+    this.feet = new Map(); // a star before -> what it shows at this star's values, by slider
     if (before) before.lenders = before.lenders.map(() => []); // what is not used any more is let go
   }
   /** Stars whose arms may be used along slider i: this one, if it has an arm, and the last that reached far. */
@@ -81,10 +82,17 @@ export class Star {
     const half = row.map((v, i) => (v + this.row[i]) / 2);
     this.blend(half, step);
   }
+  /** The picture of a star before at this star's value of slider i, made once: nothing is added to that star. */
+  foot(star, i) {
+    if (!this.feet.has(star)) this.feet.set(star, new Map());
+    const own = this.feet.get(star);
+    if (!own.has(i)) own.set(i, star.along(i, this.row[i]));
+    return own.get(i);
+  }
   /** Two pictures of a star before: one at this star's value of slider i, the other at v. */
   lent(i, v) {
     for (const star of this.lenders[i]) {
-      const [from, to] = [star.along(i, this.row[i]), star.along(i, v)];
+      const [from, to] = [this.foot(star, i), star.along(i, v)];
       if (from && to) return [from, to];
     }
     return null;

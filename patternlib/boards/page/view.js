@@ -89,6 +89,10 @@ export class View {
     const rested = this.desk.atRest() ? "yes" : "no";
     if (this.root.dataset.rested !== rested) this.root.dataset.rested = rested;
   }
+  /** The hand takes hold or moves. */
+  hold() {
+    this.sheet.glide.stop();
+  }
   /** The hand rests; a screen reader is not flooded while it moves. */
   settle() {
     this.sheet.settle();

@@ -19,6 +19,8 @@ SMALL, PLAIN, LARGE = 0.3, 0.36, 0.6
 LEAST = 0.16
 """cm: no lettering is smaller."""
 RIM = Line(0.2, (), 150, "#969696", "edge of a page")
+GIVEN = "given"
+"""The layer of what a worksheet gives to draw on."""
 GAP = 0.6
 """cm between what stands on the page."""
 
@@ -98,16 +100,22 @@ def _how(pen: Pen, x: float, top: float, wide: float, tiling: Tiling) -> float:
 
 
 def line_words(scene: Scene) -> dict[str, str]:
-    """The line styles of a scene, in the order of the table, and what each means; sizes by their layer."""
+    """The line styles of a scene, in the order of the table, and what each means; sizes, and what is given to
+    draw on, by their layer."""
     used = {item.style: item.layer for item in scene.items if isinstance(item, Stroke)}
-    return {style: used[style] if style in SIZES else LINES[style].words for style in LINES if style in used}
+    by_layer = (*SIZES, *(style for style, layer in used.items() if layer == GIVEN))
+    return {
+        style: used[style] if style in by_layer else LINES[style].words for style in LINES if style in used
+    }
 
 
 def _key(pen: Pen, x: float, top: float, wide: float, scene: Scene) -> float:
-    """A stretch of each line with its name, in two columns."""
+    """A stretch of each line with its name, in two columns, or in one where a name is too long for that."""
     y = pen.block(x, top, wide, "The lines", PLAIN, bold=True) - 0.05
     entries = list(line_words(scene).items())
-    rows = (len(entries) + 1) // 2
+    room = wide / 2 - 1.6 - 0.2
+    columns = 2 if all(text_width(words, SMALL) <= room for _, words in entries) else 1
+    rows = -(-len(entries) // columns)
     for k, (style, words) in enumerate(entries):
         at, level = x + (k // rows) * wide / 2, y - (k % rows + 1) * 0.42
         pen.line(_sample(scene, style, at, level + 0.1), LINES[style])

@@ -3,7 +3,7 @@
 svg.py and figure.py put a scene on paper or screen, the boards make it live.
 """
 
-from .base import Scene
+from .base import Scene, side_by_side
 from .garments import (
     draft_scene,
     facts,
@@ -11,7 +11,6 @@ from .garments import (
     piece_scene,
     plan_scene,
     sheet_scene,
-    side_by_side,
 )
 from .replaying import Replayed, replayed
 

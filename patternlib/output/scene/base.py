@@ -1,4 +1,7 @@
-"""A scene: one drawing, complete, in cm with y up. A notebook shows it as a picture."""
+"""A scene: one drawing, complete, in cm with y up. A notebook shows it as a picture.
+
+Scenes side by side on one sheet are a scene too.
+"""
 
 from __future__ import annotations
 
@@ -6,12 +9,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ...notebook import image
-from ..items import Box, Handle, Stroke, Text
+from ..items import Box, Handle, Stroke, Text, join_boxes, shifted
 from ..svg import as_svg
 
 WIDE, TALL = 840, 620
 """px: a picture in a cell is at most so wide and so high, so that it is seen at one glance. The outputs of a
 notebook are 848 px wide in a window of 1280 px; in a narrower one the picture shrinks with them."""
+
+APART = 6.0
+"""cm between scenes on one sheet."""
 
 
 def page_width(box: Box, names: float = 1.3) -> float:
@@ -52,3 +58,23 @@ class Scene:
     def _repr_html_(self) -> str:
         """How a notebook shows the drawing: as an image, which is seen before the notebook is trusted too."""
         return image(self.for_cell(), repr(self))
+
+
+def side_by_side(*scenes: Scene, title: str = "", gap: float = APART, columns: int = 0) -> Scene:
+    """Scenes on one sheet from left to right, their tops level, `gap` cm between their boxes.
+
+    columns: so many in a row, the next row below; 0: all in one row.
+    """
+    items: list[Stroke | Text | Handle] = []
+    boxes: list[Box] = []
+    for k, scene in enumerate(scenes):
+        x0, y0, x1, y1 = scene.bounds
+        if not boxes:
+            dx, dy = 0.0, 0.0
+        elif columns and k % columns == 0:
+            dx, dy = boxes[0][0] - x0, min(box[1] for box in boxes) - gap - y1
+        else:
+            dx, dy = boxes[-1][2] + gap - x0, boxes[k - k % columns if columns else 0][3] - y1
+        items += [shifted(item, dx, dy) for item in scene.items]
+        boxes.append((x0 + dx, y0 + dy, x1 + dx, y1 + dy))
+    return Scene(tuple(items), title or ", ".join(scene.title for scene in scenes), join_boxes(boxes))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -11,12 +10,12 @@ from ...errors import ValueAtFault
 from ...garments.base import Garment
 from ...geometry import Curve, Point
 from ...pieces import Piece, Seam
-from ..items import Box, Handle, Stroke, Text, item_box, join_boxes, shifted
+from ..items import Box, Handle, Stroke, Text, item_box, join_boxes, shifted, text_width
 from ..kept import keep_results
 from ..layout import sheet_width, shelves
 from ..lettering.sizes import Letters, blocks, letters
 from ..lettering.space import Space
-from .base import Scene, page_width
+from .base import TALL, WIDE, Scene, page_width
 from .pieces import Sheet, draw_piece
 from .plans import draw_draft, position
 
@@ -27,6 +26,8 @@ SQUARE = 10.0
 MARGIN = 1.0
 """cm round a drawing."""
 
+NAMED = 25.0
+"""cm: a piece narrower than this has its name beside it on a sheet with plans, which takes as much room."""
 NARROW = 1.15
 """Plans and pieces on one sheet are lettered for a page this many times narrower than one drawing has."""
 
@@ -105,7 +106,8 @@ def plan_scene(
     places: as for garment_scene.
     """
     drafts = _plans(garment)
-    size = letters(lettering, _rough_width(drafts) + beside).size
+    high = max(box[3] - box[1] for box in map(_draft_box, drafts.values()))
+    size = letters(lettering, max(_rough_width(drafts) + beside, page_width((0.0, 0.0, 0.0, high)))).size
     sheets = {
         name: draw_draft(
             draft, shown=None, unit=_unit(unit), size=size, labels=labels, construction=construction
@@ -121,6 +123,8 @@ def plan_scene(
     across: dict[str, tuple[float, float]] = {}
     for name, drawn in sheets.items():
         x0, y0, x1, _ = around[name]
+        headed = text_width(name, 1.5 * size, bold=True) - (x1 - x0)
+        x0, x1 = x0 - max(headed, 0.0) / 2, x1 + max(headed, 0.0) / 2
         dx = boxes[-1][2] + apart - x0 if boxes else 0.0
         across[name] = (places or {}).get(name, (dx, 0.0))
         dx = across[name][0]
@@ -135,12 +139,36 @@ def plan_scene(
                 called = f"{plan}, {step}" if twice else step
                 items.append(Handle(p.x + dx, p.y, called, moves, words))
     title = f"{garment.name}: {' and '.join(drafts)}"
-    return Scene(tuple(items), title, _wider(join_boxes(boxes), MARGIN), across)
+    x0, y0, x1, y1 = _wider(join_boxes(boxes), MARGIN)
+    if isinstance(labels, frozenset):  # room for the names at the rim, wherever their points are pulled to
+        first, last = (list(drafts.values())[k] for k in (0, -1))
+        x0 -= _name_room(first, labels, size, -1)
+        x1 += _name_room(last, labels, size, 1)
+    return Scene(tuple(items), title, (x0, y0, x1, y1), across)
 
 
-def piece_scene(piece: Piece, *, unit: str = "cm", lettering: str = "paper", measures: bool = False) -> Scene:
-    """Draw one piece, its grain upright. measures: write the length of each edge along its seam line."""
-    sheet = draw_piece(piece, letters(lettering, _rough_size(piece)[0]), unit=_unit(unit), measures=measures)
+def _name_room(draft: Draft, labels: frozenset[str], size: float, side: int) -> float:
+    """Width, cm, of the longest name whose point lies in the left (side -1) or right (1) half of a draft."""
+    x0, _, x1, _ = _draft_box(draft)
+    there = [n for n in labels if n in draft and (draft[n].x - (x0 + x1) / 2) * side > 0]
+    return max((text_width(name, size) + size for name in there), default=0.0)
+
+
+def piece_scene(
+    piece: Piece,
+    *,
+    unit: str = "cm",
+    lettering: str = "paper",
+    measures: bool = False,
+    beside: float = 0.0,
+) -> Scene:
+    """Draw one piece, its grain upright.
+
+    measures: write the length of each edge along its seam line; beside: as for plan_scene.
+    """
+    wide, high = _rough_size(piece)
+    size = letters(lettering, page_width((0.0, 0.0, wide + beside, high), 1.0))
+    sheet = draw_piece(piece, size, unit=_unit(unit), measures=measures)
     return Scene(tuple(sheet.items()), piece.name, _wider(sheet.box, MARGIN))
 
 
@@ -203,9 +231,8 @@ def sheet_scene(
     drafts = _plans(garment)
     plans = _rough_width(drafts)
     high = max(box[3] - box[1] for box in map(_draft_box, drafts.values()))
-    area = sum((w + 4 * GAP) * (h + 2 * GAP) for w, h in map(_rough_size, garment.pieces))
-    wide = 25.0 * math.ceil(area / high / 25)
-    whole = NARROW * (plans + wide)
+    wide, deep = _piece_room(garment.pieces, plans)
+    whole = NARROW * max(plans + wide, page_width((0.0, 0.0, 0.0, max(high, deep))))
     drawn = plan_scene(
         garment,
         unit=unit,
@@ -231,24 +258,19 @@ def sheet_scene(
     return Scene(drawn.items + pieces.items, title, box, {**drawn.places, **pieces.places})
 
 
-def side_by_side(*scenes: Scene, title: str = "", gap: float = 3 * GAP, columns: int = 0) -> Scene:
-    """Scenes on one sheet from left to right, their tops level, `gap` cm between their boxes.
+def _piece_room(pieces: Sequence[Piece], plans: float) -> tuple[float, float]:
+    """Width of the sheet for pieces beside plans of a width, and about how high they then lie, cm.
 
-    columns: so many in a row, the next row below; 0: all in one row.
+    Of widths in steps, so that small changes leave it alone, the one at which all is shown largest.
     """
-    items: list[Stroke | Text | Handle] = []
-    boxes: list[Box] = []
-    for k, scene in enumerate(scenes):
-        x0, y0, x1, y1 = scene.bounds
-        if not boxes:
-            dx, dy = 0.0, 0.0
-        elif columns and k % columns == 0:
-            dx, dy = boxes[0][0] - x0, min(box[1] for box in boxes) - gap - y1
-        else:
-            dx, dy = boxes[-1][2] + gap - x0, boxes[k - k % columns if columns else 0][3] - y1
-        items += [shifted(item, dx, dy) for item in scene.items]
-        boxes.append((x0 + dx, y0 + dy, x1 + dx, y1 + dy))
-    return Scene(tuple(items), title or ", ".join(scene.title for scene in scenes), join_boxes(boxes))
+    rough = [_rough_size(piece) for piece in pieces]
+    sizes = [(w + (NAMED if w < NAMED else 2 * GAP), h + GAP) for w, h in rough]  # small ones: name beside
+
+    def room(wide: float) -> tuple[float, float]:
+        return wide, -min(y for _, y in shelves(sizes, gap=GAP, width=wide))
+
+    rooms = [room(25.0 * k) for k in range(2, 13)]
+    return min(rooms, key=lambda one: max(plans + one[0], one[1] * WIDE / TALL))
 
 
 def facts(garment: Garment) -> dict[str, dict[str, Any]]:

@@ -8,13 +8,14 @@ from ...errors import ValueAtFault, unknown
 from ...geometry import Move, Point
 from ...pieces import Edge, Piece
 from ...sizes import SizeRange
-from ..items import Stroke, Text, curve_path, item_box, join_boxes, shifted
+from ..items import Stroke, Text, curve_path, item_box, join_boxes, path_box, shifted
 from ..layout import shelves
 from ..lettering.sizes import PAPER, Letters, blocks
+from ..lettering.sizes import letters as on_page
 from ..lettering.space import Space, StraightLine, straight_lines
 from ..signs import drill_hole, grain_line, plus
 from ..styles import LEAST_TEXT, SIZES
-from .base import Scene
+from .base import Scene, page_width
 from .lays import open_at_fold
 from .pieces import Sheet, along_longest_edge, fold_bracket
 
@@ -56,7 +57,7 @@ def nest_scene(
         if name not in sizes.piece_names:
             raise unknown("piece", name, sizes.piece_names)
     drawn = [_nest(sizes, name, (at or {}).get(name), lines) for name in names]
-    title = f"{sizes.garment}, sizes {sizes.sizes[0]} to {sizes.sizes[-1]}"
+    title = f"{sizes.garment}, {_from_to(sizes.sizes)}"
     drawn.append(_key(sizes, title, lines))
     boxes = [join_boxes(map(item_box, items)) for items in drawn]
     places = shelves([(b[2] - b[0], b[3] - b[1]) for b in boxes], gap=GAP)
@@ -81,11 +82,14 @@ def _nest(sizes: SizeRange, name: str, at: str | None, lines: str) -> list[Strok
         sheet.obstacles += straight_lines(d)
     sheet.stroke(plus(0.0, 0.0, 0.6), "construct", "marks", "", "all sizes lie on one another here")
     smallest, move = next(iter(nest.values()))
+    seen = page_width(join_boxes(path_box(d) for d, *_ in sheet.strokes), 1.0)
+    letters = LETTERS._replace(size=max(TEXT, on_page("screen", seen).size))
     outline = [line for edge in smallest.edges for line in straight_lines(curve_path(edge.curve.moved(move)))]
     for edge in smallest.edges:
         if edge.turn == "fold":
-            fold_bracket(sheet, Edge(edge.name, edge.curve.moved(move), 0.0, "fold"), outline, LETTERS)
-    _label(sheet, [piece for piece, _ in nest.values()], outline, list(nest), along_longest_edge(smallest))
+            fold_bracket(sheet, Edge(edge.name, edge.curve.moved(move), 0.0, "fold"), outline, letters)
+    pieces = [piece for piece, _ in nest.values()]
+    _label(sheet, pieces, outline, list(nest), along_longest_edge(smallest), letters)
     return sheet.items()
 
 
@@ -138,22 +142,48 @@ def _tick(piece: Piece, notch, move: Move, lines: str):
 
 
 def _label(
-    sheet: Sheet, pieces: list[Piece], outline: list[StraightLine], sizes: list[str], along: float
+    sheet: Sheet,
+    pieces: list[Piece],
+    outline: list[StraightLine],
+    sizes: list[str],
+    along: float,
+    letters: Letters,
 ) -> None:
     """The name, the sizes and what else the labels of all sizes say, inside the smallest where it fits."""
     shared = [line for line in pieces[0].label if all(line in piece.label for piece in pieces)]
     rest = [line for line in shared if line != sheet.name]
-    lines = [sheet.name, f"sizes {sizes[0]} to {sizes[-1]}", *rest]
+    lines = [sheet.name, _from_to(sizes), *rest]
     spaces = [Space(outline, sheet.obstacles, angle) for angle in (0.0, 90.0, along)]
-    for block in (*blocks(lines, sheet.name, LETTERS), *blocks(lines, sheet.name, PAPER)):
+    for block in (*blocks(lines, sheet.name, letters), *blocks(lines, sheet.name, PAPER)):
         for space in spaces:
             found = space.place(block)
             if found:
                 sheet.write(found)
                 return
-    block = next(iter(blocks(lines, sheet.name, LETTERS)))
+    block = next(iter(blocks(lines, sheet.name, letters)))
     low = min(min(y, v) for _, y, _, v in sheet.obstacles)
-    sheet.write(spaces[0].written(block, spaces[0].left, low - LETTERS.size, "start"))
+    sheet.write(spaces[0].written(block, spaces[0].left, low - letters.size, "start"))
+
+
+def called(size: str) -> str:
+    """What a size is called: one of a chart by the word and its name, somebody's own by a word alone.
+
+    >>> called("12"), called("M"), called("mine")
+    ('size 12', 'size M', 'mine')
+    """
+    return size if size.isalpha() and size.islower() else f"size {size}"
+
+
+def _from_to(sizes: Sequence[str]) -> str:
+    """The sizes of a nest in words.
+
+    >>> _from_to(["8", "10", "12"]), _from_to(["12", "mine"])
+    ('sizes 8 to 12', 'size 12 and mine')
+    """
+    first, last = sizes[0], sizes[-1]
+    if called(last) == last:
+        return f"{called(first)} and {last}"
+    return f"sizes {first} to {last}"
 
 
 def _key(sizes: SizeRange, title: str, lines: str) -> list[Stroke | Text]:
@@ -166,5 +196,5 @@ def _key(sizes: SizeRange, title: str, lines: str) -> list[Stroke | Text]:
         items.append(
             Stroke((("M", 0.0, y), ("L", 9.0, y)), SIZES[k], f"size {size}", "", f"size {size}", "key")
         )
-        items.append(Text(9.8, y - 0.3 * TEXT, f"size {size}", TEXT, "start", piece="key"))
+        items.append(Text(9.8, y - 0.3 * TEXT, called(size), TEXT, "start", piece="key"))
     return items

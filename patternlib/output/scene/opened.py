@@ -23,7 +23,7 @@ with said_if_missing("The picture of an opened seam"):
 
 REACH = 7.0
 """cm: how much of the pieces is shown round the end of a seam, beyond the widest allowance there."""
-CLOSE = 0.05
+CLOSE = 0.015
 """cm: how closely lines follow their curves here."""
 SEEN = 0.1
 """cm: an allowance that stands out by less is trimmed well enough (a millimetre)."""

@@ -272,6 +272,11 @@ SHORTEST = 2.0
 """cm: no grain line is drawn shorter than this for the sake of a label."""
 
 
+def _how_many(piece: Piece) -> str:
+    """How often a piece is cut, in a word or two; one pair says so."""
+    return "cut 1 pair" if piece.pair and piece.cut == 2 else f"cut {piece.cut}"
+
+
 def _grain_and_label(
     sheet: Sheet, piece: Piece, outline: Sequence[StraightLine], letters: Letters
 ) -> list[Box]:
@@ -279,7 +284,7 @@ def _grain_and_label(
 
     Where no part leaves enough space the label is written beside the piece; gives the boxes outside.
     """
-    lines = (piece.name, f"cut {piece.cut}") if letters.short or not piece.label else piece.label
+    lines = (piece.name, _how_many(piece)) if letters.short or not piece.label else piece.label
     title = "grain line, one way" if piece.grain and piece.grain.one_way else "grain line"
     long = piece.grain.start.distance(piece.grain.end) if piece.grain else 0.0
     parts = PARTS[: None if piece.grain and not letters.short else 1]

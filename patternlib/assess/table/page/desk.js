@@ -266,7 +266,7 @@ export class Desk {
       this.model.send({ who: this.who, ...what });
       return true;
     } catch {
-      this.lost("The kernel of this table has ended. Go on drawing; run this cell again to hand in.");
+      this.lost("The notebook is not running. Go on drawing; run this cell again to hand in.");
       return false;
     }
   }
@@ -277,7 +277,7 @@ export class Desk {
     this.slow = setTimeout(() => {
       if (this.answered < this.seq)
         this.lost(
-          "The kernel is busy. Go on drawing: your steps are kept, and curves follow as soon as it answers.",
+          "The notebook is busy. Go on drawing: your steps are kept, and curves follow as soon as it answers.",
         );
     }, SLOW);
   }

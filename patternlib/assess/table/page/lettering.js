@@ -34,9 +34,9 @@ export function runsThrough([x1, y1, x2, y2], [left, top, right, bottom]) {
 
 /**
  * The first of the places ([x, y, anchor, whose spot], px) at which a text is free of what is written already: one that no
- * line runs through where there is any.
+ * line runs through where there is any. needed: it stands in any case; clear: nowhere else than clear of lines.
  */
-export function room(paper, text, places, taken, needed) {
+export function room(paper, text, places, taken, needed, clear = false) {
   const w = text.length * LETTERS * 0.55 + 4;
   const h = LETTERS + 2;
   const boxed = places.map(([x, y, anchor, spot]) => {
@@ -50,8 +50,8 @@ export function room(paper, text, places, taken, needed) {
     b[3] < paper.height - 2 &&
     !taken.some((t) => b[0] < t[2] && t[0] < b[2] && b[1] < t[3] && t[1] < b[3]);
   const open = boxed.filter(free);
-  const clear = open.find(({ box }) => !paper.strokes.some((way) => runsThrough(way, box)));
-  return clear || open[0] || (needed && boxed[0]);
+  const off = open.find(({ box }) => !paper.strokes.some((way) => runsThrough(way, box)));
+  return off || (!(clear && !needed) && open[0]) || (needed && boxed[0]);
 }
 
 /** Places for a text round a spot, the best first; ways: how far from it, px. */
@@ -73,8 +73,8 @@ const NEAR = [7, 14, 26, 40],
 
 /**
  * Write names beside their spots. names: [{text, spots (cm), rank, given, must, className}], rank: 0 is wanted most;
- * the first spot is the best. A name that finds no room is left out unless it must stand. Returns how many of one's
- * own were left out.
+ * the first spot is the best. A name that finds no room is left out unless it must stand, and so is the name of a line
+ * or a given point that a line would run through. Returns how many of one's own were left out.
  */
 export function writeNames(paper, names, taken) {
   const { names: layer } = paper.layers;
@@ -90,7 +90,7 @@ export function writeNames(paper, names, taken) {
     const places = ways.flatMap((far) =>
       spots.flatMap((spot) => round(...spot, [far]).map((place) => [...place, spot])),
     );
-    const found = room(paper, name.text, places, taken, name.must);
+    const found = room(paper, name.text, places, taken, name.must, name.rank > 0);
     if (!found) {
       left += name.given ? 0 : 1;
       continue;

@@ -199,7 +199,11 @@ export class Paper {
     this.tens.setAttribute("d", `M${ten} 0H0V${ten}`);
     this.scale.textContent = fine ? "small squares 1 cm, large 10 cm" : "1 square = 10 cm";
     for (const layer of Object.values(layers)) layer.replaceChildren();
-    const taken = [];
+    // where the words of the scale and the buttons of the paper lie
+    const taken = [
+      [0, this.height - 22, 190, this.height],
+      [this.width - 136, this.height - 50, this.width, this.height],
+    ];
     const names = [];
     this.taken = taken;
     this.strokes = strokesOf(this, [...this.view.on().values()].filter(isLine));

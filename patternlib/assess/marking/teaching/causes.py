@@ -8,14 +8,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from math import hypot
+from typing import Any
 
-from ..own.place import own_folder
-from ..safe_text import folded
-from ..sandbox.job import SOURCE
-from ..tasks.catalogue import exercises
-from ..tasks.mistakes import Mistake
-from .class_marking import Class
-from .evidence import Answer
+from ...hand_ins.register import Due
+from ...own.place import own_folder
+from ...safe_text import folded
+from ...sandbox.job import SOURCE
+from ...tasks.catalogue import exercises
+from ...tasks.mistakes import Mistake
+from ..class_marking import Class
+from ..evidence import Answer
 
 TEN_TIMES = (8.0, 12.5)
 """A point that lies so many times too far out was measured in millimetres."""
@@ -28,7 +30,8 @@ class Trouble:
     """One step of one exercise over the whole class, with the students for whom it went wrong.
 
     drew: how many handed the exercise in; wrong, missing: students; slips: slip -> students; said: what
-    the step is for; remarks: slip -> one remark as an example.
+    the step is for; remarks: slip -> one remark as an example; pairs: student -> (what was given, what is
+    right), where no slip explains it.
     """
 
     exercise: str
@@ -39,6 +42,7 @@ class Trouble:
     slips: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
     said: str = ""
     remarks: dict[str, str] = field(default_factory=dict)
+    pairs: dict[str, tuple[Any, Any]] = field(default_factory=dict)
 
     @property
     def count(self) -> int:
@@ -52,15 +56,16 @@ class Trouble:
 @dataclass
 class Cause:
     """One misconception wherever it shows. slip: its code, '' where no slip explains the step; students:
-    folded name -> as shown; places: (exercise, step); drew: who handed one of these exercises in; remarks:
-    one remark of each place; said: what the first step is for."""
+    folded name -> as shown; who: (exercise, step) -> their folded names; drew: how many handed one of these
+    exercises in; remarks: one remark of each place; said: what the first step is for; pairs: see Trouble."""
 
     slip: str
     students: dict[str, str] = field(default_factory=dict)
-    places: dict[tuple[str, str], int] = field(default_factory=dict)
+    who: dict[tuple[str, str], set[str]] = field(default_factory=dict)
     drew: int = 0
     remarks: dict[tuple[str, str], str] = field(default_factory=dict)
     said: str = ""
+    pairs: dict[str, tuple[Any, Any]] = field(default_factory=dict)
 
     @property
     def remark(self) -> str:
@@ -70,7 +75,16 @@ class Cause:
     @property
     def commonest(self) -> tuple[str, str]:
         """The place where most students show it."""
-        return max(self.places, key=lambda place: (self.places[place], place))
+        return self.places[0]
+
+    @property
+    def places(self) -> list[tuple[str, str]]:
+        """Where it shows, (exercise, step), the place of most students first."""
+        return sorted(self.who, key=lambda place: (-len(self.who[place]), place))
+
+    def exercise_of(self, who: str) -> str:
+        """The exercise in which a student shows it, by folded name."""
+        return next((exercise for exercise, step in self.places if who in self.who[exercise, step]), "")
 
 
 def troubles(answers: Iterable[Answer]) -> list[Trouble]:
@@ -90,6 +104,8 @@ def troubles(answers: Iterable[Answer]) -> list[Trouble]:
             if line["slip"]:
                 trouble.slips[line["slip"]].add(who)
                 trouble.remarks.setdefault(line["slip"], line["text"].removeprefix(f"{line['step']}: "))
+            elif line["verdict"] == "off":
+                trouble.pairs[who] = line["got"], line["want"]
     return sorted(found.values(), key=lambda t: (-t.count, t.exercise, t.step))
 
 
@@ -105,14 +121,17 @@ def find_causes(answers: Sequence[Answer]) -> list[Cause]:
         for slip, who in trouble.slips.items():
             cause = found.setdefault((slip,), Cause(slip, said=trouble.said))
             cause.students |= {w: shown[w] for w in who}
-            cause.places[place] = len(who)
+            cause.who[place] = set(who)
             cause.remarks[place] = trouble.remarks[slip]
         rest = (trouble.wrong | trouble.missing) - set().union(*trouble.slips.values())
         if rest:
-            found[place] = Cause("", {w: shown[w] for w in rest}, {place: len(rest)}, said=trouble.said)
+            pairs = {w: pair for w, pair in trouble.pairs.items() if w in rest}
+            found[place] = Cause(
+                "", {w: shown[w] for w in rest}, {place: rest}, said=trouble.said, pairs=pairs
+            )
     for cause in found.values():
-        cause.drew = len(set().union(*(drew[exercise] for exercise, _ in cause.places)))
-    return sorted(found.values(), key=lambda c: (-len(c.students), c.slip == "", c.slip, sorted(c.places)))
+        cause.drew = len(set().union(*(drew[exercise] for exercise, _ in cause.who)))
+    return sorted(found.values(), key=lambda c: (-len(c.students), c.slip == "", c.slip, sorted(c.who)))
 
 
 def void(answer: Answer, copied: set[tuple[str, str]]) -> str:
@@ -122,7 +141,7 @@ def void(answer: Answer, copied: set[tuple[str, str]]) -> str:
         return "a likely copy"
     if any("other measures" in remark for remark in verdict.get("remarks", ())):
         return "drawn on other numbers: a wrong key or id"
-    if _in_millimetres(answer):
+    if _in_millimetres(answer) or any(line["slip"] == "whole-in-mm" for line in verdict["lines"]):
         return "in millimetres, or the decimal point is misplaced everywhere"
     return ""
 
@@ -178,11 +197,12 @@ def _rank(answer: Answer) -> tuple[bool, float]:
 
 
 @dataclass(frozen=True)
-class Lesson:
-    """How a lesson's work went: students who handed in, their share of all marks, how many of the answers
-    have every mark, steps wrong in a draft."""
+class Week:
+    """How a week's work went. name: the day on which it was due, or its lesson; students who handed in, their
+    share of all marks, how many of the answers have every mark, steps wrong in a draft."""
 
-    number: str
+    name: str
+    exercises: tuple[str, ...]
     students: int
     share: float
     full: int
@@ -191,13 +211,14 @@ class Lesson:
     commonest: str
 
 
-def progress(answers: Sequence[Answer]) -> list[Lesson]:
-    """Lesson by lesson, in their order."""
-    by_lesson: dict[str, list[Answer]] = defaultdict(list)
+def progress(answers: Sequence[Answer], due: Iterable[Due]) -> list[Week]:
+    """Week by week, in their order."""
+    weeks = weeks_of(answers, due)
+    by_week: dict[str, list[Answer]] = defaultdict(list)
     for answer in answers:
-        by_lesson[answer.record.exercise[:2]].append(answer)
+        by_week[weeks[answer.record.exercise]].append(answer)
     found = []
-    for number, group in sorted(by_lesson.items()):
+    for name, group in sorted(by_week.items()):
         pairs = [(a.judged.verdict["mark"], a.judged.verdict["out_of"]) for a in group]
         most = sum(out_of for _, out_of in pairs)
         share = sum(mark for mark, _ in pairs) / most if most else 0.0
@@ -207,8 +228,23 @@ def progress(answers: Sequence[Answer]) -> list[Lesson]:
         off = sum(x["verdict"] in ("off", "missing") for x in lines) / len(group)
         commonest = min(slips, key=lambda s: (-slips[s], s)) if slips else ""
         students = len({folded(a.student) for a in group})
-        found.append(Lesson(number, students, share, full, len(group), off, commonest))
+        of = tuple(sorted({a.record.exercise for a in group}))
+        found.append(Week(name, of, students, share, full, len(group), off, commonest))
     return found
+
+
+def weeks_of(answers: Iterable[Answer], due: Iterable[Due]) -> dict[str, str]:
+    """The week of each exercise: the last day on which it was due; its lesson where no day is known."""
+    handed_in = {a.record.exercise for a in answers}
+    days = {d.exercise: d.when[:10] for d in sorted(due, key=lambda d: d.when) if d.exercise in handed_in}
+    return {e: days.get(e, "no day") if days else f"lesson {e[:2]}" for e in handed_in}
+
+
+def newest(answers: Iterable[Answer], due: Iterable[Due]) -> set[str]:
+    """The exercises handed in last: those of the last two weeks."""
+    weeks = weeks_of(answers, due)
+    last = sorted(set(weeks.values()) - {"no day"})[-2:]
+    return {exercise for exercise, week in weeks.items() if week in last}
 
 
 def listed(exercise: str, slip: str, step: str) -> list[Mistake]:

@@ -1,0 +1,1 @@
+"""What a class has not understood yet, and how the teacher explains it."""
