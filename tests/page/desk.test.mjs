@@ -265,3 +265,13 @@ test("the values at which the hand rested go to Python, and come back with a boa
   assert.equal(again.trail.kept().back.length, 50);
   assert.equal(again.trail.kept().back.at(-1)[0], 75);
 });
+
+test("values that come from Python after the board was made are its first ones", () => {
+  const { desk, state, set } = board({ trail: { back: [[61, 10, 0]], forward: [] }, picture: {} });
+  state.values = { length: 62, flare: 10, end: 0 };
+  const all = board().state.picture.all;
+  set({ picture: { n: 1, by: "", error: "", all } });
+  assert.equal(desk.row[0], 62);
+  desk.undo();
+  assert.equal(desk.row[0], 61);
+});

@@ -364,7 +364,7 @@ export class Desk {
   followPython() {
     this.row = this.pythonRow();
     this.step = this.model.get("step");
-    this.trail.note(this.row);
+    this.trail[this.seq ? "note" : "begin"](this.row); // values that a reader left come after the board
     this.waiting = false;
     this.restedAt = this.key();
     this.tell("place");

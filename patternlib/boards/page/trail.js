@@ -15,6 +15,10 @@ export class Trail {
   kept() {
     return { back: this.past.slice(-KEPT), forward: this.next.slice(-KEPT) };
   }
+  /** The first row, before any hand has moved. */
+  begin(row) {
+    this.now = [...row];
+  }
   /** The hand rests at a row of values. */
   note(row) {
     if (same(row, this.now)) return;
