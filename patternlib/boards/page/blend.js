@@ -30,11 +30,13 @@ function places(entry) {
 function placed(entry, own, numbers) {
   const out = entry.slice();
   if (entry[0] === STROKE) {
-    const whole = numbers.map(Math.round);
     let path = own.words[0];
-    for (let k = 0; k < whole.length; k++) path += whole[k] + own.words[k + 1];
+    for (let k = 0; k < numbers.length; k++) {
+      numbers[k] = Math.round(numbers[k]);
+      path += numbers[k] + own.words[k + 1];
+    }
     out[5] = path;
-    parsed.set(out, { ...own, numbers: whole }); // others may be blended from it
+    parsed.set(out, { shape: own.shape, words: own.words, numbers, strands: null }); // to be blended again
     return out;
   }
   if (entry[0] === TEXT) [out[4], out[5], out[6], out[8]] = numbers;
