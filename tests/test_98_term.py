@@ -162,6 +162,18 @@ def test_a_cause_leads_to_the_pages_of_those_who_have_it(term):
     assert "quarter of the hip 26.9" in cards[1]  # of a drill, its answers
 
 
+def test_progress_goes_by_the_days_on_which_work_was_due(term):
+    page = (term / "marks" / "class.html").read_text(encoding="utf-8")
+    table = page[page.index("Progress over the weeks") :].partition("</table>")[0]
+    weeks = re.findall(r"<tr><td>([^<]*)</td><td>([^<]*)</td>", table)
+    assert weeks == [
+        ("2026-03-02", "01a, 02a"),
+        ("2026-03-09", "02b, 03a"),
+        ("2026-03-16", "04a, 05a"),
+        ("2026-03-23", "06a, 08a"),
+    ]
+
+
 @pytest.mark.parametrize("words", ("half for quarter", "taken twice", "whole in mm", "half forgotten"))
 def test_no_code_word_on_the_page(term, words):
     assert words not in (term / "marks" / "class.html").read_text(encoding="utf-8").casefold()

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from statistics import median
 
+from ..hand_ins.register import Due
 from ..hand_ins.students import without_names
 from ..project.levels import column
 from ..safe_text import folded, for_html
@@ -50,7 +51,7 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
         _left({id: to_do[id][1] for id in part if id != "projects" or levels}),
         cause_cards(found, titles, pages),
         _steps(steps, titles),
-        _progress(answers),
+        _progress(answers, work.register.due),
         part.pop("projects", ""),
         _void(apart, titles, pages),
         _spread(work),
@@ -73,22 +74,25 @@ def _left(to_do: Mapping[str, str]) -> str:
     )
 
 
-def _progress(answers: Sequence[Answer]) -> str:
+def _progress(answers: Sequence[Answer], due: Iterable[Due]) -> str:
     lines = [
         (
-            for_html(x.number),
+            for_html(x.name),
+            for_html(", ".join(x.exercises)),
             str(x.students),
             f"{100 * x.share:.0f} %",
             f"{x.full} of {x.answers}",
             f"{x.off:.1f}",
             for_html(called(x.commonest)),
         )
-        for x in progress(answers)
+        for x in progress(answers, due)
     ]
     if len(lines) < 2:
         return ""
-    heads = ("lesson", "students", "share of the marks", "drafts all right", "steps wrong in a draft")
-    return "<h2>Progress over the lessons</h2>" + grid((*heads, "commonest slip"), lines, (1, 2, 3, 4))
+    heads = ("week", "exercises", "students", "share of the marks", "drafts all right")
+    more = ("steps wrong in a draft", "commonest slip")
+    said = "<h2>Progress over the weeks</h2><p>A week is named by the day on which its work was due.</p>"
+    return said + grid((*heads, *more), lines, (2, 3, 4, 5))
 
 
 def _void(apart: list[tuple[Answer, str]], titles: Mapping[str, str], pages: Mapping[str, str]) -> str:
