@@ -12,10 +12,12 @@ from html.parser import HTMLParser
 import pytest
 
 from patternlib.assess.hand_ins.files import HandIn
+from patternlib.assess.hand_ins.register import Due, Register, Student
 from patternlib.assess.marking import class_marking
 from patternlib.assess.marking.class_page import page_of_class
 from patternlib.assess.marking.evidence import Answer
-from patternlib.assess.marking.marks import COLUMNS, Row, keep, own_table, table
+from patternlib.assess.marking.mark_sheet import sheet_lines
+from patternlib.assess.marking.marks import COLUMNS, Row, keep, missing, own_table, table
 from patternlib.assess.marking.outcome import State, write
 from patternlib.assess.marking.pages import student_page, student_part
 from patternlib.assess.marking.teaching.causes import troubles
@@ -161,6 +163,35 @@ def test_work_that_was_not_read_stands_last_on_the_page():
     part = student_part("ada", rows, [], {"02a": "The frame"})
     assert part.index("The frame") < part.index("toile.jpg") and part.count("toile.jpg") == 1
     assert "in 1 exercise." in part
+
+
+def test_many_files_that_were_not_read_fill_no_page(tmp_path):
+    """A folder of a thousand empty files: ten are named, the others counted, on both pages."""
+    handins = [HandIn(f"{n}.ipynb", (f"{n}",), None, "This file is empty.") for n in range(1000)]
+    unread = [class_marking.Unread(one, "This file is empty.", "zed") for one in handins]
+    rows = [Row("zed", "", state="not read", file=u.where, notes=[u.why]) for u in unread]
+    page = page_of_class(class_marking.Class([], unread, rows, []), {}, {}, "read only")
+    assert page.count("This file is empty.") == 10 and "and 990 more" in page
+    part = student_part("zed", rows, [], {})
+    assert part.count("This file is empty.") == 10 and "And 990 more files" in part
+
+
+def test_what_one_learner_hands_in_makes_no_work_for_others():
+    """One of forty does an exercise that was not set: no other lacks it. All lack what has a day."""
+    register = Register({f"s{n}": Student(f"s{n}") for n in range(40)}, (Due("02a", "2026-03-02"),))
+    rows = [Row(f"s{n}", "02a", 8.0, 8.0, judged=8.0) for n in range(3)]
+    rows += [Row(f"s{n}", "03a", 9.0, 13.0, judged=9.0) for n in range(20)]
+    rows += [Row("s0", "10b", 3.0, 12.0, judged=3.0), Row("s0", "99z", state="not judged")]
+    found = missing(rows, register, register.students)
+    assert {e: len(who) for e, who in found.items() if who} == {"02a": 37, "03a": 20}
+    heads, most, first, *_, last = sheet_lines(rows, register, group="", names=False)
+    assert "99z" not in heads
+    assert dict(zip(heads, most, strict=True))["out of"] == "21"
+    assert dict(zip(heads, first, strict=True)) | {"group": ""} == {
+        "student": "s0", "group": "", "02a": "8", "03a": "9", "10b": "3", "total": "20", "out of": "33",
+        "missing": "0", "waits": "0",
+    }  # fmt: skip
+    assert dict(zip(heads, last, strict=True))["10b"] == "" and last[heads.index("out of")] == "21"
 
 
 def test_written_whole_or_not_at_all(tmp_path, monkeypatch):

@@ -14,6 +14,7 @@ import sys
 import time
 import zipfile
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,7 @@ from patternlib.assess.marking import class_marking, folder, outcome
 from patternlib.assess.marking.command import assess_command
 from patternlib.assess.marking.folder import alone_in
 from patternlib.assess.marking.marks import Row, as_csv, keep, settle, table
+from patternlib.assess.marking.teaching import cards
 from patternlib.assess.marking.teaching.causes import Cause
 from patternlib.assess.marking.teaching.words import in_the_solution, said_of, sayings
 from patternlib.assess.safe_text import folded, for_cell, from_cell
@@ -160,6 +162,22 @@ def test_a_cause_leads_to_the_pages_of_those_who_have_it(term):
         (drill,) = re.findall(r'href="(drills/[^"]+)"', card)
         assert (term / "marks" / drill).read_bytes()[:5] == b"%PDF-"
     assert "quarter of the hip 26.9" in cards[1]  # of a drill, its answers
+
+
+def test_an_exercise_that_cannot_be_drawn_has_no_drill(monkeypatch):
+    """And costs the class nothing; nor does one that is no longer there."""
+    cause = Cause("", {"s01": "s01", "s02": "s02"}, {("02a", "side hip"): {"s01", "s02"}}, drew=2)
+    gone = Cause("", {"s01": "s01"}, {("02z", "fold"): {"s01"}}, drew=2)
+    (name,) = cards.drill_files([cause, gone])
+    assert name in cards.cause_cards([cause, gone], {}, {})
+
+    def refuse(numbers):
+        raise PatternError("It cannot be drawn.")
+
+    broken = replace(exercises()["02a"], draw=refuse)
+    monkeypatch.setattr(cards, "exercises", lambda: exercises() | {"02a": broken})
+    assert cards.drill_files([cause, gone]) == {}
+    assert name not in cards.cause_cards([cause, gone], {}, {})
 
 
 def test_progress_goes_by_the_days_on_which_work_was_due(term):

@@ -10,10 +10,10 @@ from ..hand_ins.register import Due
 from ..hand_ins.students import without_names
 from ..project.levels import column
 from ..safe_text import folded, for_html
-from .class_marking import Class
+from .class_marking import Class, Unread
 from .evidence import TO_TAP, WAITS, Answer
 from .marks import by_student, missing, number, waiting
-from .pages import grid, linked, page
+from .pages import MOST_UNREAD, grid, linked, page
 from .project_page import class_projects, levels_that_wait
 from .teaching.cards import cause_cards, teach_again, worth_a_card
 from .teaching.causes import Trouble, find_causes, newest, progress, telling, troubles
@@ -212,7 +212,15 @@ def _copies(work: Class, titles: Mapping[str, str]) -> str:
 
 
 def _unread(work: Class, pages: Mapping[str, str]) -> str:
-    lines = [(linked(pages, u.place), for_html(u.where), for_html(u.why, 600)) for u in work.unread]
+    of: dict[str, list[Unread]] = {}
+    for one in work.unread:
+        of.setdefault(one.place, []).append(one)
+    lines = []
+    for place, files in of.items():
+        whose = linked(pages, place)
+        lines += [(whose, for_html(u.where), for_html(u.why, 600)) for u in files[:MOST_UNREAD]]
+        if len(files) > MOST_UNREAD:
+            lines.append((whose, f"and {len(files) - MOST_UNREAD} more", "They stand in came-in.csv."))
     failed = (r for r in work.rows if r.state == "not judged")
     lines += [(linked(pages, r.student), for_html(r.file), for_html(" ".join(r.notes), 900)) for r in failed]
     if not lines:

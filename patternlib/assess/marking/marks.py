@@ -10,14 +10,14 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from ...errors import PatternError
 from ..hand_ins.files import Refused, read_file
-from ..hand_ins.register import Register, table_lines
+from ..hand_ins.register import Register, Student, table_lines
 from ..project.levels import PROJECT, column
 from ..safe_text import folded, for_cell, from_cell, one_line
 
@@ -33,6 +33,8 @@ LONGEST_CELL = 30_000
 """characters of one cell; spreadsheets hold about so many."""
 WAITS_FOR_WORD = "judged, waits for your word"
 """The state of an answer that counts only by the instructor's word."""
+SET = 0.1
+"""An exercise that a larger share of the class handed in is missed from the others, also without a day."""
 YES = ("ok", "yes", "counts")
 """In the column `own mark`: the proposed mark counts."""
 
@@ -167,13 +169,21 @@ def waiting(rows: Iterable[Row]) -> list[Row]:
 
 
 def missing(rows: Iterable[Row], register: Register, students: Iterable[str]) -> dict[str, list[str]]:
-    """For each exercise that is due, or that somebody handed in, those of the students (folded ids) who did
-    not."""
+    """For each exercise that was set, those of the students (folded ids) who did not hand it in.
+
+    It was set for a student where a day is given for it, and for all where more than SET of them handed it
+    in: what one learner hands in makes no work for others.
+    """
+    students = list(students)
     given = (r for r in rows if r.judged is not None or r.criterion)
     there = {(folded(r.student), column(r.exercise)) for r in given}
-    asked = sorted({e for _, e in there} | {d.exercise for d in register.due})
-    students = list(students)
-    return {e: [who for who in students if (who, e) not in there] for e in asked}
+    many = Counter(exercise for who, exercise in there if who in set(students))
+    found = {}
+    for e in sorted({e for _, e in there} | {d.exercise for d in register.due}):
+        for_all = many[e] > SET * len(students)
+        lacking = [who for who in students if (who, e) not in there]
+        found[e] = [w for w in lacking if for_all or register.due_of(register.get(w) or Student(w), e)]
+    return found
 
 
 def as_csv(

@@ -40,6 +40,8 @@ ul{margin:.2rem 0;padding-left:1.2rem}tr{break-inside:avoid}
   svg{max-height:32vh;break-inside:avoid}}
 """
 
+MOST_UNREAD = 10
+"""Files of one student that were not read are shown one by one, so many."""
 WORDS = {
     "carried": "off, but costs nothing more",
     "near": "nearly right",
@@ -128,10 +130,14 @@ def student_part(
     if any(a.judged.picture and not a.is_project for a in answers):
         parts.append(f'<p class="soft">{_KEY}</p>')
     parts.append('<div class="exercises">')
-    for row in sorted(rows, key=lambda r: (not r.exercise, r.exercise, not r.counts)):
+    unread = [row for row in rows if not row.exercise]
+    shown = [row for row in rows if row.exercise] + unread[:MOST_UNREAD]
+    for row in sorted(shown, key=lambda r: (not r.exercise, r.exercise, not r.counts)):
         if not row.criterion:  # what counts stands before its other attempts, what was not read last
             given = levels.pop(row.exercise, "") if row.counts or row.judged is not None else ""
             parts.append(_exercise(row, by_row.get(id(row)), titles, given))
+    if len(unread) > MOST_UNREAD:
+        parts.append(f"<p>And {len(unread) - MOST_UNREAD} more files that were not read.</p>")
     for exercise, given in levels.items():
         head = for_html(titles.get(exercise, exercise))
         parts.append(f'<section class="exercise" id="{anchor(exercise)}"><h2>{head}</h2>{given}</section>')

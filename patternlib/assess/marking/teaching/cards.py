@@ -111,43 +111,47 @@ def _where(cause: Cause) -> str:
 
 
 def _drill(exercise: str) -> str:
-    """A link to the sheet, and its answers; nothing for an exercise that is no longer there."""
-    if exercise not in exercises():
+    """A link to the sheet, and its answers; nothing for an exercise that cannot be drawn on its numbers."""
+    answers = _answers(exercise)
+    if answers is None:
         return ""
     link = f'<a href="{DRILLS}/{_file(exercise)}">sheet of {for_html(exercise)}</a>'
-    answers = "; ".join(_answers(exercise))
     shown = (
-        f"Its answers, in cm: {for_html(answers, 4000)}."
+        f"Its answers, in cm: {for_html('; '.join(answers), 4000)}."
         if answers
         else f"To see its answers, write {DRILL} and the key {KEY} on the card of its solution."
     )
     return f"{link}. <span class='soft'>{shown}</span>"
 
 
-def _answers(exercise: str) -> list[str]:
-    work = exercises()[exercise]
+def _answers(exercise: str) -> list[str] | None:
+    """What is asked, on the numbers of the sheet; None where that cannot be drawn."""
+    work = exercises().get(exercise)
+    if work is None:
+        return None
     try:
         drawn = work.draw(work.own_numbers(DRILL, KEY))
-        values = [(asked.name, drawn[asked.name]) for asked in work.asked if asked.name in drawn]
     except PatternError:
-        return []
+        return None
     told = []
-    for name, value in values:
+    for name in (asked.name for asked in work.asked if asked.name in drawn):
+        value = drawn[name]
         if isinstance(value, Point):
             across, up = "left" if value.x < 0 else "right", "down" if value.y < 0 else "up"
             told.append(f"{name} {abs(value.x):.1f} {across}, {abs(value.y):.1f} {up}")
         elif isinstance(value, int | float):
-            told.append(f"{name} {value:.1f}")
+            told.append(f"{name} {value:.1f}{'°' if 'angle' in name else ''}")
     return told
 
 
 def drill_files(shown: Iterable[Cause]) -> dict[str, bytes]:
     """The sheets to practise with, by their file names."""
-    found = {}
-    for exercise in dict.fromkeys(c.commonest[0] for c in shown):
-        if exercise in exercises():
-            found[f"{DRILLS}/{_file(exercise)}"] = worksheet_pdf(exercise, student=DRILL, key=KEY)
-    return found
+    wanted = dict.fromkeys(c.commonest[0] for c in shown)
+    return {
+        f"{DRILLS}/{_file(exercise)}": worksheet_pdf(exercise, student=DRILL, key=KEY)
+        for exercise in wanted
+        if _answers(exercise) is not None
+    }
 
 
 def _file(exercise: str) -> str:
