@@ -270,8 +270,9 @@ def test_the_whole_course_is_kept_by_one_button(site, visiting):
     assert page.locator(".not-here").count() == 0
     visit.open("lessons/05_lines_that_meet.ipynb")
     assert not [cell for cell in visit.run() if cell[2] or not cell[0]]
-    for button in (".jp-ToolbarButton:has-text('Run all')", ".jp-Notebook-ExecutionIndicator"):
-        assert in_sight(page, button), "at the width of a telephone"
+    for name in ("run-all", "kernelStatus", "executionProgress"):
+        assert in_sight(page, f"[data-jp-item-name='{name}']"), f"{name} at the width of a telephone"
+    assert in_sight(page, "#way-back")
     assert page.locator(".lm-MenuBar-itemLabel").all_inner_texts() == ["File", "Edit", "Run", "Kernel"]
 
 
