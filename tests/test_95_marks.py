@@ -151,6 +151,9 @@ def test_what_is_left_for_the_teacher_is_named_at_the_top():
     assert re.findall('href="#([a-z]+)"', top) == ["waiting", "late", "appeals"]
     assert all(rest.count(f'id="{id}"') == 1 for id in ("waiting", "late", "appeals"))
     assert "3 days late" in rest
+    other = Row("ben", "02a", 8.0, 8.0, judged=8.0, state="judged")  # a better attempt, which counts
+    work = class_marking.Class([answer], [], [answer.row, waits, other], [])
+    assert 'id="waiting"' not in page_of_class(work, {}, {}, "read only")
 
 
 def test_work_that_was_not_read_stands_last_on_the_page():

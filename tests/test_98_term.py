@@ -131,7 +131,11 @@ def test_a_cause_leads_to_the_pages_of_those_who_have_it(term):
     """Each name to the learner's page, at the exercise in which it shows; the drill lies beside the page."""
     page = (term / "marks" / "class.html").read_text(encoding="utf-8")
     top = page[page.index("Teach again") : page.index("What is left for you")]
-    assert 'href="#cause-1"' in top and top.count("<li>") == 5
+    lines = top.split("<li>")[1:]
+    assert 'href="#cause-1"' in top and len(lines) == 5
+    old = [line.startswith("From earlier weeks: ") for line in lines]
+    assert old == [False, False, True, True, True]  # of weeks 3 and 4, then 01a to 03a
+    assert all((" 05a " in line or " 04a " in line) != o for line, o in zip(lines, old, strict=True))
     cards = page[page.index("<h2>Causes") : page.index("Where drafts went wrong")].split(
         '<section class="cause"'
     )
@@ -146,6 +150,18 @@ def test_a_cause_leads_to_the_pages_of_those_who_have_it(term):
         (drill,) = re.findall(r'href="(drills/[^"]+)"', card)
         assert (term / "marks" / drill).read_bytes()[:5] == b"%PDF-"
     assert "quarter of the hip 26.9" in cards[1]  # of a drill, its answers
+
+
+def test_progress_goes_by_the_days_on_which_work_was_due(term):
+    page = (term / "marks" / "class.html").read_text(encoding="utf-8")
+    table = page[page.index("Progress over the weeks") :].partition("</table>")[0]
+    weeks = re.findall(r"<tr><td>([^<]*)</td><td>([^<]*)</td>", table)
+    assert weeks == [
+        ("2026-03-02", "01a, 02a"),
+        ("2026-03-09", "02b, 03a"),
+        ("2026-03-16", "04a, 05a"),
+        ("2026-03-23", "06a, 08a"),
+    ]
 
 
 @pytest.mark.parametrize("words", ("half for quarter", "taken twice", "whole in mm", "half forgotten"))

@@ -36,7 +36,7 @@ from .evidence import (
     typed_in,
     with_run,
 )
-from .marks import Row
+from .marks import WAITS_FOR_WORD, Row
 
 MOST_ANSWERS = 200
 """answers of one student that are judged."""
@@ -360,7 +360,7 @@ def _row(answer: Answer, counts: bool, note: str, register: Register) -> Row:
         row.mark = verdict["mark"] if counts else None
         row.state = "judged" if counts else "judged, does not count"
         if answer.owner.asked or answer.evidence in WAITS:
-            row.state = "judged, waits for your word"
+            row.state = WAITS_FOR_WORD
     answer.row = row
     return row
 

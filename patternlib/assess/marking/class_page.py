@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from statistics import median
 
+from ..hand_ins.register import Due
 from ..hand_ins.students import without_names
 from ..project.levels import column
 from ..safe_text import folded, for_html
 from .class_marking import Class
 from .evidence import TO_TAP, WAITS, Answer
-from .marks import by_student, missing, number
+from .marks import by_student, missing, number, waiting
 from .pages import grid, linked, page
 from .project_page import class_projects, levels_that_wait
 from .teaching.cards import cause_cards, teach_again, worth_a_card
-from .teaching.causes import Trouble, find_causes, progress, telling, troubles
+from .teaching.causes import Trouble, find_causes, newest, progress, telling, troubles
 from .teaching.words import called, sayings
 
 _PHOTOGRAPH = re.compile(r"[/ ]photographs/[^/]+\.(jpe?g|png)$", re.IGNORECASE)
@@ -46,11 +47,11 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
     parts = [
         "<h1>The class</h1>",
         f"<p>{len(students)} students, {handed}, {len(work.unread)} not read.</p>",
-        teach_again(found, titles),
+        teach_again(found, titles, newest(answers, work.register.due)),
         _left({id: to_do[id][1] for id in part if id != "projects" or levels}),
         cause_cards(found, titles, pages),
         _steps(steps, titles),
-        _progress(answers),
+        _progress(answers, work.register.due),
         part.pop("projects", ""),
         _void(apart, titles, pages),
         _spread(work),
@@ -73,22 +74,25 @@ def _left(to_do: Mapping[str, str]) -> str:
     )
 
 
-def _progress(answers: Sequence[Answer]) -> str:
+def _progress(answers: Sequence[Answer], due: Iterable[Due]) -> str:
     lines = [
         (
-            for_html(x.number),
+            for_html(x.name),
+            for_html(", ".join(x.exercises)),
             str(x.students),
             f"{100 * x.share:.0f} %",
             f"{x.full} of {x.answers}",
             f"{x.off:.1f}",
             for_html(called(x.commonest)),
         )
-        for x in progress(answers)
+        for x in progress(answers, due)
     ]
     if len(lines) < 2:
         return ""
-    heads = ("lesson", "students", "share of the marks", "drafts all right", "steps wrong in a draft")
-    return "<h2>Progress over the lessons</h2>" + grid((*heads, "commonest slip"), lines, (1, 2, 3, 4))
+    heads = ("week", "exercises", "students", "share of the marks", "drafts all right")
+    more = ("steps wrong in a draft", "commonest slip")
+    said = "<h2>Progress over the weeks</h2><p>A week is named by the day on which its work was due.</p>"
+    return said + grid((*heads, *more), lines, (2, 3, 4, 5))
 
 
 def _void(apart: list[tuple[Answer, str]], titles: Mapping[str, str], pages: Mapping[str, str]) -> str:
@@ -110,10 +114,9 @@ def _void(apart: list[tuple[Answer, str]], titles: Mapping[str, str], pages: Map
 def _waiting(work: Class, pages: Mapping[str, str]) -> str:
     """What counts only by the instructor's word, one line for each student and reason."""
     found: dict[tuple[str, str], list[str]] = {}
-    for row in work.rows:
-        if row.final is None and row.judged is not None and "waits" in row.state and not row.criterion:
-            why = row.evidence if row.evidence in WAITS else "whose is it?"
-            found.setdefault((row.student, why), []).append(f"{row.exercise} ({number(row.judged)})")
+    for row in waiting(work.rows):
+        why = row.evidence if row.evidence in WAITS else "whose is it?"
+        found.setdefault((row.student, why), []).append(f"{row.exercise} ({number(row.judged)})")
     if not found:
         return ""
     lines = [(linked(pages, w), for_html(why), for_html(", ".join(e), 900)) for (w, why), e in found.items()]

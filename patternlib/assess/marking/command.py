@@ -34,9 +34,10 @@ from .changes import OTHER_DRAFT, note_changes
 from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project, with_criteria
 from .folder import alone_in, can_be_written, sweep_rooms
-from .marks import OWN_FILE, keep
+from .marks import keep, waiting
 from .outcome import (
     CRITERIA_FILE,
+    TABLES,
     AnotherClass,
     Learners,
     State,
@@ -178,7 +179,7 @@ def _assess(options: argparse.Namespace) -> None:
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
     with alone_in(out):
-        can_be_written(path for path in out.glob("*.csv") if path.name != OWN_FILE)
+        can_be_written(out / name for name in TABLES)
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
         learners = only_this_class(state, how, out)
@@ -203,7 +204,7 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, lear
     )
     looked_at = {handin.mark for handin, _ in looking.taken}
     try:
-        if not came_in and not how.register:
+        if not (came_in or looking.taken or how.register):
             raise PatternError(f"There is nothing in {one_line(options.handins)}. Put the hand-ins into it.")
         only_these_hand_ins(state, learners, out, {book.handin.mark for book in books} | looked_at)
     except PatternError:
@@ -288,13 +289,14 @@ def _apart(handins: Path, out: Path) -> None:
 def _said(work: class_marking.Class) -> str:
     judged = sum(row.judged is not None and not row.criterion for row in work.rows)
     counting = sum(row.mark is not None and row.counts and not row.criterion for row in work.rows)
-    waits = sum(row.final is None and row.state == "judged, waits for your word" for row in work.rows)
+    waits = len(waiting(work.rows))
     tap = sum(a.evidence == TO_TAP and a.row is not None and a.row.final is None for a in work.answers)
     open_ = [row for row in work.rows if row.criterion and row.counts and row.final is None]
     projects = len({row.student for row in open_ if row.of_project})
     levels = sum(not row.of_project for row in open_)
-    said = f"{judged} answers judged, {counting} of them count. {len(work.unread)} hand-ins hold something "
-    said += "that was not read."
+    said = f"{judged} answers judged, {counting} of them count."
+    unread = len(work.unread)
+    said += f" Something was not read in {unread} hand-in{'s' if unread > 1 else ''}." if unread else ""
     said += f" {projects} projects wait for your levels: print project.html." if projects else ""
     said += f" {levels} criteria in words wait for your levels: print {CRITERIA_FILE}." if levels else ""
     said += f" {waits} wait for your word: see the column evidence in marks.csv." if waits else ""

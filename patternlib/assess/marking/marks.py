@@ -31,6 +31,8 @@ OWN_FILE, MARKS_FILE = "own-remarks.csv", "marks.csv"
 LARGEST = 20_000_000
 LONGEST_CELL = 30_000
 """characters of one cell; spreadsheets hold about so many."""
+WAITS_FOR_WORD = "judged, waits for your word"
+"""The state of an answer that counts only by the instructor's word."""
 YES = ("ok", "yes", "counts")
 """In the column `own mark`: the proposed mark counts."""
 
@@ -154,6 +156,14 @@ def by_student(rows: Iterable[Row]) -> Iterator[tuple[str, list[Row]]]:
         groups[folded(row.student) or row.student].append(row)
     for group in groups.values():
         yield group[0].student, group
+
+
+def waiting(rows: Iterable[Row]) -> list[Row]:
+    """The answers that count only by the instructor's word; none where another attempt counts already."""
+    rows = list(rows)
+    settled = {(folded(r.student), r.exercise) for r in rows if r.final is not None}
+    open_ = (r for r in rows if r.state == WAITS_FOR_WORD)
+    return [r for r in open_ if (folded(r.student), r.exercise) not in settled]
 
 
 def missing(rows: Iterable[Row], register: Register, students: Iterable[str]) -> dict[str, list[str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from ....errors import PatternError
 from ....geometry import Point
@@ -29,14 +29,23 @@ def worth_a_card(found: Iterable[Cause]) -> list[Cause]:
     return [c for c in found if c.slip or len(c.students) > 1][:CARDS]
 
 
-def teach_again(shown: Sequence[Cause], titles: Mapping[str, str]) -> str:
-    """Up to TEACH causes, by how many students have them; each with a link to its card."""
-    items = [c for c in shown if len(c.students) > 1 and len(c.students) >= SHARE * c.drew][:TEACH]
-    lines = "".join(f"<li>{_sentence(c, shown.index(c) + 1, titles)}</li>" for c in items)
+def teach_again(shown: Sequence[Cause], titles: Mapping[str, str], newest: Collection[str]) -> str:
+    """Up to TEACH causes, by how many students have them; each with a link to its card. newest: the exercises
+    of the last two weeks; what shows in them stands first, so that what was taught again makes room."""
+
+    def is_old(cause: Cause) -> bool:
+        return not any(exercise in newest for exercise, _ in cause.who)
+
+    many = [c for c in shown if len(c.students) > 1 and len(c.students) >= SHARE * c.drew]
+    items = sorted(many, key=is_old)[:TEACH]
+    lines = "".join(
+        f"<li>{'From earlier weeks: ' if is_old(c) else ''}{_sentence(c, shown.index(c) + 1, titles)}</li>"
+        for c in items
+    )
     told = (
         f'<ol class="big">{lines}</ol>'
         if items
-        else "<p>Nothing stands out: no cause has more than one student in ten.</p>"
+        else "<p>Nothing stands out: no cause is shared by several students.</p>"
     )
     return f'<div class="first"><h2 class="plain">Teach again on Monday</h2>{told}</div>'
 

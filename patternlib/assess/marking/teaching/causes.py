@@ -10,6 +10,7 @@ from functools import cache
 from math import hypot
 from typing import Any
 
+from ...hand_ins.register import Due
 from ...own.place import own_folder
 from ...safe_text import folded
 from ...sandbox.job import SOURCE
@@ -196,11 +197,12 @@ def _rank(answer: Answer) -> tuple[bool, float]:
 
 
 @dataclass(frozen=True)
-class Lesson:
-    """How a lesson's work went: students who handed in, their share of all marks, how many of the answers
-    have every mark, steps wrong in a draft."""
+class Week:
+    """How a week's work went. name: the day on which it was due, or its lesson; students who handed in, their
+    share of all marks, how many of the answers have every mark, steps wrong in a draft."""
 
-    number: str
+    name: str
+    exercises: tuple[str, ...]
     students: int
     share: float
     full: int
@@ -209,13 +211,14 @@ class Lesson:
     commonest: str
 
 
-def progress(answers: Sequence[Answer]) -> list[Lesson]:
-    """Lesson by lesson, in their order."""
-    by_lesson: dict[str, list[Answer]] = defaultdict(list)
+def progress(answers: Sequence[Answer], due: Iterable[Due]) -> list[Week]:
+    """Week by week, in their order."""
+    weeks = weeks_of(answers, due)
+    by_week: dict[str, list[Answer]] = defaultdict(list)
     for answer in answers:
-        by_lesson[answer.record.exercise[:2]].append(answer)
+        by_week[weeks[answer.record.exercise]].append(answer)
     found = []
-    for number, group in sorted(by_lesson.items()):
+    for name, group in sorted(by_week.items()):
         pairs = [(a.judged.verdict["mark"], a.judged.verdict["out_of"]) for a in group]
         most = sum(out_of for _, out_of in pairs)
         share = sum(mark for mark, _ in pairs) / most if most else 0.0
@@ -225,8 +228,23 @@ def progress(answers: Sequence[Answer]) -> list[Lesson]:
         off = sum(x["verdict"] in ("off", "missing") for x in lines) / len(group)
         commonest = min(slips, key=lambda s: (-slips[s], s)) if slips else ""
         students = len({folded(a.student) for a in group})
-        found.append(Lesson(number, students, share, full, len(group), off, commonest))
+        of = tuple(sorted({a.record.exercise for a in group}))
+        found.append(Week(name, of, students, share, full, len(group), off, commonest))
     return found
+
+
+def weeks_of(answers: Iterable[Answer], due: Iterable[Due]) -> dict[str, str]:
+    """The week of each exercise: the last day on which it was due; its lesson where no day is known."""
+    handed_in = {a.record.exercise for a in answers}
+    days = {d.exercise: d.when[:10] for d in sorted(due, key=lambda d: d.when) if d.exercise in handed_in}
+    return {e: days.get(e, "no day") if days else f"lesson {e[:2]}" for e in handed_in}
+
+
+def newest(answers: Iterable[Answer], due: Iterable[Due]) -> set[str]:
+    """The exercises handed in last: those of the last two weeks."""
+    weeks = weeks_of(answers, due)
+    last = sorted(set(weeks.values()) - {"no day"})[-2:]
+    return {exercise for exercise, week in weeks.items() if week in last}
 
 
 def listed(exercise: str, slip: str, step: str) -> list[Mistake]:
