@@ -135,6 +135,8 @@ def test_a_run_that_ends_is_read_without_the_signals_of_other_systems(monkeypatc
     found = running._read(running.Ended(b'{"records": ["1"]}', exit=0))
     assert found.records == (b"1",) and found.settled
     assert "ended itself" in running._read(running.Ended(b"", exit=3221225477)).because
+    found = running._read(running.Ended(b'{"faults": [[1, "MemoryError", ""]]}', exit=0))
+    assert found.because == " because cell 1 stops with MemoryError"
 
 
 def test_a_process_gives_back_by_what_it_prints(monkeypatch):

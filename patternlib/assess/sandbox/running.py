@@ -161,7 +161,8 @@ def _read(ended: Ended, python: str = NATIVE) -> Again:
         because = f" because its cells need {lacking}, which the browser's Python here has not"
     elif not because and found.faults:
         cell, kind, text = found.faults[0]
-        because = f" because cell {cell} stops with {one_line(kind, 60)}: {one_line(text, 160)}"
+        said = f"{one_line(kind, 60)}: {one_line(text, 160)}".removesuffix(": ")
+        because = f" because cell {cell} stops with {said}"
     return Again(records, None, because, ended.exit == 0 and not ended.why and not lacking, lacking)
 
 
