@@ -25,6 +25,13 @@ def _parser() -> Parser:
     _key(own)
     own.set_defaults(run=_numbers)
 
+    _printed_commands(commands)
+    _other_commands(commands)
+    return parser
+
+
+def _printed_commands(commands: Any) -> None:
+    """What is printed for a class: worksheets, hand-outs, drafts with a slip."""
     sheet = commands.add_parser("worksheet", help="make a worksheet of an exercise, to draw on paper")
     sheet.add_argument(
         "--student",
@@ -55,6 +62,9 @@ def _parser() -> Parser:
     _paper_and_file(slips)
     slips.set_defaults(run=_slips)
 
+
+def _other_commands(commands: Any) -> None:
+    """An exercise of one's own, a portfolio, the course as a page, running again."""
     own_work = commands.add_parser("exercise", help="make an exercise of your own, and try it")
     own_work.add_argument("id", help="its lesson and a letter from p to z, such as 02p")
     own_work.set_defaults(run=_exercise)
@@ -89,7 +99,6 @@ def _parser() -> Parser:
         "prepare-rerun", help="fetch what assess --rerun needs where there is no bubblewrap (once, online)"
     )
     rerun.set_defaults(run=_prepare_rerun)
-    return parser
 
 
 def _make_options(make: argparse.ArgumentParser) -> None:

@@ -327,6 +327,11 @@ def write_class(folder: Path, *, projects: int = len(STUDENTS)) -> None:
             (handins / "week 4" / alias("s33") / "toile.jpg").write_bytes(_toile_picture())
             (handins / "week 4" / alias("s34") / "old.rar").write_bytes(b"Rar!")
             (handins / "week 4" / alias("s35") / f"{alias('s36')} help.ipynb").write_bytes(book("s36", 4))
+    _write_tables(folder, own)
+
+
+def _write_tables(folder: Path, own: bool) -> None:
+    """class.csv and due.csv; own: with the days of the project and of an exercise of one's own."""
     lines = ["id,handed in as,group,key,leave,extra days,name"]
     for who in STUDENTS:
         leave = "2026-03-05 to 2026-03-11" if who == "s05" else ""

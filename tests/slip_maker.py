@@ -86,8 +86,17 @@ def _others(name, exercise, draft):
 def slips(name, draft, exercise, numbers):
     """(name of the slip, wrong value) for one asked step."""
     step = draft.step(name)
-    value = step.value
-    found = []
+    return [
+        *_wrong_measures(step, draft, exercise, numbers),
+        *_wrong_ways(step, draft, exercise),
+        *_wrong_constructions(step, draft),
+        *_wrong_lines(step, draft, exercise),
+    ]
+
+
+def _wrong_measures(step, draft, exercise, numbers):
+    """The step with another measure."""
+    value, found = step.value, []
     if step.op in ("go", "along", "on", "given", "sum") and (step.measure is not None or step.measured_by):
         right = draft[step.measured_by] if step.measured_by else step.measure
         if step.op == "sum":
@@ -103,6 +112,12 @@ def slips(name, draft, exercise, numbers):
             elif right:  # from a length of 0, as a draft with a slip may have it, no slip can be told
                 start = draft[step.inputs[0]]
                 found.append((code, start + (value - start) * (wrong / right)))
+    return found
+
+
+def _wrong_ways(step, draft, exercise):
+    """The measure laid another way, or from another place."""
+    value, found = step.value, []
     if step.op == "go":
         start = draft[step.inputs[0]]
         way = step.options["way"]
@@ -110,7 +125,7 @@ def slips(name, draft, exercise, numbers):
             ("wrong-side" if way in ("left", "right") else "wrong-direction", start - (value - start))
         )
         found.append(("not-moved", start))
-        for other in _others(name, exercise, draft):
+        for other in _others(step.name, exercise, draft):
             if other != step.inputs[0]:
                 found.append(("wrong-landmark", value + (draft[other] - start)))
     if step.op == "along":
@@ -127,6 +142,12 @@ def slips(name, draft, exercise, numbers):
         found.append(("wrong-end", curve.at(curve.length - walked)))
         a, b = (curve.end, curve.start) if step.options.get("from_end") else (curve.start, curve.end)
         found.append(("chord-not-curve", a.toward(b, abs(curve.closest(a)[0] - walked))))
+    return found
+
+
+def _wrong_constructions(step, draft):
+    """A point found from others in a wrong way."""
+    value, found = step.value, []
     if step.op == "level":
         a, b = (draft[n] for n in step.inputs)
         found.append(("levels-exchanged", Point(a.x, b.y)))
@@ -153,6 +174,12 @@ def slips(name, draft, exercise, numbers):
     if step.op == "middle":
         a, b = (draft[n] for n in step.inputs)
         found.append(("halved", a + (b - a) * 0.25))
+    return found
+
+
+def _wrong_lines(step, draft, exercise):
+    """A line drawn otherwise, or a length taken or written down wrongly."""
+    value, found = step.value, []
     if step.op in ("curve", "parallel") and not value.is_straight:
         found.append(("straight-for-curve", line(value.start, value.end)))
     if step.op == "curve":

@@ -6,7 +6,7 @@ import argparse
 import os
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -114,26 +114,7 @@ def _parser() -> Parser:
         default=LEVELS[1],
         help="with --rerun: refuse to run with less than this",
     )
-    add(
-        "--rubric",
-        type=named_path,
-        metavar="FILE.toml",
-        help="a TOML file with your own tolerances, weights and remarks",
-    )
-    add(
-        "--register",
-        type=named_path,
-        metavar="FILE.csv",
-        help="the table of the class: ids, names, groups, keys",
-    )
-    add("--due", type=named_path, metavar="FILE.csv", help="the table of days: exercise, due, group")
-    add(
-        "--lengths",
-        type=named_path,
-        metavar="FILE.csv",
-        help="what was measured for photographs: student, exercise, test line, distance 1, distance 2",
-    )
-    add("--group", default="", help="with --register: mark this group only")
+    _add_tables(add)
     add("--names", action="store_true", help="with --register: join the names to the mark sheet")
     add("--counts", choices=RULES, default=BEST, help=f"which of several attempts counts ({BEST})")
     add(
@@ -156,6 +137,30 @@ def _parser() -> Parser:
         help="judge and run so many at once",
     )
     return parser
+
+
+def _add_tables(add: Callable[..., object]) -> None:
+    """What a teacher keeps of a class in files of her own."""
+    add(
+        "--rubric",
+        type=named_path,
+        metavar="FILE.toml",
+        help="a file with your own tolerances, weights and remarks",
+    )
+    add(
+        "--register",
+        type=named_path,
+        metavar="FILE.csv",
+        help="the table of the class: ids, names, groups, keys",
+    )
+    add("--due", type=named_path, metavar="FILE.csv", help="the table of days: exercise, due, group")
+    add(
+        "--lengths",
+        type=named_path,
+        metavar="FILE.csv",
+        help="what was measured for photographs: student, exercise, test line, distance 1, distance 2",
+    )
+    add("--group", default="", help="with --register: mark this group only")
 
 
 def _count(text: str) -> int:
