@@ -77,7 +77,7 @@ class Visit:
 
     def __init__(self, server: Server, context: BrowserContext, *, kept: bool = False) -> None:
         """kept: the browser keeps files between visits; then its own settings must stop other addresses."""
-        self.url = server.url
+        self.server, self.url = server, server.url
         self.here = (f"{urlsplit(server.url).scheme}://{urlsplit(server.url).netloc}/", "data:", "blob:")
         self.asked_elsewhere: list[str] = []
         self.context = context

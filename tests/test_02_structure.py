@@ -126,7 +126,7 @@ ROOM_ORDERS: dict[str, tuple[str, ...]] = {
     ),
     "course_page": (
         "fetching", "browser_python", "compiling", "wheels", "python_files", "rerun_files",
-        "stills", "building",
+        "stills", "learners_menus", "building",
     ),
     "fitting": ("before_after", "alteration", "sheet_form"),
     "boards/measuring": ("measures_asked", "relations", "reading", "own_file", "drawn", "form"),

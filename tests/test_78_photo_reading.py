@@ -18,6 +18,8 @@ pytest.importorskip("scipy")
 import cv2
 import numpy as np
 
+from patternlib.assess import exercise, numbers_for
+from patternlib.assess.learner.photographs import Photographs
 from patternlib.geometry import Point
 from patternlib.photo.decoding import MOST_BYTES, picture_size
 from patternlib.photo.faults import PhotoFault
@@ -358,6 +360,23 @@ def test_two_distances_give_a_full_size_draft_its_size():
     assert flat.kind == "strips" and flat.names == tuple("ABCD") and sorted(flat.flags) == [0, 1, 2]
     assert errors[1] < 0.08 < errors[0], "printed 0.3 % small: 45 cm are 1.35 mm off without a ruler"
     assert flat.size == pytest.approx(0.997, abs=0.001)
+
+
+def test_a_photograph_between_strips_waits_for_two_distances_and_then_has_their_size():
+    """A real file in parts, strips printed 0.3 % small: the flags lie where the ruler says, to 0.8 mm."""
+    data, _, tips = full_size()
+    parts = [data[k : k + 1_000_000] for k in range(0, len(data), 1_000_000)]
+    form = Photographs(exercise("02a"), numbers_for("lena"), "lena")
+    for k, part in enumerate(parts):
+        answer, _ = form.answer({"do": "part", "part": k, "of": len(parts), "distances": []}, [part])
+    assert "two distances" in answer["fault"] and answer["lengths"]
+    typed = [[a, b, f"{10 * cm:g} mm"] for a, b, cm in tapes()]
+    answer, (picture,) = form.answer({"do": "again", "distances": typed})
+    taken = answer["taken"]
+    hip, (start, above) = Point(*taken["flags"]["centre back hip"]), (Point(*p) for p in taken["tapped"])
+    assert start.distance(hip) == pytest.approx(Point(*tips[0]).distance(Point(*tips[2])), abs=0.08)
+    assert start.distance(above) == pytest.approx(Point(*tips[0]).distance(Point(*tips[1])), abs=0.08)
+    assert taken["kind"] == "strips" and picture.startswith(b"\xff\xd8\xff"), "a JPEG (ISO/IEC 10918)"
 
 
 def test_a_flag_that_another_one_covers_in_part_or_that_lies_there_twice_is_not_believed():

@@ -214,6 +214,14 @@ def test_strips_ask_for_two_distances(monkeypatch):
     assert right["taken"]["kind"] == "strips" and right["taken"]["frame"] == "" and len(pictures) == 1
 
 
+@pytest.mark.parametrize(("far", "read"), [(0.9, False), (1.1, True)])
+def test_two_flags_close_to_each_other_do_not_say_how_the_draft_lies(far, read):
+    """1 cm apart, a tip put 0.5 mm off would turn the whole draft by 3 degrees."""
+    strips = FakeFlat(flags={0: Point(3, 4), 1: Point(3, 4 - far)})
+    strips.kind = "strips"
+    assert bool(desk().take(strips)[0]["taken"]["tapped"]) is read
+
+
 def test_a_sheet_says_its_page_its_scale_and_where_the_draft_lies():
     form = desk()
     answer, (jpeg,) = form.take(FakeFlat(label()))

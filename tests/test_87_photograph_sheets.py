@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 
 import numpy
 import pypdf
@@ -15,6 +16,7 @@ from patternlib.assess.answers.worksheet import worksheet_pdf
 from patternlib.assess.photographed.flags import by_name, drawable, flag_names, line_places
 from patternlib.assess.photographed.label import read_label
 from patternlib.geometry import Curve, Point
+from patternlib.output.items import item_box
 from patternlib.output.paper.tiles import SHEETS, read_paper
 from patternlib.photo.layouts import FLAGS, STRIPS, TEST_LINE, sheet_layout, strips_layout
 
@@ -115,6 +117,40 @@ def test_no_point_lies_under_a_marker_at_half_scale(id):
                 for four in layout.markers.values():
                     (x0, y1), (x1, y0) = four[0], four[2]
                     assert not (x0 - 0.1 < x < x1 + 0.1 and y0 - 0.1 < y < y1 + 0.1), asked.name
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_no_two_numbers_of_a_grid_stand_side_by_side(paper):
+    """At a fifth, where the lines lie closest: 10 and 20 in a row would be read as 1020."""
+    for id in DRAWN:
+        of = numbers_for("lena")
+        pages = grid_pages(exercise(id), of, student="lena", scale="fifth", paper=read_paper(paper))
+        for page in pages.tiling.pages:
+            drawn = Numbers()
+            pages.draw(drawn, page)
+            boxes = [item_box(text) for text in drawn.texts]
+            assert len(boxes) > 2
+            for a, b in itertools.combinations(boxes, 2):
+                beside = min(a[3], b[3]) - max(a[1], b[1]) > 0
+                apart = max(a[0], b[0]) - min(a[2], b[2])
+                assert not beside or apart > 0.3, (id, page, [text.text for text in drawn.texts])
+
+
+class Numbers:
+    """A pen that draws nothing and keeps the numbers it is given."""
+
+    def __init__(self):
+        self.texts = []
+        self.canvas = self
+
+    def text(self, item):
+        self.texts.append(item)
+
+    def at(self, x, y):
+        return x, y
+
+    def __getattr__(self, name):
+        return lambda *_, **__: self
 
 
 def test_strips_can_be_cut_out_and_read():

@@ -182,6 +182,15 @@ def test_files_named_in_the_documents_exist():
             assert name in made or found, f"{page.name}: {name}"
 
 
+def test_the_rule_that_a_contributor_breaks_stands_where_the_guide_says():
+    """The line that `sed` changes stands once in the file that is named, and the test exists."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    (told,) = re.findall(r"sed -i 's/\^(.+?)/(.+?)/' (\S+)\n.*pytest -x (\S+)\n", text)
+    line, changed, file, test = told
+    rules = (ROOT / file).read_text(encoding="utf-8").splitlines()
+    assert rules.count(line) == 1 and changed != line and (ROOT / test).is_file()
+
+
 COMMAND = re.compile(r"-m patternlib ([a-z][^`\n]*)")
 
 

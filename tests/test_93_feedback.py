@@ -316,7 +316,7 @@ def test_a_broken_record_is_answered_by_a_sentence():
     feedback = compare_with_rule({"format": "patternlib-draft"})
     assert (
         feedback.verdict is None
-        and str(feedback).endswith("again.")
+        and str(feedback).endswith("hand it in.")
         and MIME not in feedback._repr_mimebundle_()
     )
 

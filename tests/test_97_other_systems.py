@@ -74,6 +74,31 @@ def test_a_class_is_read_as_on_windows(windows):
     assert command("assess", "in", "--out", "marks").returncode == 0  # what was ready is put in its place
 
 
+def test_every_module_is_imported_and_the_learners_forms_open_as_on_windows(windows):
+    base, _ = windows
+    code = """
+import importlib, pkgutil, patternlib
+for found in pkgutil.walk_packages(patternlib.__path__, "patternlib."):
+    if not found.name.endswith(("__main__", "browser_python")):
+        importlib.import_module(found.name)
+from patternlib.assess import drafting_table, name_card
+from patternlib.assess.learner.form import PaperForm
+from patternlib.assess.project.form import ProjectForm
+name_card().write("ada")
+for form in (drafting_table("02a", student="ada"), PaperForm("02a", student="ada"), ProjectForm("ada")):
+    form._repr_mimebundle_()
+    print(form)
+"""
+    surroundings = as_windows.surroundings(base / "site 2")
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=base, env=surroundings, capture_output=True, encoding="cp1252"
+    )
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.split("\n")[:3] == [
+        "<DraftingTable 02a: 0 steps>", "<PaperForm 02a>", "<ProjectForm of ada>"
+    ]  # fmt: skip
+
+
 def test_what_is_printed_never_stops_a_command(windows):
     _, command = windows
     done = command("numbers", "कि")

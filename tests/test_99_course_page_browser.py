@@ -176,6 +176,117 @@ def test_a_project_is_handed_in_and_marked_at_home(visiting, tmp_path):
     assert rows["page"] == rows["home"]
 
 
+BUSY = """async () => {
+  const { kernel } = jupyterapp.shell.currentWidget.context.sessionContext.session;
+  kernel.requestExecute({ code: "import time; time.sleep(4)" });
+}"""
+"""Python has something else to do for a while."""
+
+
+@pytest.mark.parametrize("way", ["left", "open in another tab"])
+def test_what_was_typed_last_is_handed_in(visiting, tmp_path, way):
+    """On a slow machine: the name is not written yet, the last field is not left, Python is at work."""
+    visit = visiting(viewport={"width": 820, "height": 1180})
+    page = visit.page
+    visit.open("lessons/16_project.ipynb")
+    visit.run()
+    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
+    page.locator(".name-card input").first.fill("s01")
+    if way == "left":  # a name that only stands in its field is taken in, too
+        page.click("#way-back")
+        page.wait_for_selector("#saved a")
+        visit.open("lessons/16_project.ipynb")
+        visit.run()
+    else:
+        page.keyboard.press("Enter")
+    form = page.locator(".project-form").first
+    form.wait_for(timeout=60_000)
+    fields = form.locator("input[type=text]:not([readonly])")
+    fields.nth(0).fill("stays")
+    page.wait_for_function("() => document.querySelector('.project-form').dataset.answered.endsWith(':1')")
+    page.evaluate(BUSY)
+    fields.nth(1).press_sequentially("typed last")
+    key = fields.nth(1).get_attribute("data-key")
+    if way == "left":
+        page.click("#way-back")
+        page.wait_for_selector("#lessons a")
+    else:
+        visit.page = visit.context.new_page()
+        visit.home()
+    handed = visit.download("#hand", tmp_path)
+    told = visit.page.inner_text("#said")
+    assert "Give s01.zip" in told and "The project (answers of 16; saved" in told, told
+    (name,) = zipfile.ZipFile(handed).namelist()
+    (record,) = (read(raw) for raw in read_notebook(zipfile.ZipFile(handed).read(name)).records)
+    assert record.typed[key] == "typed last" and "stays" in record.typed.values()
+
+
+@pytest.mark.parametrize("first", ["index.html", "notebooks/index.html?path=lessons/00_start_here.ipynb"])
+def test_a_second_visit_needs_no_server(visiting, first):
+    """The first visit begins on the page of all lessons or on a lesson; then the server is gone."""
+    visit = visiting(viewport={"width": 820, "height": 1180})
+    page = visit.page
+    page.goto(visit.url + first)
+    if first == "index.html":
+        visit.open("lessons/00_start_here.ipynb")
+    page.wait_for_selector("[data-kept]", timeout=120_000, state="attached")
+    visit.server.close()
+    visit.home()
+    page.wait_for_selector("#away:has-text('cannot be reached')")
+    page.wait_for_selector("#lessons a.not-here:has-text('05')")
+    assert page.locator("#lessons a:has-text('00')").get_attribute("class") != "not-here"
+    page.click("#begin")
+    visit.ready()
+    assert not [cell for cell in visit.run() if cell[2] or not cell[0]]
+    page.wait_for_function(MOVED_ONCE, timeout=60_000)
+    visit.go("lessons/05_lines_that_meet.ipynb")
+    page.wait_for_selector("#barred:has-text('this lesson was never opened in this browser')")
+
+
+MOVED_ONCE = """() => {
+  const slider = document.querySelector(".draft-board input[type=range]");
+  const board = slider?.closest(".draft-board");
+  if (!board) return false;
+  if (!slider.dataset.moved) {
+    slider.dataset.moved = "yes";
+    slider.value = Number(slider.value) + 4 * Number(slider.step);
+    slider.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+  return parseFloat(board.dataset.shown) === Number(slider.value) && board.dataset.exact !== "no";
+}"""
+"""Whether a board has followed its slider, which is moved once."""
+
+
+def test_the_whole_course_is_kept_by_one_button(site, visiting):
+    visit = visiting(viewport={"width": 390, "height": 844})
+    page = visit.page
+    visit.home()
+    page.click("#keep")
+    page.wait_for_selector("#said:has-text('whole course is kept')", timeout=120_000)
+    visit.server.close()
+    visit.home()
+    page.wait_for_selector("#away:has-text('cannot be reached')")
+    page.wait_for_selector("#kept:has-text('every lesson opens')")
+    assert page.locator(".not-here").count() == 0
+    visit.open("lessons/05_lines_that_meet.ipynb")
+    assert not [cell for cell in visit.run() if cell[2] or not cell[0]]
+    for button in (".jp-ToolbarButton:has-text('Run all')", ".jp-Notebook-ExecutionIndicator"):
+        assert in_sight(page, button), "at the width of a telephone"
+    assert page.locator(".lm-MenuBar-itemLabel").all_inner_texts() == ["File", "Edit", "Run", "Kernel"]
+
+
+def in_sight(page, what: str) -> bool:
+    """Whether a thing lies in the window and nothing lies on it."""
+    return page.locator(what).first.evaluate(
+        """(e) => {
+          const { left, right, top, bottom } = e.getBoundingClientRect();
+          const there = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
+          const inside = right > left && left >= 0 && right <= innerWidth;
+          return inside && (e.contains(there) || there?.contains(e));
+        }"""
+    )
+
+
 def project_rows(marks: Path) -> list[tuple[str, ...]]:
     with (marks / "marks.csv").open(encoding="utf-8-sig") as file:
         wanted = ("student", "exercise", "proposed", "out of", "state")

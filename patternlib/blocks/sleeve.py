@@ -2,7 +2,7 @@
 
 It is drafted from the two armholes it is sewn into. The cap seams measure the armholes and the cap ease,
 exactly; the ease lies between the notches and the cap top. The chord of each half cap, its half of the
-biceps line and the cap height are the sides of a right triangle: chord² = half biceps² + height².
+biceps line and the cap height are the sides of a right triangle.
 """
 
 from __future__ import annotations
@@ -254,7 +254,7 @@ def _write_cap_points(d: Drafting, found: _Widths, eases, seams, *, kept: bool) 
             ("cap top", "cap foot"),
             f"{part} chord",
             side=way,
-            because="chord² = half biceps² + cap height²",
+            because="chord² = (cap foot to underarm)² + cap height²",
         )
     d.line("biceps line", "back underarm", "front underarm")
 

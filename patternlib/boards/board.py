@@ -391,7 +391,8 @@ class Board(anywidget.AnyWidget):
         """Show the live board and, beside it, the still picture that remains in the saved notebook."""
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
+        asleep = f"{self.setup['title']}: a board that moves once this cell is run."
+        display({**data, "text/plain": asleep}, metadata=meta, raw=True)
         self._stills.append(display(self._still_picture(), display_id=True, metadata=self._metadata()))
 
 

@@ -46,7 +46,7 @@ class PrintButton(widgets.VBox):
         )
 
     def __repr__(self) -> str:
-        return f"<button: {self.label}>"
+        return f"{self.label}: a button that works once this cell is run."
 
 
 def booklet_button(garment: Garment, *, folder: Path | None = None) -> PrintButton:
@@ -56,7 +56,7 @@ def booklet_button(garment: Garment, *, folder: Path | None = None) -> PrintButt
 
     >>> from patternlib.garments import make
     >>> booklet_button(make("apron", "12"))
-    <button: Make the booklet of the apron>
+    Make the booklet of the apron: a button that works once this cell is run.
     """
 
     def pdf(paper: str) -> bytes:
@@ -75,7 +75,7 @@ def piece_button(piece: Piece, *, folder: Path | None = None) -> PrintButton:
 
     >>> from patternlib.garments import make
     >>> piece_button(make("pinafore", "12")["strap"])
-    <button: Print the strap in true size>
+    Print the strap in true size: a button that works once this cell is run.
     """
 
     def pdf(paper: str) -> bytes:

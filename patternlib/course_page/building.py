@@ -15,6 +15,7 @@ from typing import Any
 
 from ..errors import PatternError
 from .compiling import MISSING
+from .learners_menus import HIDDEN, what_a_learner_sees
 from .python_files import KEPT, Kernel, kernel_here, package, put_python
 from .stills import still_where_missing
 
@@ -93,6 +94,8 @@ def _built(work: Path, site: Path, kept: Path, kernel: Kernel, more: Iterable[st
     (source / "jupyter_lite_config.json").write_text(json.dumps(settings), encoding="utf-8")
     _run([sys.executable, "-m", "jupyterlite_core.app", "build", "--lite-dir", str(source)], source)
     _set_up(site)
+    # the page's own worker takes the place of the notebooks' one, and passes on to it what is not a file
+    (site / "service-worker.js").rename(site / "notebooks-worker.js")
     (site / "fflate.js").write_bytes(package("fflate", "0.8.2", kept)["esm/browser.js"])
     stored = package("localforage", "1.10.0", kept)["dist/localforage.min.js"]
     (site / "localforage.js").write_bytes(stored)
@@ -110,6 +113,8 @@ def _built(work: Path, site: Path, kept: Path, kernel: Kernel, more: Iterable[st
     ]
     state = {"without": left_out, "lessons": lessons, "practice": practice}
     (site / "course-page.json").write_text(json.dumps(state, indent=1), encoding="utf-8")
+    sizes = {p.relative_to(site).as_posix(): p.stat().st_size for p in sorted(site.rglob("*")) if p.is_file()}
+    (site / "course-files.json").write_text(json.dumps({**sizes, "course-files.json": 0}), encoding="utf-8")
     return left_out
 
 
@@ -147,6 +152,8 @@ def _set_up(site: Path) -> None:
     }
     config["exposeAppInBrowser"] = True
     config["appName"] = "The kiln-room pinafore"
+    config["disabledExtensions"] = list(HIDDEN)
+    config["settingsOverrides"] = what_a_learner_sees()
     path.write_text(json.dumps(settings, indent=1), encoding="utf-8")
     for app in APPS:
         page = site / app / "index.html"

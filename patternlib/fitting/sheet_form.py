@@ -99,7 +99,7 @@ class ChangesForm(anywidget.AnyWidget):
         """Show the form; the saved notebook keeps a sentence and nothing of anybody's sheet."""
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        display({**data, "text/plain": "<ChangesForm>"}, metadata=meta, raw=True)
+        display({**data, "text/plain": "The sheet of changes."}, metadata=meta, raw=True)
         display(Still())
 
 

@@ -321,13 +321,14 @@ def _label(layout: Layout | None, plane: Plane, pixels: Any) -> str:
 
     if layout is None or layout.code is None:
         return _loose_label(pixels)
-    for fine, rim in ((80.0, 0.15), (50.0, 0.3), (120.0, 0.05)):
+    for fine, rim in ((80.0, 0.15), (160.0, 0.2), (50.0, 0.3), (120.0, 0.05)):
         x0, y0, x1, y1 = layout.code
         across, down = plane.dense((x0 - rim, y0 - rim, x1 + rim, y1 + rim), fine)
         part = cv2.cvtColor(cv2.remap(pixels, across, down, cv2.INTER_CUBIC), cv2.COLOR_BGR2GRAY)
         part = cv2.normalize(part, np.empty_like(part), 0, 255, cv2.NORM_MINMAX)
-        if text := _decoded(cv2.QRCodeDetector(), part):
-            return text
+        for detector in (cv2.QRCodeDetector(), cv2.QRCodeDetectorAruco()):  # one reads what the other misses
+            if text := _decoded(detector, part):
+                return text
     return ""
 
 

@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import {
+  answersOf,
   beside,
   handedIn,
   isOlder,
@@ -35,6 +36,13 @@ test("the name is that of the first answer", () => {
     studentOf({ cells: [cell({ output_type: "stream" }), cell(answer("Zoë")), cell(answer("b"))] }),
     "Zoë",
   );
+});
+
+test("it is said which exercises are answered, each once", () => {
+  const answer = (exercise) => ({ data: { "application/vnd.patternlib.draft+json": { exercise } } });
+  const cells = [{ outputs: [answer("02a"), answer("02a")] }, {}, { outputs: [{}, answer("02b")] }];
+  assert.deepEqual(answersOf({ cells }), ["02a", "02b"]);
+  assert.deepEqual(answersOf({ cells: [] }), []);
 });
 
 test("the exercises are handed in, and the project with its photographs once its form is filled in", () => {

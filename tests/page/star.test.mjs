@@ -163,7 +163,7 @@ test("the still picture is asked for when the hand has rested for a while, not w
     answer(last("rest"));
   };
   pull(70);
-  mock.timers.tick(400);
+  mock.timers.tick(200);
   desk.press();
   for (let k = 0; k < 4; k++) mock.timers.tick(500);
   assert.equal(last("still"), undefined);

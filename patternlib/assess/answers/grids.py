@@ -14,7 +14,7 @@ from math import ceil, floor
 
 from ...geometry import Curve, Point
 from ...operations import Value
-from ...output.items import Box, Command, Stroke, Text, curve_path, item_box, join_boxes, path_box
+from ...output.items import Box, Command, Stroke, Text, curve_path, flat_path, item_box, join_boxes, path_box
 from ...output.lettering.taken import Taken
 from ...output.paper.pen import Pen
 from ...output.paper.tiles import MARGIN, Page, Paper, Tiling, tile
@@ -36,8 +36,10 @@ TRIED = 8
 """The grid is begun up to so many lines farther out, each way."""
 LAID = 5
 """So many of the likeliest places are laid out on pages."""
-STEPS_ASIDE = (0.0, 0.6, 1.2, 1.8)
-"""cm from the end of a line: where its number may stand."""
+STEPS_ASIDE = (0.0, 0.3, 0.6)
+"""cm from the end of a line: where its number may stand; its other end is tried next."""
+NUMBERS_APART = 0.4
+"""cm between two numbers, so that 10 and 20 are not read as 1020."""
 RIM = SHEET_MARKER + QUIET
 """cm: how wide the rim of markers is."""
 LOOKED = 30
@@ -110,9 +112,18 @@ def _given(shown: Mapping[str, Value], k: float) -> list[Stroke | Text]:
             items.append(Stroke(cross, "block", "given", "", name))
             names.setdefault((round(x, 2), round(y, 2)), []).append(name)
     taken = Taken(0.05)
+    for stroke in items:
+        if isinstance(stroke, Stroke):
+            for run in flat_path(stroke.d):
+                taken.draw(run)
     for (x, y), called in names.items():
         words = " / ".join(called)
-        places = [(0.2, 0.15, "start"), (-0.2, 0.15, "end"), (0.2, -0.4, "start"), (-0.2, -0.4, "end")]
+        beside = ((1, 0.15, "start"), (-1, 0.15, "end"), (1, -0.4, "start"), (-1, -0.4, "end"))
+        places = [
+            (across * (far + 0.2), up + far * (0.3 if up > 0 else -0.3), side)
+            for far in (0.0, 0.4, 0.8)
+            for across, up, side in beside
+        ]
         texts = [Text(x + dx, y + dy, words, SMALL, side, layer="given") for dx, dy, side in places]
         items.append(taken.write(texts, over_lines=True) or texts[0])
     return items
@@ -203,29 +214,38 @@ def _pages(drawn: Scene, work: Exercise, student: str, scale: str, paper: Paper)
 def _numbers(label: Label, layout: Layout, grid: Box, words: Sequence[Box]) -> Iterator[Text]:
     """The numbers of a page's strong lines, in cm of the draft, where nothing else is written or printed.
 
-    Across from the centre line and up from the waist level, at the upper and the left end of a line, inside
-    the rim of markers.
+    Across from the centre line and up from the waist level, at the upper and the left end of a line or at its
+    other end, inside the rim of markers. A number without room is left out: its neighbours tell it.
     """
     taken = [*words, *_printed(layout)]
     inner = layout.box
     low = label.on_draft(Point(inner[0] - RIM, inner[1] - RIM))
     high = label.on_draft(Point(inner[2] + RIM, inner[3] + RIM))
     x0, y0, x1, y1 = max(low.x, grid[0]), max(low.y, grid[1]), min(high.x, grid[2]), min(high.y, grid[3])
-    ends = label.on_page(Point(x0, y1))
-    top, left = min(ends.y, inner[3]), max(ends.x, inner[0])
+    ends, others = label.on_page(Point(x0, y1)), label.on_page(Point(x1, y0))
+    top, left = min(ends.y, inner[3]) - PLAIN - 0.1, max(ends.x, inner[0]) + 0.06
+    foot, right = max(others.y, inner[1]) + 0.1, min(others.x, inner[2]) - 0.06
     for x in range(ceil(x0 / ROUND) * ROUND, floor(x1) + 1, ROUND):
         at = label.on_page(Point(x, 0)).x + 0.06
-        yield _free([Text(at, top - PLAIN - 0.1 - far, f"{x}", PLAIN, "start") for far in STEPS_ASIDE], taken)
+        heights = [*(top - far for far in STEPS_ASIDE), *(foot + far for far in STEPS_ASIDE)]
+        yield from _free([Text(at, height, f"{x}", PLAIN, "start") for height in heights], taken)
     for y in range(ceil(y0 / ROUND) * ROUND, floor(y1) + 1, ROUND):
         at = label.on_page(Point(0, y)).y + 0.06
-        yield _free([Text(left + 0.06 + far, at, f"{y}", PLAIN, "start") for far in STEPS_ASIDE], taken)
+        places = [Text(left + far, at, f"{y}", PLAIN, "start") for far in STEPS_ASIDE]
+        # in a row of the numbers across, a height would be taken for one of them
+        if foot + 2 * PLAIN < at < top - 2 * PLAIN:
+            places += [Text(right - far, at, f"{y}", PLAIN, "end") for far in STEPS_ASIDE]
+        yield from _free(places, taken)
 
 
-def _free(texts: Sequence[Text], taken: list[Box]) -> Text:
-    """The first of the texts that meets nothing; it is taken from now on."""
-    found = next((t for t in texts if not any(_meet(item_box(t), box) for box in taken)), texts[0])
-    taken.append(item_box(found))
-    return found
+def _free(texts: Sequence[Text], taken: list[Box]) -> Iterator[Text]:
+    """The first of the texts that meets nothing; its place is taken from now on, and a little round it."""
+    for text in texts:
+        x0, y0, x1, y1 = item_box(text)
+        if not any(_meet((x0, y0, x1, y1), box) for box in taken):
+            taken.append((x0 - NUMBERS_APART, y0 - 0.1, x1 + NUMBERS_APART, y1 + 0.1))
+            yield text
+            return
 
 
 def _moved(box: Box, x: float, y: float) -> Box:

@@ -10,7 +10,7 @@ from ...errors import PatternError
 from ...geometry import Curve, Point
 from ...operations import Value
 from ...output.items import Box, Stroke, Text, curve_path, item_box, join_boxes
-from ...output.lettering.taken import Taken, coarse, round_point
+from ...output.lettering.taken import PX_CELL, Taken, coarse, round_point
 from ...output.scene import Scene
 from ...output.svg import as_svg
 from ..tasks.rework import Rework, reach
@@ -21,6 +21,10 @@ WIDEST = 530
 """px: a picture with its lettering is no wider, so that two stand beside each other in a notebook."""
 LETTERS = 11.5
 """px: plain lettering."""
+OFF = (0.35, 0.9, 1.6, 2.4, 3.4, 4.4, 5.6, 7.0, 9.0)
+"""Sizes of lettering: how far from its point a name is tried, the nearest first."""
+CLOSE = 1.0
+"""Sizes of lettering: a name farther from its point has a thin line to it."""
 
 
 class Sketch:
@@ -71,23 +75,36 @@ class Sketch:
 
     def items(self) -> list[Stroke | Text]:
         """What is drawn, and the names and measures that have found a place."""
-        taken, size = Taken(0.25 * self.size), self.size
+        taken, size = Taken(PX_CELL / LETTERS * self.size), self.size  # as the screen has them
         for points in self.lines:
             taken.draw(list(points))
         written = [taken.write(places, over_lines=True) for places in self._texts]
+        to_point: list[Stroke] = []
         for rank, name, at in sorted(self._names, key=lambda entry: entry[0]):
             letters = 1.15 * size if rank == 0 else size
-            places = round_point(name, at, letters, key=rank == 0, off=(0.35, 0.9, 1.6) if rank < 2 else ())
-            written.append(taken.write(places, over_lines=rank < 2))
+            places = round_point(name, at, letters, key=rank == 0, off=OFF if rank < 2 else OFF[:5])
+            found = taken.write(places, over_lines=rank < 2)
+            written.append(found)
+            if found:
+                to_point += _leading(found, at)
             if rank == 0:
                 written += [taken.write(_beside(*m, letters), over_lines=True) for m in self._measures]
                 self._measures = []
-        return [*self.strokes, *filter(None, written)]
+        return [*to_point, *self.strokes, *filter(None, written)]
 
     def box(self) -> Box | None:
         """The box of all that is drawn, None where nothing is."""
         boxes = [item_box(stroke) for stroke in self.strokes]
         return join_boxes(boxes) if boxes else None
+
+
+def _leading(text: Text, at: Point) -> list[Stroke]:
+    """A thin line from a level name to its point, where it does not stand beside it."""
+    (left, low), _, (right, high), _ = text.corners()
+    near = Point(min(max(at.x, left), right), min(max(at.y, low), high))
+    if near.distance(at) < CLOSE * text.size_cm:
+        return []
+    return [Stroke((("M", *near), ("L", *at)), "measure", "labels", "", "")]
 
 
 def _beside(at: Point, text: str, size: float) -> Iterable[Text]:

@@ -34,9 +34,10 @@ from .changes import OTHER_DRAFT, note_changes
 from .class_marking import Book, How
 from .evidence import TO_TAP, answers_in, only_project, with_criteria
 from .folder import alone_in, can_be_written, sweep_rooms
-from .marks import OWN_FILE, keep, waiting
+from .marks import keep, waiting
 from .outcome import (
     CRITERIA_FILE,
+    TABLES,
     AnotherClass,
     Learners,
     State,
@@ -173,7 +174,7 @@ def _assess(options: argparse.Namespace) -> None:
     for fault in own_faults():
         print(f"NOT USED: an exercise of your own, {one_line(fault, 400)}", file=sys.stderr)
     with alone_in(out):
-        can_be_written(path for path in out.glob("*.csv") if path.name != OWN_FILE)
+        can_be_written(out / name for name in TABLES)
         keep([], out)  # a table of own marks that cannot be read is told before any work is done
         state = former(out)
         learners = only_this_class(state, how, out)
@@ -198,7 +199,7 @@ def _mark(options: argparse.Namespace, how: How, state: State, told: _Told, lear
     )
     looked_at = {handin.mark for handin, _ in looking.taken}
     try:
-        if not came_in and not how.register:
+        if not (came_in or looking.taken or how.register):
             raise PatternError(f"There is nothing in {one_line(options.handins)}. Put the hand-ins into it.")
         only_these_hand_ins(state, learners, out, {book.handin.mark for book in books} | looked_at)
     except PatternError:

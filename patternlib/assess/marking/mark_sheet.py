@@ -70,7 +70,7 @@ def _cell(rows: Sequence[Row]) -> str:
     finals = [r.final for r in rows if r.final is not None]
     asked = [r for r in rows if r.criterion]
     if asked:
-        also = any(r.judged is not None and not r.criterion for r in rows) and not asked[0].of_project
+        also = any(not r.criterion for r in rows) and not asked[0].of_project  # its draft has a mark, too
         return number(sum(finals)) if len(finals) == len(asked) + also else WAITS
     if finals:
         return number(finals[0])

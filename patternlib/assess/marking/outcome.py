@@ -20,7 +20,8 @@ from .changes import Past
 from .class_marking import Class, How
 from .class_page import page_of_class
 from .folder import PAGES, place, put
-from .mark_sheet import sheet_files
+from .mark_sheet import SEMICOLON_FILE, sheet_files
+from .mark_sheet import SHEET_FILE as TERM_FILE
 from .marks import MARKS_FILE, OWN_FILE, as_csv, by_student, keep, missing, own_table, table
 from .pages import all_students, student_page, student_part
 from .photographed import BOOK_FILE, SHEET_FILE, photograph_files
@@ -29,6 +30,8 @@ from .teaching.cards import drill_files, worth_a_card
 from .teaching.causes import find_causes, telling
 
 STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
+TABLES = (MARKS_FILE, TERM_FILE, SEMICOLON_FILE, CAME_IN_FILE)
+"""What a spreadsheet may hold open when the command is given."""
 FEW_GONE = 3
 """So many hand-ins may be others now before it is asked whether the class is another."""
 PROJECT_FILE, CRITERIA_FILE = "project.html", "criteria.html"

@@ -81,7 +81,7 @@ class MeasuringForm(anywidget.AnyWidget):
         """Show the form; the saved notebook keeps a sentence, and no measure of anybody."""
         bundle = self._repr_mimebundle_()
         data, meta = bundle if isinstance(bundle, tuple) else (bundle or {}, {})
-        display({**data, "text/plain": repr(self)}, metadata=meta, raw=True)
+        display({**data, "text/plain": "My measures."}, metadata=meta, raw=True)
         display(Still())
 
 

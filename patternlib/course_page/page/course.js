@@ -1,8 +1,10 @@
 /* The learner's own page: open the lessons, take work home and bring it back, hand in, clear this computer. */
 import { BARRED, barred } from "./barred.js";
 import { strFromU8, unzipSync, zipSync } from "./fflate.js";
-import { allKept, bytes, clear, keep } from "./kept.js";
-import { beside, handedIn, isOlder, isOurs, placeOf, studentOf } from "./notebooks.js";
+import { allKept, bytes, clearCourse, clearWork, keep } from "./kept.js";
+import { answersOf, beside, handedIn, isOlder, isOurs, placeOf, studentOf, titlesOf } from "./notebooks.js";
+import { keepAll, keepLoaded, reached, whatIsKept } from "./offline.js";
+import { takeInAll } from "./taken_in.js";
 
 const byId = (id) => document.getElementById(id);
 const say = (text) => {
@@ -32,32 +34,58 @@ function zipped(files) {
   return zipSync(Object.fromEntries(Object.entries(files).map(([path, entry]) => [path, bytes(entry)])));
 }
 
+const TIME = { hour: "2-digit", minute: "2-digit" };
+const isoDay = (time) => time.toISOString().slice(0, 10);
+
 /** How many files there are, in words. */
 function many(files) {
   const count = Object.keys(files).length;
   return count === 1 ? "1 file" : `${count} files`;
 }
 
-const today = () => new Date().toISOString().slice(0, 10);
 const safe = (name) => name.replace(/[^\p{L}\p{N}._-]+/gu, "-").replace(/^-+|-+$/g, "");
 
+let named = {}; // {path: title} of the notebooks of the course
+
+/** What is typed in lessons that are open is saved first; false where one of them does not answer. */
+async function openOnesSaved() {
+  say("Saving what is typed in open lessons …");
+  const { late } = await takeInAll();
+  if (late.length)
+    say(
+      `${late.map((path) => named[path] ?? path).join(", ")}: open in another tab, and does not answer. Save it there ` +
+        "or close that tab, then press the button again.",
+    );
+  return !late.length;
+}
+
+/** What a file holds and when it was saved: '02 · The skirt: exercises (answers of 02a, 02b; saved 14:05)'. */
+function holds(path, entry) {
+  const answers = path.endsWith(".ipynb") ? answersOf(entry.content) : [];
+  const at = new Date(entry.last_modified);
+  const when = at.toDateString() === new Date().toDateString() ? at.toLocaleTimeString([], TIME) : isoDay(at);
+  const what = answers.length ? `answers of ${answers.join(", ")}` : "no answer yet";
+  return `${named[path] ?? path} (${path.endsWith(".ipynb") ? `${what}; ` : ""}saved ${when})`;
+}
+
 async function takeHome() {
+  if (!(await openOnesSaved())) return;
   const files = await allKept();
   if (!Object.keys(files).length) return say(`Nothing is saved yet. ${SAVE}`);
-  download(`course-work-${safe(learner(files)) || "mine"}-${today()}.zip`, zipped(files));
-  say(
-    `One .zip holds your ${many(files)}. Keep it on a USB stick or in your own folder.`,
-  );
+  download(`course-work-${safe(learner(files)) || "mine"}-${isoDay(new Date())}.zip`, zipped(files));
+  say(`One .zip holds your ${many(files)}. Keep it on a USB stick or in your own folder.`);
 }
 
 async function handIn() {
+  if (!(await openOnesSaved())) return;
   const files = handedIn(await allKept());
   if (!Object.keys(files).length) return say(`No exercise is saved yet. Answer one. ${SAVE}`);
   const name = learner(files);
   if (!name)
     return say("Nothing is answered yet. Write your name on the card, draw a step, save, and hand in again.");
   download(`${safe(name)}.zip`, zipped(files));
-  say(`Give ${safe(name)}.zip to your instructor. It holds ${many(files)}.`);
+  const held = Object.entries(files).map(([path, entry]) => holds(path, entry));
+  say(`Give ${safe(name)}.zip to your instructor. It holds: ${held.join("; ")}.`);
 }
 
 /** {path: content} of the chosen files, and the names of those that cannot be read. */
@@ -117,24 +145,45 @@ function sure(words, no, yes) {
 async function clearAll() {
   const words = "Your work in this browser will be gone. Have you taken it home?";
   if (!(await sure(words, "Keep it", "Yes, clear it"))) return;
-  await clear();
+  await clearWork();
   await show();
+  await clearCourse();
   say("This browser keeps nothing of yours now.");
 }
 
-/** {path: title} of the notebooks of the course. */
-function titles(course) {
-  const named = {};
-  for (const { name, title, exercises } of course.lessons) {
-    named[`lessons/${name}.ipynb`] = title;
-    if (exercises) named[`exercises/${name}.ipynb`] = `${title}: exercises`;
+/** How much of the course this browser keeps; where its address cannot be reached, what opens and what does not. */
+async function showKept(own) {
+  const { has, missing } = await whatIsKept();
+  const away = !(await reached());
+  byId("away").hidden = !away;
+  byId("kept").textContent =
+    missing < 0.05
+      ? "The whole course is kept in this browser: every lesson opens without internet."
+      : "A lesson that was opened once in this browser opens again without internet.";
+  byId("keep").disabled = missing < 0.05 || away;
+  byId("keeping").textContent =
+    missing < 0.05 ? "" : `loads ${missing.toFixed(0) || 1} MB more, then every lesson does`;
+  for (const link of document.querySelectorAll("#lessons a")) {
+    const path = new URL(link.href).searchParams.get("path");
+    link.classList.toggle("not-here", away && !has(`files/${path}`) && !(path in own));
   }
-  for (const { name, title } of course.practice) named[`exercises/${name}.ipynb`] = title;
-  return named;
+}
+
+async function keepCourse() {
+  byId("keep").disabled = true;
+  try {
+    await keepAll((done, of) => {
+      byId("keeping").textContent = `${done} of ${of} files …`;
+    });
+    say("The whole course is kept in this browser now.");
+  } catch {
+    say("Not all of it could be loaded. Press the button again when the internet is there.");
+  }
+  await showKept(await allKept());
 }
 
 /** A saved notebook opens; any other file is downloaded. */
-function savedLink(path, entry, named) {
+function savedLink(path, entry) {
   const title = named[path] ?? named[path.replace(" (new edition)", "")];
   if (path.endsWith(".ipynb")) {
     const newer = path.includes("(new edition)") ? " (new edition)" : "";
@@ -148,13 +197,13 @@ function savedLink(path, entry, named) {
   return link;
 }
 
-async function showSaved(files, named) {
+async function showSaved(files) {
   const list = byId("saved");
   list.replaceChildren();
   const shown = Object.keys(files).filter((path) => !path.includes("/drafts/")); // what forms keep for themselves
   for (const path of shown.sort()) {
     const row = element("li");
-    row.append(savedLink(path, files[path], named));
+    row.append(savedLink(path, files[path]));
     if (path.endsWith(".ipynb") && !path.includes("(new edition)")) {
       const now = await fetch(`files/${path}`).then(
         (r) => (r.ok ? r.json() : null),
@@ -192,12 +241,14 @@ async function show(files) {
   byId("without").textContent = course.without.length
     ? `Some checks and drawings are not done in this copy of the course, and each says so. (It was built without ${course.without.join(", ")}.)`
     : "";
-  await showSaved(files ?? (await allKept()), titles(course));
+  named = titlesOf(course);
+  await showSaved(files ?? (await allKept()));
 }
 
 async function start() {
-  if (await barred(location.href)) {
+  if (await barred()) {
     say(BARRED);
+    byId("without-internet").hidden = true;
     for (const button of document.querySelectorAll(".acts button")) button.disabled = true;
     return show({});
   }
@@ -209,8 +260,11 @@ async function start() {
     await bringBack([...event.target.files]);
     event.target.value = ""; // the same file can be chosen again
   };
+  byId("keep").onclick = keepCourse;
   window.addEventListener("pageshow", (event) => event.persisted && show());
   await show();
+  await keepLoaded().catch(() => {}); // where the address cannot be reached, what is here already is all there is
+  await showKept(await allKept());
 }
 
 start();

@@ -1,11 +1,13 @@
 /* What the notebooks keep in this browser: read it, write it, remove it. */
 
+import "./localforage.js";
+
 const { localforage } = window;
 const PREFIX = "JupyterLite Storage - ";
 const OURS = /^(drafting-table|paper-form|project)\|/; // what tables and forms keep beside the notebooks
 
 /** The path of the site on its server, with a slash at its end. */
-const base = () => location.pathname.replace(/[^/]*$/, "");
+const base = () => new URL("./", import.meta.url).pathname;
 
 /** The notebooks keep their files by this same library, in a store of this name. */
 function store() {
@@ -70,16 +72,19 @@ export function bytes(entry) {
   return Uint8Array.from(atob(entry.content), (letter) => letter.charCodeAt(0));
 }
 
-/** Remove everything this site keeps in the browser: work, settings, loaded files. Other pages of the school's
- *  server keep theirs. */
-export async function clear() {
-  const site = new URL("./", location.href).href;
+/** Remove the learner's work from this browser. Other pages of the school's server keep theirs. */
+export async function clearWork() {
   await localforage.dropInstance({ name: PREFIX + base() });
+  for (const key of Object.keys(localStorage)) if (OURS.test(key)) localStorage.removeItem(key);
+}
+
+/** Remove the course itself, with its worker in the background. */
+export async function clearCourse() {
+  const site = new URL("./", import.meta.url).href;
+  for (const worker of await navigator.serviceWorker.getRegistrations())
+    if (worker.scope.startsWith(site)) await worker.unregister();
   for (const name of await caches.keys()) {
     const cache = await caches.open(name);
     for (const request of await cache.keys()) if (request.url.startsWith(site)) await cache.delete(request);
   }
-  for (const worker of await navigator.serviceWorker.getRegistrations())
-    if (worker.scope.startsWith(site)) await worker.unregister();
-  for (const key of Object.keys(localStorage)) if (OURS.test(key)) localStorage.removeItem(key);
 }

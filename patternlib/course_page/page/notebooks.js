@@ -12,6 +12,12 @@ export function studentOf(book) {
   return "";
 }
 
+/** The exercises that a notebook has answers of: ['02a', '02b']. */
+export function answersOf(book) {
+  const records = book.cells.flatMap((cell) => (cell.outputs ?? []).map((output) => output.data?.[RECORD]));
+  return [...new Set(records.filter(Boolean).map((record) => record.exercise))];
+}
+
 /** Which saved files are handed in: the exercises, and the project of lesson 16 with its photographs once its form is
  *  filled in. files: {path: what is kept of it}. */
 export function handedIn(files) {
@@ -55,4 +61,15 @@ export function isOlder(saved, now) {
 /** A name for the new edition beside the saved one: 'lessons/02_x.ipynb' is 'lessons/02_x (new edition).ipynb'. */
 export function beside(path) {
   return path.replace(/\.ipynb$/, " (new edition).ipynb");
+}
+
+/** {path: title} of the notebooks of the course. */
+export function titlesOf(course) {
+  const all = {};
+  for (const { name, title, exercises } of course.lessons) {
+    all[`lessons/${name}.ipynb`] = title;
+    if (exercises) all[`exercises/${name}.ipynb`] = `${title}: exercises`;
+  }
+  for (const { name, title } of course.practice) all[`exercises/${name}.ipynb`] = title;
+  return all;
 }

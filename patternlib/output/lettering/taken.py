@@ -19,6 +19,8 @@ FINE = 0.4
 """Sizes of lettering: the side of the squares that lines and names of a drawing take up."""
 NEAR = 0.5
 """Sizes of lettering: a name nearer than this to its point belongs to no other."""
+PX_CELL = 3.3
+"""px: the side of the squares on a screen."""
 PX_TEXT = (11.0, 17.0)
 """px: no lettering on a screen is smaller or larger; what then covers other lettering is left out."""
 
@@ -143,7 +145,7 @@ def texts_for_screen(items: Iterable[Stroke | Text | Handle], scale: float) -> l
     """
     items = list(items)
     low, high = (px / scale for px in PX_TEXT)
-    taken = Taken(0.3 * low)
+    taken = Taken(PX_CELL / scale)
     lines: dict[str, list[StraightLine]] = {}
     if any(isinstance(item, Text) and item.size_cm < low for item in items):
         for item in items:

@@ -47,8 +47,10 @@ export default {
     el.append(card);
     for (const name of ["student", "key", "said", "fault"]) model.on(`change:${name}`, show);
     model.on("msg:custom", show);
+    document.addEventListener("take-in", write); // the notebook is about to be left
     show();
     return () => {
+      document.removeEventListener("take-in", write);
       for (const name of ["student", "key", "said", "fault"]) model.off(`change:${name}`, show);
       model.off("msg:custom", show);
       card.remove();

@@ -15,7 +15,7 @@ from ..base import Scene
 from .figure import half_figure
 from .tapes import LANDMARKS, TAPES
 
-APART, LETTER, ROW, TOP = 82.0, 3.9, 13.5, 228.0
+APART, LETTER, ROW, TOP = 82.0, 3.9, 10.5, 195.0
 """cm from the middle of the front figure to that of the back; size of lettering; from row to row, far enough
 to be read on a narrow page; height of the first row."""
 
@@ -98,9 +98,9 @@ def measures_scene(body: Body | None = None, *, unit: str = "cm") -> Scene:
         if body:
             value = write_length(getattr(body, name), unit, parts=8)
             kind = "est." if name in guessed else ""
-            listed.append(Text(left + 212, y, value, LETTER, "end", style="heading", row=row))
+            listed.append(Text(left + 175, y, value, LETTER, "end", style="heading", row=row))
             if kind:
-                listed.append(Text(left + 221, y, kind, LETTER, "start", style="measure", row=row))
+                listed.append(Text(left + 182, y, kind, LETTER, "start", style="measure", row=row))
     if body:
         listed += [
             Text(left, TOP - (len(TAPES) + 0.2) * ROW, "unbroken line: measured", LETTER, "start"),
