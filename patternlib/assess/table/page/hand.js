@@ -23,6 +23,8 @@ export class Hand {
     el.addEventListener("pointerdown", (e) => this.down(e));
     el.addEventListener("pointermove", (e) => this.move(e));
     el.addEventListener("pointerup", (e) => this.up(e));
+    const still = (e) => this.press?.what && e.cancelable && e.preventDefault(); // a pull scrolls no page
+    el.addEventListener("touchmove", still, { passive: false });
     el.addEventListener("pointercancel", () => this.end());
     el.addEventListener("pointerleave", () => (this.paper.card.hidden = true));
   }
