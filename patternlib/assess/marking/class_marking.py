@@ -198,8 +198,8 @@ def _nothing(book: Book, ran: Again | None) -> str:
     if ran is not None:
         return f"No answer in it, and running it gave none{ran.because}."
     return (
-        "No answer in it: it was not begun, or no checking cell has been run. If something was drawn, run "
-        "the checking cells, save, and hand it in again."
+        "No answer in it: it was not begun, or it was not saved. If something was drawn, open it, press "
+        "Compare with the rule, save, and hand it in again."
     )
 
 
