@@ -17,7 +17,7 @@ from tests.table_tools import CELL, Table, open_table
 
 pytestmark = pytest.mark.browser
 
-ALWAYS = ("11b",)
+ALWAYS = ("12a",)
 """The exercises that are typed whenever the tests run; all of them with `-m slow`."""
 
 
