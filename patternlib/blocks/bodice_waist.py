@@ -7,6 +7,7 @@ from ..draft import Drafting
 from ..errors import ValueAtFault
 from ..geometry import Point
 from .bodice_lines import SHORT
+from .skirt_darts import write_point
 
 LEAST_DIP, MOST_DIP = -3.0, 3.5
 """cm; how far the waist may dip under the bust: beyond, the measures do not go together."""
@@ -161,14 +162,6 @@ def _dart(d: Drafting, part: str, name: str, mouth: str, at: Point, top: float) 
     d.given(f"{name} centre", place, source=where.get(name[-1], first))
     d.sum(f"{name}, first leg at", {f"{name} centre": 1.0, mouth: -0.5}, source="centre less half the mouth")
     d.sum(f"{name}, second leg at", {f"{name} centre": 1.0, mouth: 0.5}, source="centre + half the mouth")
-    d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
-    d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
-    d.add(
-        f"{name} point",
-        "dart point",
-        (f"{name} leg", f"{name} leg 2", "waist at centre back"),
-        -top,
-        because="square from the middle of the mouth, both legs come out equally long",
-    )
+    write_point(d, part, name, -top)
     for n, leg in enumerate((f"{name} leg", f"{name} leg 2"), 1):
         d.line(f"{name}, line {n}", leg, f"{name} point", style="block")

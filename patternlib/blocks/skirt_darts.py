@@ -96,6 +96,19 @@ def _write_mouth(d: Drafting, mouths: str, mouth: str, dart: SkirtDart, darts) -
         d.sum(mouth, {mouths: share}, source=f"{share:.2g} of the {mouths}")
 
 
+def write_point(d: Drafting, part: str, name: str, length: float) -> None:
+    """The ends of the legs on the waist, and the point of a dart, cm below the waist or (negative) above."""
+    d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
+    d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
+    d.add(
+        f"{name} point",
+        "dart point",
+        (f"{name} leg", f"{name} leg 2", "waist at centre back"),
+        length,
+        because="square from the middle of the mouth, both legs come out equally long",
+    )
+
+
 def _write_dart(d: Drafting, part: str, name: str, mouth: str, dart: SkirtDart) -> None:
     """Legs and point of a dart; mouth: the step that gives how wide it is."""
     d.sum(
@@ -104,14 +117,6 @@ def _write_dart(d: Drafting, part: str, name: str, mouth: str, dart: SkirtDart) 
         source=f"{dart.place:.2f} of the {part} waist less half the mouth",
     )
     d.sum(f"{name}, second leg at", {f"{name}, first leg at": 1.0, mouth: 1.0}, source="first leg + mouth")
-    d.on(f"{name} leg", f"{part} waist", f"{name}, first leg at")
-    d.on(f"{name} leg 2", f"{part} waist", f"{name}, second leg at")
-    d.add(
-        f"{name} point",
-        "dart point",
-        (f"{name} leg", f"{name} leg 2", "waist at centre back"),
-        dart.length,
-        because="square from the middle of the mouth, both legs come out equally long",
-    )
+    write_point(d, part, name, dart.length)
     d.line(f"{name}, leg nearer the centre", f"{name} leg", f"{name} point", style="block")
     d.line(f"{name}, leg nearer the side", f"{name} leg 2", f"{name} point", style="block")
