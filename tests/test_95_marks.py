@@ -20,6 +20,7 @@ from patternlib.assess.marking.mark_sheet import sheet_lines
 from patternlib.assess.marking.marks import COLUMNS, Row, keep, missing, own_table, table
 from patternlib.assess.marking.outcome import State, write
 from patternlib.assess.marking.pages import student_page, student_part
+from patternlib.assess.marking.teaching.cards import taught
 from patternlib.assess.marking.teaching.causes import troubles
 from patternlib.assess.sandbox.apart import judge_here
 from patternlib.assess.sandbox.job import Job
@@ -28,6 +29,11 @@ from patternlib.errors import PatternError
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile
+
+
+def class_html(work, titles, pages) -> str:
+    """The page of a class whose notebooks were only read."""
+    return page_of_class(work, taught(work), titles, pages, "read only")
 
 
 def rows() -> list[Row]:
@@ -132,9 +138,7 @@ def test_what_to_teach_again(tmp_path):
     found = troubles(answers)
     assert found[0].step == "side hip" and found[0].count == 4 and found[0].drew == 10
     work = class_marking.Class(answers, [], [a.row for a in answers], [])
-    page = page_of_class(
-        work, {"02a": "The frame"}, {f"s{i}": f"students/s{i}.html" for i in range(10)}, "read only"
-    )
+    page = class_html(work, {"02a": "The frame"}, {f"s{i}": f"students/s{i}.html" for i in range(10)})
     top = page[page.index("Teach again") : page.index("Where drafts went wrong")]
     assert "side hip" in top and "4 of 10" in top and "The frame" in top
     assert page.index("Teach again") < page.index("Spread of marks")
@@ -144,18 +148,18 @@ def test_what_is_left_for_the_teacher_is_named_at_the_top():
     """A link for each thing to do, to the place that lists it; nothing where nothing is left."""
     answer = judged(hostile.draft("ada"), "ada")
     work = class_marking.Class([answer], [], [answer.row], [])
-    assert "What is left" not in page_of_class(work, {}, {}, "read only")
+    assert "What is left" not in class_html(work, {}, {})
     answer.row.late, answer.row.appeal = "3 days late", "I was ill."
     waits = Row("ben", "02a", judged=7.0, out_of=8.0, state="judged, waits for your word")
     work = class_marking.Class([answer], [], [answer.row, waits], [])
-    page = page_of_class(work, {}, {}, "read only")
+    page = class_html(work, {}, {})
     top, rest = page.split("What is left for you")[1].split("</div>", 1)
     assert re.findall('href="#([a-z]+)"', top) == ["waiting", "late", "appeals"]
     assert all(rest.count(f'id="{id}"') == 1 for id in ("waiting", "late", "appeals"))
     assert "3 days late" in rest
     other = Row("ben", "02a", 8.0, 8.0, judged=8.0, state="judged")  # a better attempt, which counts
     work = class_marking.Class([answer], [], [answer.row, waits, other], [])
-    assert 'id="waiting"' not in page_of_class(work, {}, {}, "read only")
+    assert 'id="waiting"' not in class_html(work, {}, {})
 
 
 def test_work_that_was_not_read_stands_last_on_the_page():
@@ -170,7 +174,7 @@ def test_many_files_that_were_not_read_fill_no_page(tmp_path):
     handins = [HandIn(f"{n}.ipynb", (f"{n}",), None, "This file is empty.") for n in range(1000)]
     unread = [class_marking.Unread(one, "This file is empty.", "zed") for one in handins]
     rows = [Row("zed", "", state="not read", file=u.where, notes=[u.why]) for u in unread]
-    page = page_of_class(class_marking.Class([], unread, rows, []), {}, {}, "read only")
+    page = class_html(class_marking.Class([], unread, rows, []), {}, {})
     assert page.count("This file is empty.") == 10 and "and 990 more" in page
     part = student_part("zed", rows, [], {})
     assert part.count("This file is empty.") == 10 and "And 990 more files" in part
@@ -235,7 +239,5 @@ def test_the_median_of_a_class(shares, median):
     """The middle value, or the mean of the two middle ones [NIST/SEMATECH e-Handbook of Statistical Methods,
     1.3.5.1, Measures of location]."""
     rows = [Row(f"s{i}", "02a", share / 10, 10.0, "code", "judged") for i, share in enumerate(shares)]
-    page = page_of_class(
-        class_marking.Class([], [], rows, []), {}, {row.student: "x.html" for row in rows}, "read only"
-    )
+    page = class_html(class_marking.Class([], [], rows, []), {}, {row.student: "x.html" for row in rows})
     assert f"median {median} %" in page

@@ -15,17 +15,18 @@ from .evidence import TO_TAP, WAITS, Answer
 from .marks import by_student, missing, number, waiting
 from .pages import MOST_UNREAD, grid, linked, page
 from .project_page import class_projects, levels_that_wait
-from .teaching.cards import cause_cards, teach_again, worth_a_card
-from .teaching.causes import Trouble, find_causes, newest, progress, telling, troubles
+from .teaching.cards import Taught, cause_cards, teach_again
+from .teaching.causes import Trouble, newest, progress, troubles
 from .teaching.words import called, sayings
 
 _PHOTOGRAPH = re.compile(r"[/ ]photographs/[^/]+\.(jpe?g|png)$", re.IGNORECASE)
 
 
-def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, str], protection: str) -> str:
+def page_of_class(
+    work: Class, told: Taught, titles: Mapping[str, str], pages: Mapping[str, str], protection: str
+) -> str:
     """The whole page; titles: of exercises; pages: folded student name -> file name of their page."""
-    answers, apart = telling(work)
-    found, steps = worth_a_card(find_causes(answers)), troubles(answers)
+    answers, apart, found = told
     asked = {folded(a.student) for a in work.answers if a.owner.asked}
     students = {folded(r.student) for r in work.rows} - asked | set(work.students)
     judged = sum(r.judged is not None and not r.criterion for r in work.rows)
@@ -50,7 +51,7 @@ def page_of_class(work: Class, titles: Mapping[str, str], pages: Mapping[str, st
         teach_again(found, titles, newest(answers, work.register.due)),
         _left({id: to_do[id][1] for id in part if id != "projects" or levels}),
         cause_cards(found, titles, pages),
-        _steps(steps, titles),
+        _steps(troubles(answers), titles),
         _progress(answers, work.register.due),
         part.pop("projects", ""),
         _void(apart, titles, pages),

@@ -26,8 +26,7 @@ from .marks import MARKS_FILE, OWN_FILE, as_csv, by_student, keep, missing, own_
 from .pages import all_students, student_page, student_part
 from .photographed import BOOK_FILE, SHEET_FILE, photograph_files
 from .project_page import criteria_sheets, project_sheets, projects_of, student_project
-from .teaching.cards import drill_files, worth_a_card
-from .teaching.causes import find_causes, telling
+from .teaching.cards import drill_files, taught
 
 STATE_FILE, CAME_IN_FILE, ALL_FILE = "judged.json", "came-in.csv", "all-students.html"
 TABLES = (MARKS_FILE, TERM_FILE, SEMICOLON_FILE, CAME_IN_FILE)
@@ -169,14 +168,15 @@ def write(
         texts[CRITERIA_FILE] = sheets
     texts[ALL_FILE] = all_students(parts)
     state.pages = sorted(pages.values())
-    texts["class.html"] = page_of_class(work, titles, pages, protection)
+    told = taught(work)
+    texts["class.html"] = page_of_class(work, told, titles, pages, protection)
     texts[STATE_FILE] = msgspec.json.encode(state)
     as_they_save = work.register.semicolons  # so these tables open as the class's own table did
     texts[MARKS_FILE] = table(work.rows, semicolons=as_they_save)
     came_in = [("file", "what became of it"), *work.came_in]
     texts[CAME_IN_FILE] = as_csv(came_in, semicolons=as_they_save, figures=())
     texts |= sheet_files(work.rows, work.register, group=how.group, names=names)
-    texts |= drill_files(worth_a_card(find_causes(telling(work)[0])))
+    texts |= drill_files(told.shown)
     texts |= photograph_files(work.answers, work.unread, titles, how)
     if not (out / OWN_FILE).exists() and not (out / OWN_FILE).is_symlink():
         texts[OWN_FILE] = own_table(semicolons=as_they_save)

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from ....errors import PatternError
 from ....geometry import Point
 from ...answers.worksheet import worksheet_pdf
 from ...safe_text import for_html
 from ...tasks.catalogue import exercises
+from ..class_marking import Class
+from ..evidence import Answer
 from ..folder import DRILLS
 from ..pages import linked
-from .causes import Cause
+from .causes import Cause, find_causes, telling
 from .words import bare, common, in_the_solution, said_of
 
 TEACH = 5
@@ -24,9 +27,23 @@ DRILL, KEY = "drill-1", "drill"
 """The id and key on them, which no learner has."""
 
 
-def worth_a_card(found: Iterable[Cause]) -> list[Cause]:
-    """The causes that are shown: named ones, and steps that no slip explains in several drafts."""
-    return [c for c in found if c.slip or len(c.students) > 1][:CARDS]
+class Taught(NamedTuple):
+    """What the answers of a class tell its teacher.
+
+    answers: one a student and exercise; apart: the void ones, and why; shown: the causes that have a card:
+    named ones, and steps that no slip explains in several drafts.
+    """
+
+    answers: list[Answer]
+    apart: list[tuple[Answer, str]]
+    shown: list[Cause]
+
+
+def taught(work: Class) -> Taught:
+    """What is to be learnt from the answers of a class."""
+    answers, apart = telling(work)
+    shown = [c for c in find_causes(answers) if c.slip or len(c.students) > 1][:CARDS]
+    return Taught(answers, apart, shown)
 
 
 def teach_again(shown: Sequence[Cause], titles: Mapping[str, str], newest: Collection[str]) -> str:
