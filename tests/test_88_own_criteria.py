@@ -10,7 +10,6 @@ from __future__ import annotations
 import csv
 import json
 import os
-import subprocess
 import sys
 from pathlib import Path
 
@@ -20,16 +19,15 @@ import pytest
 from patternlib.assess.learner.typed import read_typed, record_of
 from patternlib.assess.own.notebooks import learners_book
 from patternlib.assess.own.own_file import as_exercise, read_own_file
-from patternlib.assess.own.place import SAID_WHERE
 from patternlib.assess.own.rehearsal import rehearse
 from patternlib.assess.table.laying import lay
 from patternlib.assess.tasks.catalogue import with_exercise
 from tests.form_tools import filled
+from tests.own_course import command
 
 sys.path.insert(0, os.path.dirname(__file__))
 import hostile
 
-ROOT = Path(__file__).parent.parent
 PLEAT = """title = "A pleat in the skirt"
 lesson = 2
 task = "Draw a pleat at centre front."
@@ -129,14 +127,6 @@ def test_learners_read_the_levels_in_their_task(tmp_path):
 
 
 # -- a class
-
-
-def command(folder: Path, *words: str) -> subprocess.CompletedProcess:
-    surroundings = {k: v for k, v in os.environ.items() if k != SAID_WHERE}
-    return subprocess.run(
-        [sys.executable, "-m", "patternlib", *words],
-        cwd=folder, capture_output=True, text=True, env={**surroundings, "PYTHONPATH": str(ROOT)},
-    )  # fmt: skip
 
 
 def hand_in(base: Path, who: str, way: str, *, off: float = 0.0) -> None:

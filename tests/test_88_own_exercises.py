@@ -37,6 +37,7 @@ from patternlib.assess.tasks.catalogue import with_exercise
 from patternlib.assess.tasks.own_numbers import numbers_for
 from patternlib.assess.tasks.record import StepTaken
 from patternlib.geometry import Curve, Point
+from tests.own_course import command, surroundings
 from tests.table_steps import table_steps
 
 sys.path.insert(0, os.path.dirname(__file__))
@@ -217,14 +218,6 @@ def test_advice_costs_nothing(tmp_path):
 # -- the whole recipe
 
 
-def command(folder: Path, *words: str) -> subprocess.CompletedProcess:
-    surroundings = {k: v for k, v in os.environ.items() if k != SAID_WHERE}
-    return subprocess.run(
-        [sys.executable, "-m", "patternlib", *words],
-        cwd=folder, capture_output=True, text=True, env={**surroundings, "PYTHONPATH": str(ROOT)},
-    )  # fmt: skip
-
-
 @pytest.fixture(scope="module")
 def course(tmp_path_factory):
     """A course folder in which the guide's recipe was followed: made, filled in, drawn, tried."""
@@ -269,10 +262,9 @@ def test_learners_and_teacher_get_their_notebooks(course):
     code = "\n".join(s for c, s in zip(book["cells"], sources, strict=True) if c["cell_type"] == "code")
     code = code.replace('\ncard.table("02p")', '\ntable = card.table("02p")\ndisplay(table)')
     code += "\ncard.write('s01')\nprint(table.thing)"
-    surroundings = {k: v for k, v in os.environ.items() if k != SAID_WHERE}
     ran = subprocess.run(
         [sys.executable, "-m", "IPython", "--colors=NoColor", "-c", code],
-        cwd=own, capture_output=True, text=True, env={**surroundings, "PYTHONPATH": str(ROOT)},
+        cwd=own, capture_output=True, text=True, env=surroundings(),
     )  # fmt: skip
     assert "<DraftingTable 02p: 0 steps>" in ran.stdout, ran.stdout + ran.stderr
 
